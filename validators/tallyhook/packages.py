@@ -1,0 +1,264 @@
+"""Rating packages: folders of tables with one Data Package descriptor, read as frames.
+
+A package is read as text first (`NA`, `01` and `1E3` stay what they are) and then typed by its
+own Table Schema. Missing text is an empty string, a missing number is null. Nothing outside the
+package's folder is read and nothing is fetched: a descriptor that points elsewhere is refused.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path, PurePosixPath
+from typing import Any
+
+import polars as pl
+
+from tallyhook.errors import PackageError
+
+__all__ = [
+    "BUILT_IN",
+    "Package",
+    "Resource",
+    "built_in_packages",
+    "datasets_folder",
+    "file_hash",
+    "load_package",
+]
+
+BUILT_IN = ("vocabulary", "sources", "chain", "hooks", "grab-hooks", "use", "inspection")
+"""The packages that come with tallyhook; ``demo`` is a stock list and not a rating package."""
+
+_LARGEST_FILE = 64 * 1024 * 1024  # a rating table is kilobytes; a package may come from anywhere
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Resource:
+    """One table of a package, as its descriptor declares it.
+
+    `path` is relative to the package folder; `fields` maps each column to its Table Schema
+    field; `key` is the primary key.
+    """
+
+    name: str
+    path: str
+    fields: dict[str, dict[str, Any]]
+    key: tuple[str, ...]
+    descriptor: dict[str, Any]
+
+    @property
+    def printed(self) -> bool:
+        """Whether this is a source's own table and not canonical data."""
+        return self.path.startswith("printed/")
+
+    @property
+    def measures(self) -> tuple[str, ...]:
+        """The numeric columns outside the key: the values somebody published."""
+        numeric = ("number", "integer")
+        return tuple(c for c, f in self.fields.items() if f.get("type") in numeric and c not in self.key)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Package:
+    """A rating package: descriptor, the tables typed, the same tables as text."""
+
+    name: str
+    version: str
+    folder: Path
+    descriptor: dict[str, Any]
+    resources: dict[str, Resource]
+    text: dict[str, pl.DataFrame] = field(repr=False)
+    tables: dict[str, pl.DataFrame] = field(repr=False)
+
+    def __getitem__(self, table: str) -> pl.DataFrame:
+        try:
+            return self.tables[table]
+        except KeyError:
+            known = ", ".join(sorted(self.tables))
+            raise PackageError(
+                f"there is no table '{table}'", where=self.name, next_step=f"it has {known}"
+            ) from None
+
+
+def datasets_folder() -> Path:
+    """Find the folder of the built-in packages: beside the code when installed, else in the checkout."""
+    here = Path(__file__).resolve().parent
+    for folder in (here / "datasets", here.parent.parent / "datasets"):
+        if (folder / "sources" / "datapackage.json").is_file():
+            return folder
+    raise PackageError(
+        "the rating packages are missing", where=str(here), next_step="reinstall tallyhook"
+    )
+
+
+@cache
+def built_in_packages() -> dict[str, Package]:
+    """Load every built-in package, by name.
+
+    Raises
+    ------
+    PackageError
+        A package is missing, broken, or its files are not those it was sealed with.
+    """
+    folder = datasets_folder()
+    return {name: load_package(folder / name, sealed=True) for name in BUILT_IN}
+
+
+def load_package(folder: Path | str, *, sealed: bool = False, lenient: bool = False) -> Package:
+    """Read a rating package.
+
+    Parameters
+    ----------
+    folder : path
+        The folder that holds ``datapackage.json``.
+    sealed : bool
+        Also require that every file has the hash that the descriptor records.
+    lenient : bool
+        Read a cell that breaks its type as missing instead of raising; the audit reports it.
+
+    Raises
+    ------
+    PackageError
+        The folder is no package, points outside itself, or a cell breaks its schema.
+    """
+    folder = Path(folder)
+    descriptor = _read_descriptor(folder)
+    resources = {r.name: r for r in map(_resource, descriptor["resources"])}
+    text, tables = {}, {}
+    for name, resource in resources.items():
+        path = _inside(folder, resource)
+        if sealed and resource.descriptor.get("hash") != file_hash(path):
+            raise PackageError(
+                "the file is not the one this package was sealed with",
+                where=str(path),
+                next_step="restore the file, or seal the package anew with a higher version",
+            )
+        text[name] = _read_text(path, resource)
+        tables[name] = _typed(text[name], resource, path, lenient=lenient)
+    return Package(
+        name=str(descriptor["name"]),
+        version=str(descriptor.get("version", "")),
+        folder=folder,
+        descriptor=descriptor,
+        resources=resources,
+        text=text,
+        tables=tables,
+    )
+
+
+def file_hash(path: Path) -> str:
+    """Give the hash of a file as a descriptor records it: ``sha256:`` and 64 hex digits."""
+    return "sha256:" + hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def _read_descriptor(folder: Path) -> dict[str, Any]:
+    path = folder / "datapackage.json"
+    if not folder.is_dir():
+        raise PackageError("there is no such folder", where=str(folder), next_step="check the path")
+    if not path.is_file():
+        raise PackageError(
+            "the folder is no rating package, it has no datapackage.json",
+            where=str(folder),
+            next_step="name a folder that holds one",
+        )
+    try:
+        descriptor = json.loads(path.read_text(encoding="utf-8"))
+    except (json.JSONDecodeError, UnicodeDecodeError, RecursionError) as error:
+        raise PackageError(
+            f"the descriptor is not JSON ({error})", where=str(path), next_step="mend the file"
+        ) from None
+    resources = descriptor.get("resources") if isinstance(descriptor, dict) else None
+    if not isinstance(resources, list) or not resources or not descriptor.get("name"):
+        raise PackageError(
+            "the descriptor has no name or no list of resources",
+            where=str(path),
+            next_step="see DEVELOPERS.md, A rating package",
+        )
+    return dict(descriptor)
+
+
+def _resource(entry: Any) -> Resource:
+    try:
+        schema = entry["schema"]
+        fields = {str(f["name"]): dict(f) for f in schema["fields"]}
+        key = schema.get("primaryKey", [])
+        return Resource(
+            name=str(entry["name"]),
+            path=str(entry["path"]),
+            fields=fields,
+            key=(key,) if isinstance(key, str) else tuple(key),
+            descriptor=dict(entry),
+        )
+    except (KeyError, TypeError, AttributeError):
+        name = entry.get("name", "?") if isinstance(entry, dict) else "?"
+        raise PackageError(
+            f"resource '{name}' lacks a name, a path or a schema with fields",
+            where="datapackage.json",
+            next_step="see DEVELOPERS.md, A rating package",
+        ) from None
+
+
+def _inside(folder: Path, resource: Resource) -> Path:
+    pure = PurePosixPath(resource.path)
+    remote = re.match(r"[a-z][a-z0-9+.-]*:", resource.path, re.IGNORECASE)
+    path = folder / pure
+    outside = pure.is_absolute() or ".." in pure.parts or "\\" in resource.path
+    if remote or outside or not path.resolve().is_relative_to(folder.resolve()):
+        raise PackageError(
+            f"resource '{resource.name}' points outside the package ({resource.path})",
+            where=str(folder),
+            next_step="keep every table inside the folder",
+        )
+    if not path.is_file():
+        raise PackageError("the table's file is missing", where=str(path), next_step="restore it")
+    if path.stat().st_size > _LARGEST_FILE:
+        raise PackageError(
+            f"the table is larger than {_LARGEST_FILE // 2**20} MiB",
+            where=str(path),
+            next_step="a rating table is far smaller; check what the file is",
+        )
+    return path
+
+
+def _read_text(path: Path, resource: Resource) -> pl.DataFrame:
+    try:
+        frame = pl.read_csv(path, infer_schema=False, missing_utf8_is_empty_string=True)
+    except (pl.exceptions.PolarsError, UnicodeDecodeError) as error:
+        reason = str(error).splitlines()[0]
+        raise PackageError(
+            f"the table cannot be read as CSV ({reason})", where=str(path), next_step="mend the file"
+        ) from None
+    expected = list(resource.fields)
+    if frame.columns != expected:
+        raise PackageError(
+            f"the columns are {', '.join(frame.columns)} and the schema says {', '.join(expected)}",
+            where=str(path),
+            next_step="make the two agree",
+        )
+    return frame
+
+
+_TYPES: dict[str, type[pl.DataType]] = {"number": pl.Float64, "integer": pl.Int64}
+
+
+def _typed(text: pl.DataFrame, resource: Resource, path: Path, *, lenient: bool) -> pl.DataFrame:
+    columns = []
+    for name, spec in resource.fields.items():
+        dtype = _TYPES.get(str(spec.get("type")))
+        if dtype is None:
+            columns.append(text[name])
+            continue
+        typed = text[name].cast(dtype, strict=False)
+        broken = typed.is_null() & (text[name] != "")
+        if broken.any() and not lenient:
+            first = int(broken.arg_true()[0])
+            raise PackageError(
+                f"'{text[name][first]}' is not a {spec['type']}",
+                where=f"{path}, line {first + 2}, column {name}",
+                next_step="mend the cell",
+            )
+        columns.append(typed)
+    return pl.DataFrame(columns)

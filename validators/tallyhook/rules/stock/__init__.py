@@ -1,0 +1,1 @@
+"""Rules on stock lists; each takes the items as a polars frame and returns findings as one."""
