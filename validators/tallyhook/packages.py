@@ -225,7 +225,7 @@ def _inside(folder: Path, resource: Resource) -> Path:
 
 def _read_text(path: Path, resource: Resource) -> pl.DataFrame:
     try:
-        frame = pl.read_csv(path, infer_schema=False, missing_utf8_is_empty_string=True)
+        frame = pl.read_csv(path, infer_schema=False).fill_null("")
     except (pl.exceptions.PolarsError, UnicodeDecodeError) as error:
         reason = str(error).splitlines()[0]
         raise PackageError(
