@@ -52,12 +52,15 @@ class Rule:
     severity: str
     reads: tuple[str, ...]
     since: str
+    instead_of: tuple[str, ...]
     title: str
     sections: dict[str, str]
     check: Callable[..., Any]
 
 
-def rule(*, severity: str, reads: str | tuple[str, ...], since: str) -> Callable[[_F], _F]:
+def rule(
+    *, severity: str, reads: str | tuple[str, ...], since: str, instead_of: tuple[str, ...] = ()
+) -> Callable[[_F], _F]:
     """Mark a function as the rule of its module.
 
     Parameters
@@ -69,6 +72,8 @@ def rule(*, severity: str, reads: str | tuple[str, ...], since: str) -> Callable
         (``*`` hands it the mapping of all packages instead), ``items`` for a stock rule.
     since : str
         The version of tallyhook that brought the rule.
+    instead_of : tuple of str
+        Less specific rules whose finding on the same row and column this one replaces.
     """
     if severity not in SEVERITIES:
         raise ValueError(f"severity is one of {SEVERITIES}, not {severity!r}")
@@ -78,6 +83,7 @@ def rule(*, severity: str, reads: str | tuple[str, ...], since: str) -> Callable
             "severity": severity,
             "reads": (reads,) if isinstance(reads, str) else reads,
             "since": since,
+            "instead_of": instead_of,
         }
         return function
 
@@ -117,6 +123,7 @@ def _from_module(kind: str, module_name: str) -> Rule:
         severity=marks["severity"],
         reads=marks["reads"],
         since=marks["since"],
+        instead_of=marks["instead_of"],
         title=title,
         sections=sections,
         check=check,

@@ -1,1 +1,71 @@
-"""Rules on stock lists; each takes the items as a polars frame and returns findings as one."""
+"""Rules on stock lists; each takes the matched items as a polars frame and returns findings as one."""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.wording import rating_text
+
+__all__ = ["findings", "rating_findings"]
+
+_CARRIED = ("sheet", "row", "item")
+
+
+def findings(
+    broken: pl.DataFrame,
+    *,
+    column: str | pl.Expr,
+    observed: pl.Expr | str,
+    expected: pl.Expr | str,
+    ratio: pl.Expr | None = None,
+    source: pl.Expr | str | None = None,
+    locator: pl.Expr | str | None = None,
+    cause: str | None = None,
+    note: pl.Expr | str | None = None,
+) -> pl.DataFrame:
+    """Turn the items that break a rule into findings.
+
+    `column` is the list's own heading; plain strings are taken as literal text, expressions read
+    the item's columns.
+    """
+
+    def as_expr(value: pl.Expr | str | None) -> pl.Expr:
+        return value if isinstance(value, pl.Expr) else pl.lit(value, dtype=pl.String)
+
+    return broken.select(
+        *_CARRIED,
+        as_expr(column).alias("column"),
+        as_expr(observed).alias("observed"),
+        as_expr(expected).alias("expected"),
+        (ratio if ratio is not None else pl.lit(None, dtype=pl.Float64)).alias("ratio"),
+        as_expr(source).alias("source"),
+        as_expr(locator).alias("locator"),
+        as_expr(cause).alias("cause"),
+        as_expr(note).alias("note"),
+    )
+
+
+def rating_findings(
+    broken: pl.DataFrame, *, cause: str | None = None, note: str | None = None
+) -> pl.DataFrame:
+    """Findings for loads that no source gives: expected is the nearest published rating."""
+    # Python per row: only contradicted rows come here, and the words follow each row's own unit
+    expected = pl.Series(
+        "expected",
+        [
+            rating_text(*row)
+            for row in broken.select("nearest_value", "nearest_unit", "wll_unit").iter_rows()
+        ],
+        dtype=pl.String,
+    )
+    return findings(
+        broken.with_columns(expected),
+        column=pl.col("wll_column"),
+        observed=pl.col("wll_text"),
+        expected=pl.col("expected"),
+        ratio=pl.col("off_by"),
+        source=pl.col("nearest_source"),
+        locator=pl.col("nearest_locator"),
+        cause=cause,
+        note=note,
+    )

@@ -1,0 +1,30 @@
+"""Load ratings for hooks, grab hooks and chain, and the check of a stock list against them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+__version__ = "0.1.0"
+
+__all__ = ["PackageError", "Report", "RuleCrash", "StockListError", "audit", "check", "ratings"]
+
+_HOMES = {
+    "PackageError": "errors",
+    "Report": "report",
+    "RuleCrash": "errors",
+    "StockListError": "errors",
+    "audit": "audit",
+    "check": "check",
+    "ratings": "ratings",
+}
+
+
+def __getattr__(name: str) -> Any:
+    # imported when asked for: pandas alone costs a command a third of a second
+    if name not in _HOMES:
+        raise AttributeError(f"module 'tallyhook' has no attribute {name!r}")
+    from importlib import import_module
+
+    value = getattr(import_module(f"tallyhook.{_HOMES[name]}"), name)
+    globals()[name] = value
+    return value

@@ -1,0 +1,121 @@
+"""Say why a number is wrong: which plausible mistake produces this very number."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import polars as pl
+
+from tallyhook.explain.collect import collect
+from tallyhook.explain.ladders import Ladders
+from tallyhook.explain.weigh import Verdict, candidates, weigh
+from tallyhook.match import CASE_COLUMNS
+from tallyhook.wording import rating_text
+
+__all__ = ["RATING_RULES", "explain"]
+
+RATING_RULES = (
+    "rated-above-every-source",
+    "rated-below-every-source",
+    "rated-between-the-sources",
+    "grab-hook-without-cradle-is-not-reduced",
+)
+"""The rules whose findings are about a load that the tables contradict."""
+
+_CERTIFICATE = "only the maker's certificate can confirm a higher rating"
+
+_EVIDENCE = (
+    *CASE_COLUMNS, "wll_value", "wll2_kg", "breaking_kn", "proof_kn", "nearest_kg",
+)  # fmt: skip
+
+
+def explain(
+    findings: pl.DataFrame, items: pl.DataFrame, reference: pl.DataFrame, causes: pl.DataFrame
+) -> pl.DataFrame:
+    """Fill cause, confidence and other causes of the rating findings, and merge shared ones.
+
+    Parameters
+    ----------
+    findings : frame
+        As `tallyhook.judge.judge` returns them.
+    items : frame
+        The matched items.
+    reference : frame
+        The ratings they were matched with.
+    causes : frame
+        ``vocabulary.causes``: cause and prior.
+
+    Returns
+    -------
+    frame
+        The findings; those of a whole column or block stand once, with ``rows``.
+    """
+    wrong = findings.filter(pl.col("rule").is_in(RATING_RULES))
+    if wrong.is_empty():
+        return findings
+    ladders = Ladders(reference)
+    priors = dict(zip(causes["cause"], causes["prior"], strict=True))
+    contradicted = items.filter(pl.col("outcome") == "contradicted")
+    cases = contradicted.select(_EVIDENCE).unique(maintain_order=True).with_row_index("explained")
+    by_row = contradicted.join(cases, on=list(_EVIDENCE), how="left", nulls_equal=True, maintain_order="left")
+    case_items = {row["explained"]: row for row in cases.iter_rows(named=True)}
+    found = {number: candidates(item, ladders) for number, item in case_items.items()}
+    rows = [
+        (number, case_items[number], _groups(sheet, column, supplier, kind))
+        for number, sheet, column, supplier, kind in by_row.select(
+            "explained", "sheet", "wll_column", "supplier", "kind"
+        ).iter_rows()
+    ]
+    verdicts = weigh(rows, found, priors)
+    told = pl.DataFrame(
+        [_told(v, case_items[case]) for v, (case, _, _) in zip(verdicts, rows, strict=True)],
+        schema={
+            "why": pl.String, "sure": pl.Float64, "others": pl.List(pl.String), "meant": pl.String,
+            "off": pl.Float64, "meant_source": pl.String, "meant_locator": pl.String, "how": pl.String,
+        },
+        orient="row",
+    )  # fmt: skip
+    told = pl.concat([by_row.select("sheet", "row", pl.col("wll_column").alias("column")), told], how="horizontal")
+    told = told.unique(["sheet", "row", "column"], keep="first", maintain_order=True)
+    filled = wrong.join(told, on=["sheet", "row", "column"], how="left", nulls_equal=True, maintain_order="left")
+    filled = filled.with_columns(
+        pl.coalesce("why", "cause").alias("cause"),
+        pl.col("sure").alias("confidence"),
+        pl.col("others").alias("other_causes"),
+        pl.coalesce("meant", "expected").alias("expected"),
+        pl.coalesce("off", "ratio").alias("ratio"),
+        pl.coalesce("meant_source", "source").alias("source"),
+        pl.coalesce("meant_locator", "locator").alias("locator"),
+        pl.when(pl.coalesce("off", "ratio") < 1)
+        .then(pl.concat_str([pl.col("how"), pl.lit(_CERTIFICATE)], separator="; ", ignore_nulls=True))
+        .otherwise(pl.col("how"))
+        .alias("note"),
+    ).select(findings.columns)
+    rest = findings.filter(~pl.col("rule").is_in(RATING_RULES))
+    return pl.concat([collect(filled, items), rest])
+
+
+def _groups(sheet: str | None, column: str | None, supplier: str | None, kind: str) -> tuple[str, ...]:
+    groups = [f"column:{sheet}:{column}:{kind}"]
+    if supplier:
+        groups.append(f"supplier:{supplier}:{kind}")
+    return tuple(groups)
+
+
+def _told(verdict: Verdict, item: dict[str, Any]) -> dict[str, Any]:
+    told: dict[str, Any] = {
+        "why": verdict.cause,
+        "sure": round(verdict.confidence, 3),
+        "others": list(verdict.others),
+        "how": None,
+    }
+    if verdict.prediction is not None:
+        meant = verdict.prediction.meant
+        told |= {
+            "meant": rating_text(meant.value, meant.unit, item["wll_unit"]),
+            "off": item["wll_kg"] / meant.kg,
+            "meant_source": meant.source,
+            "meant_locator": meant.locator,
+            "how": verdict.prediction.how or None,
+        }
+    return dict.fromkeys(("why", "sure", "others", "meant", "off", "meant_source", "meant_locator", "how")) | told

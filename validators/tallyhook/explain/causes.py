@@ -1,0 +1,364 @@
+"""The plausible mistakes: each predicts the number that it would leave in the list.
+
+One small function a cause, named as in ``datasets/vocabulary/data/causes.csv``. It takes the
+item and the ladders of ratings and yields `Prediction` objects: a load, the rating that should
+have stood there, and the share of the cause's occurrences that takes this turn. Shares of one
+cause need not reach one; what they lack is the chance that the mistake leaves another number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from tallyhook.explain.ladders import Ladders, Rating
+from tallyhook.units import factor
+from tallyhook.wording import number_text, size_text
+
+__all__ = ["CAUSES", "Prediction", "predictions"]
+
+Item = Mapping[str, Any]
+_Cause = Callable[[Item, Ladders], Iterator["Prediction"]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prediction:
+    """A load that a mistake would leave [kg], and the rating it should have been.
+
+    `exact` means that the mistake acts on the written digits: the number matches exactly or not
+    at all. `how` is a clause for the reader, such as *the rating of 13 mm*.
+    """
+
+    kg: float
+    meant: Rating
+    share: float
+    how: str = ""
+    exact: bool = False
+
+
+CAUSES: dict[str, _Cause] = {}
+
+
+def _cause(name: str) -> Callable[[_Cause], _Cause]:
+    def add(function: _Cause) -> _Cause:
+        CAUSES[name] = function
+        return function
+
+    return add
+
+
+def predictions(item: Item, ladders: Ladders) -> dict[str, list[Prediction]]:
+    """All that the causes predict for an item, by cause."""
+    return {name: list(function(item, ladders)) for name, function in CAUSES.items()}
+
+
+def _scaled(item: Item, ladders: Ladders, *turns: tuple[float, float, str]) -> Iterator[Prediction]:
+    for rating in ladders.own(item):
+        for times, share, how in turns:
+            yield Prediction(kg=rating.kg * times, meant=rating, share=share, how=how)
+
+
+# --- units -----------------------------------------------------------------------------------
+
+_LB, _TON, _G = factor("lb", "kg"), factor("short ton", "kg"), factor("kg", "N")
+
+
+@_cause("pounds-as-kilograms")
+def _pounds_as_kilograms(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    if item["wll_unit"] in ("kg", "t"):
+        yield from _scaled(item, ladders, (1 / _LB, 1.0, "the number is the rating in pounds"))
+
+
+@_cause("kilograms-as-pounds")
+def _kilograms_as_pounds(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    if item["wll_unit"] in ("lb", "short ton"):
+        yield from _scaled(item, ladders, (_LB, 1.0, "the number is the rating in kilograms"))
+
+
+@_cause("short-tons-as-tonnes")
+def _short_tons_as_tonnes(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    if item["wll_unit"] in ("t", "kg"):
+        yield from _scaled(item, ladders, (1000 / _TON, 1.0, "the number is the rating in short tons"))
+
+
+@_cause("tonnes-as-short-tons")
+def _tonnes_as_short_tons(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    if item["wll_unit"] in ("short ton", "lb"):
+        yield from _scaled(item, ladders, (_TON / 1000, 1.0, "the number is the rating in tonnes"))
+
+
+@_cause("force-unit-confused")
+def _force_unit_confused(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    kilonewtons = "the number is the rating as a force in kilonewtons"
+    turns = {
+        "t": ((_G, 0.8, kilonewtons),),
+        "kg": ((_G / 1000, 0.3, kilonewtons), (_G, 0.4, "the number is the rating in newtons")),
+        "lb": ((_G / 1000 * _LB, 0.3, kilonewtons),),
+        "short ton": ((_G / 1000 * _TON, 0.6, kilonewtons),),
+        "kN": ((1 / _G, 0.6, "the number is the rating in tonnes"), (1000 / _G, 0.2, "the number is in kilograms")),
+        "N": ((1 / _G, 0.6, "the number is the rating in kilograms"),),
+        "daN": ((10 / _G, 0.6, "the number is the rating in kilograms"),),
+    }  # fmt: skip
+    yield from _scaled(item, ladders, *turns.get(item["wll_unit"], ()))
+
+
+# --- the wrong quantity ----------------------------------------------------------------------
+
+# Breaking and proof force over the rating: chain.grades and the published force tables. European
+# tables print forces from the diameter, a few percent above the factor times the rounded rating.
+_DESIGN = {43: 3.0}
+_PROOF = {"us-chain": 2.0, "us-tiedown": 2.0, "european": 2.5, "old-grade-6": 2.0}
+_EUROPEAN_STRESS = {40: (200.0, 400.0), 60: (315.0, 630.0), 80: (500.0, 800.0), 100: (625.0, 1000.0)}
+
+
+def _forces(item: Item, ladders: Ladders, which: int) -> Iterator[Prediction]:
+    from tallyhook.formulas import chain_force
+
+    words = ("the number is the proof force", "the number is the breaking force")[which]
+    for rating in ladders.own(item):
+        if rating.kind == "sling" and (rating.legs or 1) > 1:
+            continue
+        bare = 0.8 if rating.kind == "grab-hook" and rating.cradle == "no" else 1.0
+        times = (_PROOF.get(rating.scheme, 2.0), _DESIGN.get(rating.grade, 4.0))[which]
+        if which == 0 and rating.grade == 43:
+            times = 1.5
+        yield Prediction(kg=rating.kg * times / bare, meant=rating, share=0.6, how=words)
+        if bare != 1.0:
+            yield Prediction(kg=rating.kg * times, meant=rating, share=0.3, how=words)
+        if rating.scheme in ("european", "old-grade-6") and rating.grade in _EUROPEAN_STRESS:
+            force = chain_force(rating.size_mm, _EUROPEAN_STRESS[rating.grade][which])
+            yield Prediction(kg=force * factor("kN", "kg"), meant=rating, share=0.5, how=words)
+
+
+@_cause("breaking-force-as-wll")
+def _breaking_force_as_wll(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    yield from _forces(item, ladders, 1)
+
+
+@_cause("proof-force-as-wll")
+def _proof_force_as_wll(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    yield from _forces(item, ladders, 0)
+
+
+# --- the wrong row or column of the table ----------------------------------------------------
+
+
+@_cause("other-grade")
+def _other_grade(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    meant = ladders.own(item)
+    grades = ladders.other_grades(item)
+    for ratings in grades:
+        for rating in ratings:
+            own = _same_family(meant, rating)
+            # the neighbouring column of the same document is the one that eyes slip to
+            family = 1.0 if own.scheme == rating.scheme else 0.3
+            share = family * (0.6 if rating.grade in _NEXT_GRADE.get(own.grade, ()) else 0.2)
+            yield Prediction(kg=rating.kg, meant=own, share=share, how=f"the rating of grade {rating.grade}")
+
+
+_NEXT_GRADE = {30: (43,), 43: (30, 70), 70: (43, 80), 80: (70, 100), 100: (80,), 40: (80,), 60: (80, 40)}
+
+
+@_cause("neighbouring-size")
+def _neighbouring_size(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    meant = ladders.own(item)
+    for away, share in ((1, 0.42), (2, 0.06)):
+        for ratings in ladders.neighbours(item, away):
+            for rating in ratings:
+                size = size_text(rating.size_mm, None)
+                own = _same_family(meant, rating)
+                yield Prediction(kg=rating.kg, meant=own, share=share, how=f"the rating of {size}")
+
+
+@_cause("other-scheme")
+def _other_scheme(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    if not item["scheme"]:
+        return
+    meant = ladders.own(item)
+    for rating in ladders.own({**item, "scheme": None}):
+        if rating.scheme != item["scheme"]:
+            how = f"the rating of the scheme {rating.scheme}"
+            yield Prediction(kg=rating.kg, meant=_same_family(meant, rating), share=0.7, how=how)
+
+
+def _same_family(meant: list[Rating], rating: Rating) -> Rating:
+    """The item's own rating to show beside another: of the same scheme and unit if there is one."""
+    return max(meant, key=lambda r: (r.scheme == rating.scheme, r.unit == rating.unit, -r.size_mm))
+
+
+# --- legs, hitches, deductions ---------------------------------------------------------------
+
+
+@_cause("multi-leg-rating-as-single")
+def _multi_leg_rating_as_single(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    if item["kind"] == "sling" and item["legs"] != 1:
+        return
+    if item["kind"] == "grab-hook" and item["cradle"] == "no":
+        return
+    meant = ladders.own(item)
+    for rating in ladders.at("sling", item["grade"], item["size_mm"]):
+        legs = rating.legs or 1
+        if legs > 1 and not (item["scheme"] and rating.scheme != item["scheme"]):
+            share = 0.3 if legs == 2 else 0.08
+            how = f"the rating of {legs} legs to {number_text(rating.angle_to_deg or 0)} degrees to the vertical"
+            yield Prediction(kg=rating.kg, meant=_same_family(meant, rating), share=share, how=how)
+
+
+@_cause("single-leg-rating-as-multi-leg")
+def _single_leg_rating_as_multi_leg(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    if item["kind"] != "sling" or (item["legs"] or 1) < 2:
+        return
+    meant = ladders.own(item)
+    for rating in ladders.at("chain", item["grade"], item["size_mm"]):
+        how = "the rating of one leg"
+        yield Prediction(kg=rating.kg, meant=_same_family(meant, rating), share=0.9, how=how)
+
+
+@_cause("other-angle")
+def _other_angle(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    if item["kind"] != "sling" or (item["legs"] or 1) < 2 or item["angle_to_deg"] is None:
+        return
+    meant = ladders.own(item)
+    for rating in ladders.own({**item, "angle_to_deg": None}):
+        if rating not in meant:
+            how = f"the rating at {number_text(rating.angle_to_deg or 0)} degrees to the vertical"
+            yield Prediction(kg=rating.kg, meant=_same_family(meant, rating), share=0.4, how=how)
+
+
+@_cause("shortening-not-deducted")
+def _shortening_not_deducted(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    if item["kind"] != "grab-hook" or item["cradle"] != "no":
+        return
+    meant = ladders.own(item)
+    for rating in ladders.own({**item, "cradle": "yes"}):
+        how = "the full rating, which only a grab hook with cradle keeps"
+        yield Prediction(kg=rating.kg, meant=_same_family(meant, rating), share=0.9, how=how)
+
+
+@_cause("shortening-deducted-twice")
+def _shortening_deducted_twice(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    if item["kind"] == "grab-hook" and item["cradle"] == "no":
+        yield from _scaled(item, ladders, (0.8, 0.9, "the deduction was taken twice"))
+    elif item["kind"] == "grab-hook":
+        yield from _scaled(
+            item, ladders, (0.8, 0.5, "a deduction was taken that is not due"), (0.64, 0.3, "a deduction was taken twice")
+        )  # fmt: skip
+
+
+@_cause("hitch-factor-included")
+def _hitch_factor_included(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    if item["kind"] == "grab-hook":
+        return
+    shares = (0.5, 0.35, 0.1) if item["kind"] in ("chain", "sling") else (0.25, 0.15, 0.05)
+    yield from _scaled(
+        item,
+        ladders,
+        (0.8, shares[0], "the rating in a choke hitch"),
+        (2.0, shares[1], "the rating in a basket hitch"),
+        (0.75, shares[2], "the rating in a choke hitch"),
+    )
+
+
+@_cause("heat-factor-included")
+def _heat_factor_included(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    steps = {0.9: 0.3, 0.75: 0.3, 0.85: 0.15, 0.8: 0.08, 0.7: 0.08, 0.6: 0.04, 0.5: 0.04}
+    turns = ((f, s, f"the rating less {round(100 * (1 - f))} percent for heat") for f, s in steps.items())
+    yield from _scaled(item, ladders, *turns)
+
+
+@_cause("pair-rating-as-single")
+def _pair_rating_as_single(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    if item["kind"] in ("hook", "grab-hook"):
+        yield from _scaled(item, ladders, (2.0, 0.8, "the rating of a pair"))
+
+
+# --- the hand that typed ---------------------------------------------------------------------
+
+
+@_cause("decimal-point-shifted")
+def _decimal_point_shifted(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    places = ((10.0, 0.34), (0.1, 0.34), (100.0, 0.04), (0.01, 0.04), (1000.0, 0.1), (0.001, 0.1))
+    yield from _scaled(item, ladders, *((t, s, "the decimal point is elsewhere") for t, s in places))
+
+
+def _written(item: Item, ladders: Ladders) -> Iterator[tuple[str, Rating]]:
+    """The digits that a careful clerk would have typed: as printed, or converted to 3 or 4 figures."""
+    for rating in ladders.own(item):
+        value = rating.kg * factor("kg", item["wll_unit"])
+        forms = {f"{value:.6g}", f"{value:.4g}", f"{value:.3g}"}
+        for form in sorted({format(Decimal(f), "f") for f in forms}):
+            yield form, rating
+
+
+def _typed(item: Item, text: str, rating: Rating, share: float, how: str) -> Prediction | None:
+    try:
+        value = float(text)
+    except ValueError:
+        return None
+    return Prediction(kg=value * factor(item["wll_unit"], "kg"), meant=rating, share=share, how=how, exact=True)
+
+
+def _edits(item: Item, ladders: Ladders, edit: Callable[[str], dict[str, float]], how: str) -> Iterator[Prediction]:
+    for text, rating in _written(item, ladders):
+        for changed, share in edit(text).items():
+            prediction = _typed(item, changed, rating, share, how.format(meant=text))
+            if prediction is not None and changed != text:
+                yield prediction
+
+
+@_cause("digits-swapped")
+def _digits_swapped(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    def swap(text: str) -> dict[str, float]:
+        at = [i for i in range(len(text) - 1) if text[i].isdigit() and text[i + 1].isdigit() and text[i] != text[i + 1]]
+        across = [i for i in range(len(text) - 2) if text[i + 1] == "." and text[i] != text[i + 2]]
+        made = [text[:i] + text[i + 1] + text[i] + text[i + 2 :] for i in at]
+        made += [text[:i] + text[i + 2] + "." + text[i] + text[i + 3 :] for i in across]
+        return dict.fromkeys(made, 0.9 / max(len(made), 1))
+
+    yield from _edits(item, ladders, swap, "two digits of {meant} changed places")
+
+
+@_cause("digit-mistyped")
+def _digit_mistyped(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    def mistype(text: str) -> dict[str, float]:
+        at = [i for i, c in enumerate(text) if c.isdigit()]
+        share = 0.9 / (9 * len(at))
+        return {text[:i] + d + text[i + 1 :]: share for i in at for d in "0123456789" if d != text[i]}
+
+    yield from _edits(item, ladders, mistype, "one digit of {meant} is another")
+
+
+@_cause("digit-lost-or-added")
+def _digit_lost_or_added(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    def lose_or_add(text: str) -> dict[str, float]:
+        at = [i for i, c in enumerate(text) if c.isdigit()]
+        made: dict[str, float] = {}
+        for i in at:
+            lost, doubled = text[:i] + text[i + 1 :], text[: i + 1] + text[i:]
+            made[lost] = made.get(lost, 0) + 0.45 / len(at)
+            made[doubled] = made.get(doubled, 0) + 0.25 / len(at)
+            for d in "0123456789":
+                added = text[:i] + d + text[i:]
+                made.setdefault(added, 0.2 / (10 * len(at)))
+        return {t: s for t, s in made.items() if t not in ("", ".")}
+
+    yield from _edits(item, ladders, lose_or_add, "{meant} has a digit too few or too many")
+
+
+@_cause("rounded")
+def _rounded(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    for rating in ladders.own(item):
+        value = rating.kg * factor("kg", item["wll_unit"])
+        made: dict[float, float] = {}
+        for figures, share in ((1, 0.3), (2, 0.4)):
+            unit = Decimal(10) ** (Decimal(repr(value)).adjusted() - figures + 1)
+            whole = Decimal(repr(value)) / unit
+            for rounded in (whole.to_integral_value("ROUND_FLOOR"), whole.to_integral_value("ROUND_CEILING")):
+                made.setdefault(float(rounded * unit), share / 2)
+        for rounded_value, share in made.items():
+            if rounded_value and abs(rounded_value / value - 1) < 0.2:
+                text = number_text(float(f"{value:.4g}"))
+                made_kg = rounded_value * factor(item["wll_unit"], "kg")
+                yield Prediction(kg=made_kg, meant=rating, share=share, how=f"{text} was rounded", exact=True)

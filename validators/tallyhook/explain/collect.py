@@ -1,0 +1,103 @@
+"""One finding for a mistake that a whole column, supplier or block shares."""
+
+from __future__ import annotations
+
+import polars as pl
+
+__all__ = ["collect"]
+
+_LEAST = 5
+"""Rows that must share a mistake before it is called one mistake."""
+
+_SHARE = 0.8
+"""Share of the comparable rows of a group that must have it."""
+
+_BY_THE_ROW = ("digits-swapped", "digit-mistyped", "digit-lost-or-added", "rounded", "unexplained")
+"""Slips of the hand: they happen once, whatever their number."""
+
+
+def collect(findings: pl.DataFrame, items: pl.DataFrame) -> pl.DataFrame:
+    """Replace the findings that are one mistake by one finding with its rows.
+
+    A group is a column of a sheet, the rows of one kind in it, or the rows of one kind and
+    supplier. It is one mistake when at least `_SHARE` of its comparable rows (and at least
+    `_LEAST`) have the same rule and cause. Runs of neighbouring rows that do so are one, too.
+
+    Parameters
+    ----------
+    findings : frame
+        Rating findings with their causes filled, one a row.
+    items : frame
+        The matched items of the list.
+    """
+    keys = ["sheet", "row", "wll_column"]
+    context = items.filter(pl.col("outcome") != "not compared").select(
+        *keys, "kind", "supplier", "cradle", "grade", (pl.col("outcome") == "contradicted").alias("bad")
+    )
+    named = findings.with_row_index("n").join(
+        context.rename({"wll_column": "column"}), on=["sheet", "row", "column"], how="left", nulls_equal=True
+    ).unique("n", keep="first", maintain_order=True)  # fmt: skip
+    taken: set[int] = set()
+    made = []
+    for level in (["wll_column"], ["wll_column", "kind"], ["wll_column", "supplier", "kind"],
+                  ["wll_column", "supplier", "kind", "cradle"], ["wll_column", "kind", "grade"]):  # fmt: skip
+        by = ["sheet", *level]
+        sizes = context.group_by(by).agg(pl.len().alias("comparable"))
+        free = named.filter(
+            ~pl.col("n").is_in(list(taken)) & ~pl.col("cause").is_in(_BY_THE_ROW) & pl.col("cause").is_not_null()
+        ).rename({"column": "wll_column"})
+        shared = (
+            free.group_by(*by, "cause", maintain_order=True)
+            .agg(pl.len().alias("found"), pl.col("n"))
+            .join(sizes, on=by, how="left", nulls_equal=True, maintain_order="left")
+            .filter((pl.col("found") >= _LEAST) & (pl.col("found") >= _SHARE * pl.col("comparable")))
+        )
+        for group in shared.iter_rows(named=True):
+            taken.update(group["n"])
+            made.append(_one(findings, group["n"], _words(group, level)))
+    for run in _runs(named.filter(~pl.col("n").is_in(list(taken))), context):
+        taken.update(run)
+        made.append(_one(findings, run, "a block of neighbouring rows"))
+    rest = findings.with_row_index("n").filter(~pl.col("n").is_in(list(taken))).drop("n")
+    return pl.concat([*made, rest]) if made else findings
+
+
+def _words(group: dict[str, object], level: list[str]) -> str:
+    where = f"the column {group['wll_column']}"
+    if "grade" in level:
+        return f"grade {group['grade']} in {where}"
+    supplier = f" of {group['supplier']}" if group.get("supplier") else ""
+    return f"every {group['kind']}{supplier} in {where}" if "kind" in level else where
+
+
+def _one(findings: pl.DataFrame, numbers: list[int], where: str) -> pl.DataFrame:
+    rows = findings[numbers].sort("row")
+    first = rows.head(1)
+    example = f"{len(numbers)} rows, as row {first['row'][0]}: "
+    return first.with_columns(
+        pl.lit(None, dtype=pl.Int64).alias("row"),
+        pl.Series("rows", [sorted(set(rows["row"].to_list()))], dtype=pl.List(pl.Int64)),
+        pl.lit(f"{where}, {len(numbers)} rows").alias("item"),
+        pl.lit(example + (first["observed"][0] or "")).alias("observed"),
+        pl.lit(example + (first["expected"][0] or "")).alias("expected"),
+        pl.lit(rows["ratio"].median()).alias("ratio"),
+        pl.lit(rows["confidence"].max()).alias("confidence"),
+    )
+
+
+def _runs(named: pl.DataFrame, context: pl.DataFrame) -> list[list[int]]:
+    """Runs of at least `_LEAST` compared neighbours with one cause, agreeing rows end a run."""
+    slips = named.filter(~pl.col("cause").is_in(_BY_THE_ROW) & pl.col("cause").is_not_null())
+    if slips.height < _LEAST:
+        return []
+    order = (
+        context.unique(["sheet", "row", "wll_column"], maintain_order=True)
+        .rename({"wll_column": "column"})
+        .select("sheet", "row", "column")
+        .join(slips.select("sheet", "row", "column", "cause", "n"), on=["sheet", "row", "column"], how="left",
+              nulls_equal=True, maintain_order="left")
+        .sort("sheet", "column", "row", maintain_order=True)
+    )  # fmt: skip
+    place = pl.struct("sheet", "column", "cause").rle_id()
+    runs = order.with_columns(place.alias("run")).drop_nulls("n").group_by("run", maintain_order=True).agg("n")
+    return [numbers for numbers in runs["n"].to_list() if len(numbers) >= _LEAST]

@@ -1,0 +1,114 @@
+"""The ratings as ladders: quick answers to *what would the neighbouring size be rated?*"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import polars as pl
+
+__all__ = ["Ladders", "Rating"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rating:
+    """One published number: load in [kg], and as printed."""
+
+    kind: str
+    scheme: str
+    grade: int
+    size_mm: float
+    cradle: str | None
+    legs: int | None
+    angle_from_deg: float | None
+    angle_to_deg: float | None
+    value: float
+    unit: str
+    kg: float
+    source: str
+    locator: str
+
+    @property
+    def cell(self) -> tuple[Any, ...]:
+        """The table cell it stands in: its pounds and its kilograms are one rating."""
+        return (self.kind, self.scheme, self.grade, self.size_mm, self.cradle, self.legs, self.angle_to_deg)
+
+
+class Ladders:
+    """The verified ratings, indexed by kind, grade and size."""
+
+    def __init__(self, reference: pl.DataFrame) -> None:
+        self._at: dict[tuple[str, int, float], list[Rating]] = defaultdict(list)
+        self._sizes: dict[tuple[str, str, int], list[float]] = {}
+        self._grades: dict[tuple[str, float], list[int]] = {}
+        sizes: dict[tuple[str, str, int], set[float]] = defaultdict(set)
+        grades: dict[tuple[str, float], set[int]] = defaultdict(set)
+        known = reference.filter(pl.col("known_by") != "recalled")
+        for row in known.iter_rows(named=True):
+            rating = Rating(
+                kind=row["kind"], scheme=row["scheme"], grade=row["grade"], size_mm=row["size_mm"],
+                cradle=row["cradle"], legs=row["legs"], angle_from_deg=row["angle_from_deg"],
+                angle_to_deg=row["angle_to_deg"], value=row["value"], unit=row["unit"],
+                kg=row["value_kg"], source=row["source"], locator=row["locator"],
+            )  # fmt: skip
+            self._at[rating.kind, rating.grade, rating.size_mm].append(rating)
+            sizes[rating.kind, rating.scheme, rating.grade].add(rating.size_mm)
+            grades[rating.kind, rating.size_mm].add(rating.grade)
+        self._sizes = {k: sorted(v) for k, v in sizes.items()}
+        self._grades = {k: sorted(v) for k, v in grades.items()}
+
+    def at(self, kind: str, grade: int, size_mm: float) -> list[Rating]:
+        """All ratings of a kind, grade and size, whatever the scheme, cradle, legs or angle."""
+        return self._at.get((kind, grade, size_mm), [])
+
+    def own(self, item: Mapping[str, Any]) -> list[Rating]:
+        """The ratings that an item may claim, as the match found them."""
+        sizes = [item["size_mm"]] + ([item["size_mm_to"]] if item["size_mm_to"] else [])
+        found = [r for s in sizes for r in self.at(item["kind"], item["grade"], s)]
+        return list(self._like(item, found))
+
+    def other_grades(self, item: Mapping[str, Any]) -> list[list[Rating]]:
+        """For each other grade of the same size: its ratings of the same make-up."""
+        grades = self._grades.get((item["kind"], item["size_mm"]), [])
+        per_grade = (
+            list(self._like(item, self.at(item["kind"], g, item["size_mm"]), any_scheme=True))
+            for g in grades
+            if g != item["grade"]
+        )
+        return [ratings for ratings in per_grade if ratings]
+
+    def neighbours(self, item: Mapping[str, Any], away: int) -> list[list[Rating]]:
+        """The ratings of the sizes so many rungs up and down the same ladder, per scheme."""
+        found = []
+        for (kind, scheme, grade), sizes in self._sizes.items():
+            if (kind, grade) != (item["kind"], item["grade"]) or item["size_mm"] not in sizes:
+                continue
+            here = sizes.index(item["size_mm"])
+            for there in (here - away, here + away):
+                if 0 <= there < len(sizes):
+                    ratings = [r for r in self.at(kind, grade, sizes[there]) if r.scheme == scheme]
+                    found.append(list(self._like(item, ratings)))
+        return [ratings for ratings in found if ratings]
+
+    def _like(
+        self, item: Mapping[str, Any], ratings: Iterable[Rating], *, any_scheme: bool = False
+    ) -> Iterable[Rating]:
+        for r in ratings:
+            if not any_scheme and item["scheme"] and r.scheme != item["scheme"]:
+                continue
+            if r.kind == "grab-hook" and item["cradle"] and r.cradle != item["cradle"]:
+                continue
+            if r.kind == "sling" and not _same_legs(item, r):
+                continue
+            yield r
+
+
+def _same_legs(item: Mapping[str, Any], rating: Rating) -> bool:
+    if rating.legs != item["legs"]:
+        return False
+    angle = item["angle_to_deg"]
+    if rating.legs == 1 or angle is None:
+        return True
+    return (rating.angle_from_deg or 0) < angle <= (rating.angle_to_deg or 0)

@@ -1,0 +1,170 @@
+"""Weigh the causes of a whole list against each other.
+
+Each contradicted row gives every cause a likelihood. How common each cause is in *this* list is
+not known beforehand: it starts from the vocabulary's priors and is estimated from the list
+itself by expectation-maximisation, for the list and for each group in it (a supplier, a sheet, a
+column), groups leaning on the list and the list on the priors.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from tallyhook.explain.causes import Prediction, predictions
+from tallyhook.explain.ladders import Ladders
+from tallyhook.explain.likelihood import chance_of_any_number, evidence, written_as
+
+__all__ = ["UNEXPLAINED", "Candidate", "Verdict", "candidates", "weigh"]
+
+Item = Mapping[str, Any]
+
+UNEXPLAINED = "unexplained"
+
+_LEAN_ON_PRIOR = 12.0  # rows' worth of belief in the vocabulary's priors, for the list
+_LEAN_ON_LIST = 4.0  # rows' worth of belief in the list's mix, for each group
+_ROUNDS = 12
+_SHOWN = 0.04  # the least posterior that is shown as another possible cause
+
+# Two mistakes that are common can meet in one row. Weighed as the product of their priors and
+# this, so that a pair never outranks a single cause that fits.
+_UNITS = ("pounds-as-kilograms", "kilograms-as-pounds", "short-tons-as-tonnes", "tonnes-as-short-tons")
+_SLIPS = ("neighbouring-size", "other-grade")
+_PAIR = 0.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Candidate:
+    """A cause that can have left the number: its likelihood and its best prediction."""
+
+    cause: str
+    likelihood: float
+    prediction: Prediction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """The causes of one row, most likely first, with their posterior probabilities."""
+
+    causes: tuple[tuple[str, float], ...]
+    prediction: Prediction | None
+
+    @property
+    def cause(self) -> str:
+        return self.causes[0][0]
+
+    @property
+    def confidence(self) -> float:
+        return self.causes[0][1]
+
+    @property
+    def others(self) -> tuple[str, ...]:
+        return tuple(c for c, p in self.causes[1:] if p >= _SHOWN and c != UNEXPLAINED)
+
+
+def candidates(item: Item, ladders: Ladders) -> list[Candidate]:
+    """Find every cause that predicts the number in the row."""
+    made = predictions(item, ladders)
+    found = [c for name, each in made.items() if (c := _candidate(name, each, item, ladders))]
+    if not found:
+        found = [
+            c
+            for unit in _UNITS
+            for slip in _SLIPS
+            if (c := _candidate(f"{unit} and {slip}", _both(made[unit], made[slip]), item, ladders))
+        ]
+    return found
+
+
+def _candidate(name: str, made: Sequence[Prediction], item: Item, ladders: Ladders) -> Candidate | None:
+    # one table cell predicts once, in whichever of its printed units fits better
+    cells: dict[tuple[Any, ...], tuple[float, Prediction]] = {}
+    for p in made:
+        chance = p.share * written_as(p, item["wll_value"], item["wll_unit"])
+        key = (p.meant.cell, p.how)
+        if chance > cells.get(key, (0.0, p))[0]:
+            cells[key] = (chance, p)
+    if not cells:
+        return None
+    # the same slip in several schemes is one mistake: the best of them, not their sum
+    chance, best = max(cells.values(), key=lambda pair: pair[0])
+    weight = evidence(name, item, ladders)
+    return Candidate(cause=name, likelihood=chance * weight, prediction=best)
+
+
+def _both(units: Sequence[Prediction], slips: Sequence[Prediction]) -> list[Prediction]:
+    scales = {round(p.kg / p.meant.kg, 9): p for p in units}
+    return [
+        Prediction(
+            kg=slip.kg * times, meant=slip.meant, share=slip.share * unit.share, how=f"{slip.how}, and {unit.how}"
+        )
+        for times, unit in scales.items()
+        for slip in slips
+    ]
+
+
+def weigh(
+    rows: Sequence[tuple[int, Item, Sequence[str]]],
+    found: Mapping[int, Sequence[Candidate]],
+    priors: Mapping[str, float],
+) -> list[Verdict]:
+    """Judge all contradicted rows of a list together.
+
+    Parameters
+    ----------
+    rows : sequence of (case, item, groups)
+        One entry a row; rows that share a case share its candidates. Groups are labels such as
+        ``supplier:Harrow``.
+    found : mapping of case to candidates
+    priors : mapping of cause to weight
+        From ``vocabulary.causes``; they need not sum to one.
+
+    Returns
+    -------
+    list of Verdict
+        In the order of `rows`.
+    """
+    import numpy as np
+
+    causes = sorted({c.cause for each in found.values() for c in each} | {UNEXPLAINED})
+    index = {name: i for i, name in enumerate(causes)}
+    prior = np.array([_prior(name, priors) for name in causes])
+    prior /= prior.sum()
+    likelihood = np.zeros((len(rows), len(causes)))
+    for n, (case, item, _) in enumerate(rows):
+        for candidate in found[case]:
+            likelihood[n, index[candidate.cause]] = candidate.likelihood
+        likelihood[n, index[UNEXPLAINED]] = chance_of_any_number(item["wll_value"])
+    members: dict[str, list[int]] = {}
+    for n, (_, _, groups) in enumerate(rows):
+        for group in groups:
+            members.setdefault(group, []).append(n)
+    mixes = np.tile(prior, (len(rows), 1))
+    posterior = mixes
+    for _ in range(_ROUNDS):
+        joint = mixes * likelihood
+        posterior = joint / joint.sum(axis=1, keepdims=True)
+        whole = (_LEAN_ON_PRIOR * prior + posterior.sum(axis=0)) / (_LEAN_ON_PRIOR + len(rows))
+        mixes = np.tile(whole, (len(rows), 1))
+        logs = np.zeros_like(mixes)
+        for inside in members.values():
+            mix = (_LEAN_ON_LIST * whole + posterior[inside].sum(axis=0)) / (_LEAN_ON_LIST + len(inside))
+            logs[inside] += np.log(mix) - np.log(whole)
+        mixes = mixes * np.exp(logs)
+        mixes /= mixes.sum(axis=1, keepdims=True)
+    return [_verdict(posterior[n], causes, found[case]) for n, (case, _, _) in enumerate(rows)]
+
+
+def _prior(name: str, priors: Mapping[str, float]) -> float:
+    parts = name.split(" and ")
+    if len(parts) == 2:
+        return _PAIR * priors.get(parts[0], 0.01) * priors.get(parts[1], 0.01)
+    return priors.get(name, 0.01)
+
+
+def _verdict(posterior: Any, causes: Sequence[str], found: Sequence[Candidate]) -> Verdict:
+    ranked = sorted(zip(causes, map(float, posterior), strict=True), key=lambda pair: -pair[1])
+    kept = tuple((c, p) for c, p in ranked if p > 1e-3) or ((UNEXPLAINED, 1.0),)
+    best = {c.cause: c.prediction for c in found}.get(kept[0][0])
+    return Verdict(causes=kept, prediction=best)

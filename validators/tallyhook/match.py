@@ -1,0 +1,160 @@
+"""Hold each item against every rating it may claim, or say why there is none.
+
+An item agrees when its load is one of the ratings, as printed, as converted into the list's
+unit, or rounded no further than the list writes its numbers. Nothing is clamped, interpolated
+or extrapolated, and a rating known only from memory never lets an item pass.
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+__all__ = ["CASE_COLUMNS", "MATCH_COLUMNS", "match"]
+
+CASE_COLUMNS = (
+    "kind", "form", "size_mm", "size_mm_to", "grade", "scheme", "legs", "angle_from_deg",
+    "angle_to_deg", "hitch", "cradle", "pair", "wll_kg", "wll_unit", "wll_step_kg",
+)  # fmt: skip
+"""What decides whether two rows of a list are the same question."""
+
+MATCH_COLUMNS = (
+    "case", "outcome", "why", "low_kg", "high_kg", "nearest_value", "nearest_unit", "nearest_kg",
+    "nearest_scheme", "nearest_source", "nearest_locator", "off_by",
+)  # fmt: skip
+
+ROUNDING = 0.02
+"""Share of a rating beyond which a difference is never taken for rounding."""
+
+_EXACT = 0.0005  # room for a conversion factor of four figures; far less than any rounding step
+
+
+def match(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
+    """Compare items with the ratings.
+
+    Parameters
+    ----------
+    items : frame
+        Columns of `tallyhook.items.ITEM_SCHEMA`.
+    reference : frame
+        Columns of `tallyhook.reference.REFERENCE_SCHEMA`.
+
+    Returns
+    -------
+    frame
+        `items` with `MATCH_COLUMNS` added: ``outcome`` (``agree``, ``contradicted``,
+        ``not compared``), ``why`` it was not compared, the lowest and highest load that any
+        source gives [kg], and the rating nearest to the item's with its source. ``off_by`` is
+        the item's load over the nearest rating.
+    """
+    cases = items.select(CASE_COLUMNS).unique(maintain_order=True).with_row_index("case")
+    compared = _compare(cases, reference)
+    keyed = items.join(cases, on=list(CASE_COLUMNS), how="left", nulls_equal=True, maintain_order="left")
+    return keyed.join(compared.select(MATCH_COLUMNS), on="case", how="left", maintain_order="left")
+
+
+def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
+    why = _why_not(cases)
+    open_cases = cases.with_columns(why.alias("why"))
+    pairs = _candidates(open_cases.filter(pl.col("why").is_null()), reference)
+    known = pairs.filter(pl.col("known_by") != "recalled")
+    difference = pl.col("wll_kg") - pl.col("bound_kg")
+    room = ROUNDING * pl.col("value_kg")
+    exact = _EXACT * pl.col("value_kg")
+    up = pl.max_horizontal(pl.min_horizontal(pl.col("wll_step_kg") / 2, room), exact)
+    down = pl.max_horizontal(pl.min_horizontal("wll_step_kg", room), exact)
+    known = known.with_columns(
+        # between the two printed units of one rating there is no difference
+        pl.col("wll_kg").clip("low_kg", "high_kg").alias("bound_kg")
+    ).with_columns((difference <= up).and_(difference >= -down).alias("agrees"), _distance().alias("distance"))
+    nearest = known.sort("case", ~pl.col("agrees"), "distance", "nearest_rank", maintain_order=True)
+    summary = nearest.group_by("case", maintain_order=True).agg(
+        pl.col("agrees").any().alias("agrees"),
+        pl.col("low_kg").min(),
+        pl.col("high_kg").max(),
+        pl.col("value").first().alias("nearest_value"),
+        pl.col("unit").first().alias("nearest_unit"),
+        pl.col("value_kg").first().alias("nearest_kg"),
+        pl.col("ref_scheme").first().alias("nearest_scheme"),
+        pl.col("source").first().alias("nearest_source"),
+        pl.col("locator").first().alias("nearest_locator"),
+    )
+    only_recalled = pairs.select("case").unique().join(summary.select("case"), on="case", how="anti")
+    out = open_cases.join(summary, on="case", how="left", maintain_order="left")
+    unrated = pl.col("why").is_null() & pl.col("agrees").is_null()
+    out = out.with_columns(
+        pl.when(unrated & pl.col("case").is_in(only_recalled["case"].implode()))
+        .then(pl.lit("the only rating for it is from memory and unverified"))
+        .when(unrated)
+        .then(pl.lit("no rating table covers this kind, size and grade"))
+        .otherwise("why")
+        .alias("why")
+    )
+    return out.with_columns(
+        pl.when(pl.col("why").is_not_null())
+        .then(pl.lit("not compared"))
+        .when("agrees")
+        .then(pl.lit("agree"))
+        .otherwise(pl.lit("contradicted"))
+        .alias("outcome"),
+        (pl.col("wll_kg") / pl.col("nearest_kg")).alias("off_by"),
+    )
+
+
+def _distance() -> pl.Expr:
+    return (pl.col("wll_kg") / pl.col("bound_kg")).log().abs()
+
+
+def _why_not(cases: pl.DataFrame) -> pl.Series:
+    """Say why a case cannot be held against any table; null where it can."""
+    unknown = pl.lit(None, dtype=pl.String)
+    return cases.select(
+        pl.when(pl.col("kind").is_null() | pl.col("kind").is_in(["other", "link"]))
+        .then(pl.lit("it is no chain, chain hook, grab hook or chain sling"))
+        .when(pl.col("wll_kg").is_null())
+        .then(pl.lit("no working load limit could be read"))
+        .when(pl.col("size_mm").is_null())
+        .then(pl.lit("no size could be read"))
+        .when(pl.col("grade").is_null())
+        .then(pl.lit("no grade could be read"))
+        .when((pl.col("kind") == "sling") & pl.col("legs").is_null())
+        .then(pl.lit("the number of legs could not be read"))
+        .when(pl.col("hitch").is_in(["choke", "basket"]))
+        .then(pl.lit("the sling tables rate straight legs, not this hitch"))
+        .when(pl.col("pair") == "yes")
+        .then(pl.lit("the rating is said to be for a pair"))
+        .otherwise(unknown)
+    ).to_series()
+
+
+def _candidates(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
+    """Pair each case with the ratings of its kind, size and grade that it may claim."""
+    sized = pl.concat(
+        [
+            cases.with_columns(pl.col("size_mm").alias("ref_size")),
+            # a part for two sizes ("7/8 mm") may carry the rating of either
+            cases.filter(pl.col("size_mm_to").is_not_null()).with_columns(pl.col("size_mm_to").alias("ref_size")),
+        ]
+    )
+    right = reference.rename(
+        {
+            "size_mm": "ref_size", "scheme": "ref_scheme", "cradle": "ref_cradle", "legs": "ref_legs",
+            "angle_from_deg": "ref_angle_from", "angle_to_deg": "ref_angle_to",
+        }
+    ).with_columns(pl.col("deduction").fill_null("").str.contains("25").cast(pl.Int8).alias("nearest_rank"))  # fmt: skip
+    pairs = sized.join(right, on=["kind", "grade", "ref_size"], how="inner", maintain_order="left_right")
+    angle = pl.col("angle_to_deg")
+    return pairs.filter(
+        (pl.col("scheme").is_null() | (pl.col("scheme") == pl.col("ref_scheme")))
+        & ((pl.col("kind") != "grab-hook") | pl.col("cradle").is_null() | (pl.col("cradle") == pl.col("ref_cradle")))
+        & (
+            (pl.col("kind") != "sling")
+            | (
+                (pl.col("legs") == pl.col("ref_legs"))
+                & (
+                    (pl.col("legs") == 1)
+                    | angle.is_null()
+                    | ((angle > pl.col("ref_angle_from")) & (angle <= pl.col("ref_angle_to")))
+                )
+            )
+        )
+    )

@@ -1,0 +1,135 @@
+"""What a check found, as data."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import polars as pl
+
+from tallyhook import __version__
+from tallyhook.recognise import Layout
+from tallyhook.rules import SEVERITIES
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = ["Report"]
+
+_ITEM = ("row", "kind", "size_mm", "grade", "form", "connection", "legs", "wll_kg", "outcome")
+_FINDING = (
+    "rule", "severity", "row", "rows", "column", "item", "observed", "expected", "ratio", "cause",
+    "confidence", "other_causes", "source", "locator", "note",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, kw_only=True)
+class Report:
+    """A checked list.
+
+    `matched` holds every item with its outcome, `stock_findings` every finding (polars frames);
+    `findings`, `items` and `not_compared` are the same as pandas frames. `crashed` names rules
+    that could not answer: the report is incomplete when there is one.
+    """
+
+    file: str
+    layouts: tuple[Layout, ...]
+    matched: pl.DataFrame
+    stock_findings: pl.DataFrame
+    crashed: dict[str, str]
+    packages: dict[str, str]
+
+    @property
+    def findings(self) -> pd.DataFrame:
+        """One finding a row, worst first; columns as in the design's contract."""
+        return self.stock_findings.to_pandas()
+
+    @property
+    def items(self) -> pd.DataFrame:
+        """One item a row, with its outcome: agree, contradicted, not compared."""
+        return self.matched.select("sheet", *_ITEM).to_pandas()
+
+    @property
+    def not_compared(self) -> pd.DataFrame:
+        """The items that no table was held against, with the reason."""
+        return self._uncompared.to_pandas()
+
+    @property
+    def complete(self) -> bool:
+        """Whether every rule answered."""
+        return not self.crashed
+
+    @cached_property
+    def counts(self) -> dict[str, Any]:
+        """Counts of rows by outcome and of findings by severity, rule and cause."""
+        outcomes = Counter(self.matched["outcome"].to_list())
+        found = self.stock_findings
+        return {
+            "rows": self.matched.height,
+            "agree": outcomes["agree"],
+            "contradicted": outcomes["contradicted"],
+            "not_compared": outcomes["not compared"],
+            "severity": {s: n for s in SEVERITIES if (n := found["severity"].to_list().count(s))},
+            "rule": dict(sorted(Counter(found["rule"].to_list()).items())),
+            "cause": dict(sorted(Counter(c for c in found["cause"].to_list() if c).items())),
+        }
+
+    @property
+    def _uncompared(self) -> pl.DataFrame:
+        rows = self.matched.filter(pl.col("outcome") == "not compared")
+        unread = pl.concat_str(["why", "unread"], separator="; ", ignore_nulls=True)
+        return rows.select("sheet", "row", "item", unread.alias("why"))
+
+    def failed(self, threshold: str) -> bool:
+        """Whether a finding is at or above a severity."""
+        worst = SEVERITIES[: SEVERITIES.index(threshold) + 1]
+        return self.stock_findings["severity"].is_in(worst).any()
+
+    def to_dict(self) -> dict[str, Any]:
+        """The report as plain data; the contract of ``check --format json``."""
+        several = len(self.layouts) > 1
+        return {
+            "tool": "tallyhook",
+            "version": __version__,
+            "packages": self.packages,
+            "list": self._list(self.layouts[0]) | ({"sheet": None} if several else {}),
+            **({"sheets": [self._list(layout) for layout in self.layouts]} if several else {}),
+            "counts": self.counts,
+            "complete": self.complete,
+            "findings": [self._finding(f) for f in self.stock_findings.iter_rows(named=True)],
+            "items": [
+                ({"sheet": i["sheet"]} if several else {}) | {name: i[name] for name in _ITEM}
+                for i in self.matched.select("sheet", *_ITEM).iter_rows(named=True)
+            ],
+            "not_compared": [
+                ({"sheet": n["sheet"]} if several else {}) | {"row": n["row"], "why": n["why"]}
+                for n in self._uncompared.iter_rows(named=True)
+            ],
+        }
+
+    def to_json(self) -> str:
+        """`to_dict` as JSON text, two spaces deep."""
+        return json.dumps(self.to_dict(), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+    def _list(self, layout: Layout) -> dict[str, Any]:
+        seen = {
+            c.role: {"heading": c.heading, "unit": c.unit} for c in reversed(layout.columns) if c.role != "ignore"
+        }
+        return {
+            "file": layout.sheet.file,
+            "sheet": layout.sheet.name,
+            "heading_row": layout.heading_row,
+            "rows": layout.body.height,
+            "columns": dict(sorted(seen.items())),
+        }
+
+    def _finding(self, finding: dict[str, Any]) -> dict[str, Any]:
+        # a finding about a column or a block has rows in place of row
+        told = {name: finding[name] for name in _FINDING if name != ("row" if finding["rows"] else "rows")}
+        told["other_causes"] = told["other_causes"] or []
+        if len(self.layouts) > 1:
+            told["sheet"] = finding["sheet"]
+        return told

@@ -1,0 +1,72 @@
+"""The breaking force in the row is not the design factor times the rating.
+
+## What it checks
+Rows of chain, chain hooks and grab hooks that give a breaking force and whose rating no table
+contradicts. The force over the rating must be the grade's design factor, within the rounding of
+the published tables; without a grade it must lie between the factors in use, 3 and 6.
+
+## Why it matters
+Either the rating or the breaking force is wrong, and one is taken for the other most easily.
+
+## Likely cause
+The proof force in the breaking column, the same number in both columns, a force in kilograms
+headed kN.
+
+## Example
+| row | kind  | grade | wll_kg | breaking_kn | breaking_text | outcome | finding  |
+| --- | ----- | ----- | ------ | ----------- | ------------- | ------- | -------- |
+| 2   | chain | 80    | 3150   | 126         | 126 kN        | agree   |          |
+| 3   | chain | 80    | 3150   | 78.5        | 78.5 kN       | agree   | breaking |
+| 4   | chain | 43    | 2449.4 | 72.1        | 16,200 lb     | agree   |          |
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.rules import ERROR, rule
+from tallyhook.rules.stock import findings
+from tallyhook.units import factor
+from tallyhook.wording import load_text
+
+ROUNDED_DOWN = 1.08
+"""European ratings are rounded down to preferred numbers, up to 6 percent, and forces rounded."""
+
+BARE_GRAB_HOOK = 0.75
+"""The deepest published deduction: a bare grab hook breaks at the chain's force all the same."""
+
+_UNGRADED = (3.0, 6.0)  # the lowest and highest design factors of the design-factors table in use
+
+
+@rule(severity=ERROR, reads=("items", "chain.grades"), since="0.1.0")
+def breaking_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame) -> pl.DataFrame:
+    factors = grades.group_by("grade").agg(
+        pl.col("design_factor").min().alias("least"), pl.col("design_factor").max().alias("most")
+    )
+    read = items.filter(
+        pl.col("kind").is_in(["chain", "hook", "grab-hook"])
+        & pl.col("breaking_kn").is_not_null()
+        & pl.col("wll_kg").is_not_null()
+        & (pl.col("outcome") != "contradicted")
+    ).join(factors, on="grade", how="left", maintain_order="left")
+    deduction = pl.when(pl.col("kind") == "grab-hook").then(BARE_GRAB_HOOK).otherwise(1.0)
+    read = read.with_columns(
+        (pl.col("breaking_kn") / (pl.col("wll_kg") * factor("kg", "kN"))).alias("found"),
+        (pl.col("least").fill_null(_UNGRADED[0]) * 0.97).alias("floor"),
+        (pl.col("most").fill_null(_UNGRADED[1]) * ROUNDED_DOWN / deduction).alias("ceiling"),
+    )
+    broken = read.filter(~pl.col("found").is_between("floor", "ceiling"))
+    graded = pl.format("about {} times the rating", pl.col("least").round(1))
+    expected = pl.Series(
+        [load_text(kg * (least or 4.0), "lb" if unit == "lb" else "kg")
+         for kg, least, unit in broken.select("wll_kg", "least", "wll_unit").iter_rows()],
+        dtype=pl.String,
+    )  # fmt: skip
+    return findings(
+        broken.with_columns(expected.alias("expected")),
+        column=pl.coalesce("breaking_column", pl.lit("breaking force")),
+        observed=pl.format("{}, {} times the rating", pl.coalesce("breaking_text", pl.lit("")), pl.col("found").round(2)),
+        expected=pl.format("{}: {}", pl.coalesce(graded, pl.lit("3 to 6 times the rating")), "expected"),
+        ratio=pl.col("found"),
+        source=pl.lit("chain.grades"),
+    )

@@ -1,0 +1,44 @@
+"""A grab hook carries the full rating and the row does not say that it has a cradle.
+
+## What it checks
+Grab hooks whose row names neither a cradle nor its absence, and whose rating is the full rating
+of the chain.
+
+## Why it matters
+The full rating holds only for a grab hook with cradle. Without one the chain keeps four fifths
+(common practice).
+
+## Likely cause
+The description is short. Look at the hook: a cradle or wings beside the slot carry the link.
+
+## Example
+| row | kind      | form        | cradle | wll_kg | outcome | high_kg | finding |
+| --- | --------- | ----------- | ------ | ------ | ------- | ------- | ------- |
+| 2   | grab-hook | cradle-grab | yes    | 3150   | agree   | 3220.5  |         |
+| 3   | grab-hook |             |        | 3150   | agree   | 3220.5  | cradle  |
+| 4   | grab-hook |             |        | 2520   | agree   | 3220.5  |         |
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.rules import NOTE, rule
+from tallyhook.rules.stock import findings
+
+DEDUCTED = 0.9
+"""Halfway between the full rating and the smallest published deduction, a fifth."""
+
+
+@rule(severity=NOTE, reads="items", since="0.1.0")
+def cradle_is_not_said(items: pl.DataFrame) -> pl.DataFrame:
+    full = pl.col("wll_kg") > DEDUCTED * pl.col("high_kg")
+    silent = (pl.col("kind") == "grab-hook") & pl.col("cradle").is_null() & (pl.col("outcome") == "agree")
+    return findings(
+        items.filter(silent & full),
+        column="cradle",
+        observed="the full rating, cradle not said",
+        expected="a cradle, or a fifth less",
+        source="common-practice",
+        locator="WLL reduction for a non-cradle grab hook",
+    )

@@ -1,0 +1,43 @@
+"""A grab hook without cradle carries the full rating of its chain.
+
+## What it checks
+Grab hooks said to have no cradle, against the chain rating less the deduction. It speaks when
+the load is the full rating that only a grab hook with cradle keeps.
+
+## Why it matters
+Without a cradle the link lies bent over the hook. A chain shortened with such a hook keeps four
+fifths of its rating (common practice; another document deducts a quarter).
+
+## Likely cause
+The rating was copied from the chain table, or from the hook with cradle in the next row.
+
+## Example
+| row | kind      | form        | cradle | grade | size_mm | wll_kg | wll_unit | wll_step_kg | finding |
+| --- | --------- | ----------- | ------ | ----- | ------- | ------ | -------- | ----------- | ------- |
+| 2   | grab-hook | cradle-grab | yes    | 80    | 10      | 3150   | kg       | 10          |         |
+| 3   | grab-hook | grab        | no     | 80    | 10      | 2520   | kg       | 10          |         |
+| 4   | grab-hook | grab        | no     | 80    | 10      | 3150   | kg       | 10          | wll     |
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.items import ITEM_SCHEMA
+from tallyhook.match import match
+from tallyhook.rules import DANGER, rule
+from tallyhook.rules.stock import rating_findings
+
+
+@rule(
+    severity=DANGER,
+    reads=("items", "reference"),
+    since="0.1.0",
+    instead_of=("rated-above-every-source", "rated-between-the-sources"),
+)
+def grab_hook_without_cradle_is_not_reduced(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
+    bare = items.filter((pl.col("outcome") == "contradicted") & (pl.col("cradle") == "no"))
+    # the same row, had it been a hook with cradle
+    with_cradle = bare.select(list(ITEM_SCHEMA)).with_columns(pl.lit("yes").alias("cradle"))
+    full = match(with_cradle, reference)["outcome"] == "agree"
+    return rating_findings(bare.filter(full), cause="shortening-not-deducted")

@@ -1,0 +1,33 @@
+"""A rating is higher than every source gives for that kind, size and grade.
+
+## What it checks
+The load of every chain, chain hook, grab hook and chain sling against the ratings of all the
+schemes that the row may claim. It speaks when the load agrees with none and lies above the
+highest of them.
+
+## Why it matters
+Someone will lift what the list promises. People stand under that load.
+
+## Likely cause
+A breaking or proof force in the rating column, pounds in a kilogram column, the row of a larger
+size or a stronger grade. The finding names the causes that give this very number.
+
+## Example
+| row | kind  | grade | size_mm | wll_kg  | wll_unit | wll_step_kg | finding |
+| --- | ----- | ----- | ------- | ------- | -------- | ----------- | ------- |
+| 2   | chain | 80    | 10      | 3150    | kg       | 10          |         |
+| 3   | chain | 80    | 10      | 12600   | kg       | 100         | wll     |
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.rules import DANGER, rule
+from tallyhook.rules.stock import rating_findings
+
+
+@rule(severity=DANGER, reads="items", since="0.1.0")
+def rated_above_every_source(items: pl.DataFrame) -> pl.DataFrame:
+    above = pl.col("wll_kg") > pl.col("high_kg")
+    return rating_findings(items.filter((pl.col("outcome") == "contradicted") & above))

@@ -1,0 +1,50 @@
+"""One part number stands in the list with two different ratings.
+
+## What it checks
+Rows with the same part number. It speaks when their loads differ by more than rounding.
+
+## Why it matters
+One of the two numbers is wrong, whatever the tables say.
+
+## Likely cause
+A row was copied and only half changed, or one of the two was corrected and the other forgotten.
+
+## Example
+| row | part | wll_kg | wll_text | finding |
+| --- | ---- | ------ | -------- | ------- |
+| 2   | A-1  | 3200   | 3.2 t    | part    |
+| 3   | A-1  | 2000   | 2 t      | part    |
+| 4   | B-7  | 3200   | 3.2 t    |         |
+| 5   | B-7  | 3220.5 | 7,100 lb |         |
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.match import ROUNDING
+from tallyhook.rules import ERROR, rule
+from tallyhook.rules.stock import findings
+
+
+@rule(severity=ERROR, reads="items", since="0.1.0")
+def same_part_number_has_two_ratings(items: pl.DataFrame) -> pl.DataFrame:
+    # a matrix list gives one part number a rating per cell on purpose: it repeats within one row
+    read = items.filter(pl.col("part").is_not_null() & pl.col("wll_kg").is_not_null())
+    spread = read.group_by("part").agg(
+        pl.col("wll_kg").min().alias("lowest"),
+        pl.col("wll_kg").max().alias("highest"),
+        pl.col("row").n_unique().alias("rows_of_part"),
+        pl.format("row {}: {}", "row", "wll_text").sort_by("sheet", "row").head(6).str.join("; ").alias("all_of_them"),
+    )
+    apart = spread.filter(
+        (pl.col("rows_of_part") > 1) & (pl.col("highest") > pl.col("lowest") * (1 + ROUNDING))
+    )
+    broken = read.join(apart, on="part", how="inner", maintain_order="left")
+    return findings(
+        broken,
+        column="part",
+        observed=pl.format("{} rated {}", "part", "wll_text"),
+        expected=pl.format("one rating ({})", "all_of_them"),
+        note="the maker's certificate of this part decides which one stands",
+    )

@@ -1,0 +1,41 @@
+"""The design factor that the row states is not its breaking force over its rating.
+
+## What it checks
+Rows that give a design factor, a breaking force and a rating.
+
+## Why it matters
+Three numbers of one row cannot all be right.
+
+## Likely cause
+One of the three was corrected and the others forgotten.
+
+## Example
+| row | wll_kg | breaking_kn | design_factor | finding       |
+| --- | ------ | ----------- | ------------- | ------------- |
+| 2   | 3150   | 126         | 4             |               |
+| 3   | 3150   | 126         | 5             | design_factor |
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.rules import ERROR, rule
+from tallyhook.rules.stock import findings
+from tallyhook.rules.stock.breaking_force_and_rating_disagree import ROUNDED_DOWN
+from tallyhook.units import factor
+
+
+@rule(severity=ERROR, reads="items", since="0.1.0")
+def stated_design_factor_is_not_the_ratio(items: pl.DataFrame) -> pl.DataFrame:
+    read = items.filter(
+        pl.col("design_factor").is_not_null() & pl.col("breaking_kn").is_not_null() & (pl.col("wll_kg") > 0)
+    ).with_columns((pl.col("breaking_kn") / (pl.col("wll_kg") * factor("kg", "kN"))).alias("found"))
+    stated = pl.col("design_factor")
+    return findings(
+        read.filter(~pl.col("found").is_between(stated * 0.97, stated * ROUNDED_DOWN)),
+        column=pl.coalesce("design_factor_column", pl.lit("design factor")),
+        observed=pl.format("design factor {}", "design_factor"),
+        expected=pl.format("{}, the breaking force over the rating", pl.col("found").round(2)),
+        ratio=stated / pl.col("found"),
+    )

@@ -1,0 +1,40 @@
+"""The row gives its rating in two units that do not convert into each other.
+
+## What it checks
+Rows with a load in two columns or two units, one against the other. Published tables print
+pairs up to two percent apart, and that much is allowed.
+
+## Why it matters
+A reader takes whichever column they are used to. One of the two promises a different load.
+
+## Likely cause
+One column was corrected and the other forgotten, or the same number stands in both.
+
+## Example
+| row | wll_kg | wll_text | wll2_kg | wll2_text | finding |
+| --- | ------ | -------- | ------- | --------- | ------- |
+| 2   | 3220.5 | 7,100 lb | 3200    | 3,200 kg  |         |
+| 3   | 3220.5 | 7,100 lb | 7100    | 7,100 kg  | wll2    |
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.rules import ERROR, rule
+from tallyhook.rules.stock import findings
+
+WIDEST_PRINTED_PAIR = 0.025
+"""The widest pair in the tables is 2,100 lb beside 970 kg: 1.8 percent apart; rounding on top."""
+
+
+@rule(severity=ERROR, reads="items", since="0.1.0")
+def the_two_units_disagree(items: pl.DataFrame) -> pl.DataFrame:
+    apart = (pl.col("wll2_kg") / pl.col("wll_kg")).log().abs() > WIDEST_PRINTED_PAIR
+    return findings(
+        items.filter(apart),
+        column=pl.coalesce("wll2_column", pl.lit("WLL, second unit")),
+        observed=pl.format("{} beside {}", "wll_text", "wll2_text"),
+        expected="two ratings that convert into each other",
+        ratio=pl.col("wll2_kg") / pl.col("wll_kg"),
+    )

@@ -1,0 +1,67 @@
+"""Numbers and units as people at the counter write them."""
+
+from __future__ import annotations
+
+from tallyhook.units import factor
+
+__all__ = ["CAUTION", "load_text", "number_text", "rating_text", "size_text"]
+
+CAUTION = (
+    "Follow the maker's instructions, local codes and a qualified person; "
+    "a maker's marked rating governs over any general table."
+)
+"""The one caution that every command prints beside ratings."""
+
+_PLURAL = {"short ton": "short tons", "long ton": "long tons"}
+
+
+def number_text(value: float) -> str:
+    """Write a number with thousands commas and no more digits than it has.
+
+    Examples
+    --------
+    >>> number_text(26400.0), number_text(3.15), number_text(3220.5)
+    ('26,400', '3.15', '3,220.5')
+    """
+    return f"{value:,.6f}".rstrip("0").rstrip(".")
+
+
+def load_text(kg: float, unit: str) -> str:
+    """Write a load of so many kilograms in a unit, to four figures.
+
+    Examples
+    --------
+    >>> load_text(3200, "t"), load_text(2993.7, "lb"), load_text(3200, "kN")
+    ('3.2 t', '6,600 lb', '31.38 kN')
+    """
+    value = kg * factor("kg", unit)
+    figures = float(f"{value:.4g}")
+    name = _PLURAL.get(unit, unit) if figures != 1 else unit
+    return f"{number_text(figures)} {name}"
+
+
+def rating_text(value: float, unit: str, wanted: str) -> str:
+    """Write a published rating for a reader who thinks in another unit, keeping what is printed.
+
+    Examples
+    --------
+    >>> rating_text(7100, "lb", "lb"), rating_text(3150, "kg", "t"), rating_text(7100, "lb", "t")
+    ('7,100 lb', '3.15 t', '3.221 t (7,100 lb)')
+    """
+    if (unit, wanted) == ("kg", "t"):
+        return f"{number_text(value / 1000)} t"
+    printed = f"{number_text(round(value, 2))} {unit}"
+    return printed if wanted == unit else f"{load_text(value * factor(unit, 'kg'), wanted)} ({printed})"
+
+
+def size_text(size_mm: float | None, size_in: str | None) -> str:
+    """Write a nominal size by the name the list used.
+
+    Examples
+    --------
+    >>> size_text(10.0, "3/8"), size_text(10.0, None), size_text(None, None)
+    ('3/8 in', '10 mm', '')
+    """
+    if size_in:
+        return f"{size_in} in"
+    return f"{number_text(size_mm)} mm" if size_mm is not None else ""
