@@ -13,9 +13,9 @@ _HOMES = {
     "Report": "report",
     "RuleCrash": "errors",
     "StockListError": "errors",
-    "audit": "audit",
-    "check": "check",
-    "ratings": "ratings",
+    "audit": "auditing",
+    "check": "checking",
+    "ratings": "lookup",
 }
 
 
