@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+import polars as pl
+
+from tallyhook.errors import PackageError
 from tallyhook.packages import built_in_packages
 
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["ratings"]
+__all__ = ["ratings", "rows_where"]
 
 _MAIN = {
     "chain": "ratings",
@@ -53,11 +57,43 @@ def ratings(package: str, table: str | None = None) -> pd.DataFrame:
     >>> law.wll_lb.item()
     7100.0
     """
-    from tallyhook.errors import PackageError
+    return _table(package, table).to_pandas()
 
+
+def rows_where(package: str, table: str | None, wanted: Mapping[str, str]) -> pl.DataFrame:
+    """Give the rows of a table whose columns have the wanted values (compared as written).
+
+    Raises
+    ------
+    PackageError
+        There is no such package, table or column, or no row is left.
+    """
+    rows = _table(package, table)
+    for column, value in wanted.items():
+        if column not in rows.columns:
+            raise PackageError(
+                f"there is no column '{column}'", where=package, next_step=f"it has {', '.join(rows.columns)}"
+            )
+        cells = rows[column]
+        same = cells == _number(value) if cells.dtype.is_numeric() else cells == value
+        rows = rows.filter(same)
+    if rows.is_empty():
+        words = ", ".join(f"{c}={v}" for c, v in wanted.items())
+        raise PackageError(f"no row has {words}", where=package, next_step="ask for less")
+    return rows
+
+
+def _number(text: str) -> float:
+    try:
+        return float(text)
+    except ValueError:
+        raise PackageError(f"'{text}' is not a number", next_step="that column holds numbers") from None
+
+
+def _table(package: str, table: str | None) -> pl.DataFrame:
     packages = built_in_packages()
     if package not in packages:
         raise PackageError(
             f"there is no rating package '{package}'", next_step=f"use one of {', '.join(packages)}"
         )
-    return packages[package][table or _MAIN[package]].to_pandas()
+    return packages[package][table or _MAIN[package]]

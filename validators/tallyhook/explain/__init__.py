@@ -68,7 +68,7 @@ def explain(
     ]
     verdicts = weigh(rows, found, priors)
     told = pl.DataFrame(
-        [_told(v, case_items[case]) for v, (case, _, _) in zip(verdicts, rows, strict=True)],
+        [_told(v, case_items[case], ladders) for v, (case, _, _) in zip(verdicts, rows, strict=True)],
         schema={
             "why": pl.String, "sure": pl.Float64, "others": pl.List(pl.String), "meant": pl.String,
             "off": pl.Float64, "meant_source": pl.String, "meant_locator": pl.String, "how": pl.String,
@@ -102,7 +102,7 @@ def _groups(sheet: str | None, column: str | None, supplier: str | None, kind: s
     return tuple(groups)
 
 
-def _told(verdict: Verdict, item: dict[str, Any]) -> dict[str, Any]:
+def _told(verdict: Verdict, item: dict[str, Any], ladders: Ladders) -> dict[str, Any]:
     told: dict[str, Any] = {
         "why": verdict.cause,
         "sure": round(verdict.confidence, 3),
@@ -110,7 +110,7 @@ def _told(verdict: Verdict, item: dict[str, Any]) -> dict[str, Any]:
         "how": None,
     }
     if verdict.prediction is not None:
-        meant = verdict.prediction.meant
+        meant = ladders.in_unit(verdict.prediction.meant, item["wll_unit"])
         told |= {
             "meant": rating_text(meant.value, meant.unit, item["wll_unit"]),
             "off": item["wll_kg"] / meant.kg,

@@ -63,6 +63,12 @@ class Ladders:
         """All ratings of a kind, grade and size, whatever the scheme, cradle, legs or angle."""
         return self._at.get((kind, grade, size_mm), [])
 
+    def in_unit(self, rating: Rating, unit: str) -> Rating:
+        """The same table cell as it is printed in the list's own system of units, if it is."""
+        wanted = "lb" if unit in ("lb", "short ton", "lbf") else "kg"
+        cell = (r for r in self.at(rating.kind, rating.grade, rating.size_mm) if r.cell == rating.cell)
+        return next((r for r in cell if r.unit == wanted), rating)
+
     def own(self, item: Mapping[str, Any]) -> list[Rating]:
         """The ratings that an item may claim, as the match found them."""
         sizes = [item["size_mm"]] + ([item["size_mm_to"]] if item["size_mm_to"] else [])

@@ -1,0 +1,114 @@
+"""What agrees, what does not, and what is not compared at all.
+
+The expected ratings are published: EN 818-2 (10 mm grade 8: 3.15 t; 20 mm: 12.5 t), 49 CFR
+393.108 (3/8 in grade 80: 7,100 lb, 3,200 kg; grade 30 1/4 in: 1,300 lb, 580 kg), EN 818-4 table 3
+(10 mm grade 8 two legs: 4.25 t to 45 degrees, 3.15 t to 60).
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import polars as pl
+import pytest
+from tallyhook.items import items_frame
+from tallyhook.match import match
+
+POUND = 0.45359237  # kg, exact: international yard and pound agreement, 1959
+
+
+def outcome(reference: pl.DataFrame, **item: Any) -> tuple[str, str | None]:
+    base = {"row": 2, "kind": "chain", "grade": 80, "size_mm": 10.0, "wll_unit": "kg", "wll_step_kg": 1.0}
+    matched = match(items_frame([base | item]), reference)
+    return matched["outcome"][0], matched["why"][0]
+
+
+@pytest.mark.parametrize(
+    ("kg", "unit", "step"),
+    [
+        (3150.0, "t", 10.0),  # as EN 818-2 prints it
+        (7100 * POUND, "lb", 100 * POUND),  # as the law prints it
+        (3200.0, "kg", 100.0),  # the law's kilogram column
+        (3210.0, "kg", 10.0),  # between the two units of one rating
+        (6945 * POUND, "lb", POUND),  # 3.15 t in pounds, 6,944.6, rounded to a pound
+        (6940 * POUND, "lb", 10 * POUND),  # ... to ten pounds
+        (3.55 * 907.18474, "short ton", 9.07),  # 7,100 lb in short tons of 2,000 lb
+        (31.4 / 9.80665 * 1000, "kN", 10.2),  # 3,200 kg as a force to a tenth of a kilonewton
+    ],
+)
+def test_a_published_rating_agrees_in_every_unit(reference: pl.DataFrame, kg: float, unit: str, step: float) -> None:
+    assert outcome(reference, wll_kg=kg, wll_unit=unit, wll_step_kg=step) == ("agree", None)
+
+
+@pytest.mark.parametrize(
+    ("kg", "step"),
+    [
+        (12600.0, 100.0),  # four times too much
+        (3300.0, 100.0),  # 2.5 percent above the highest: no rounding
+        (3000.0, 1000.0),  # 4.8 percent below the lowest: rounded too far to be the rating
+        (3190.0, 10.0),  # between the schemes and equal to neither
+        (3251.0, 1.0),  # one percent above, written to the kilogram: a typing slip
+    ],
+)
+def test_another_number_is_contradicted(reference: pl.DataFrame, kg: float, step: float) -> None:
+    assert outcome(reference, wll_kg=kg, wll_step_kg=step) == ("contradicted", None)
+
+
+def test_a_claimed_scheme_narrows_the_comparison(reference: pl.DataFrame) -> None:
+    assert outcome(reference, wll_kg=3200.0, scheme="european")[0] == "contradicted"
+    assert outcome(reference, wll_kg=3150.0, scheme="european")[0] == "agree"
+
+
+def test_a_part_for_two_sizes_may_carry_either_rating(reference: pl.DataFrame) -> None:
+    # common practice: a hook for 7 and 8 mm grade 8 chain is rated 2 t
+    two = {"kind": "hook", "size_mm": 7.0, "size_mm_to": 8.0}
+    assert outcome(reference, wll_kg=2000.0, **two)[0] == "agree"
+    assert outcome(reference, wll_kg=1500.0, **two)[0] == "agree"
+    assert outcome(reference, wll_kg=3150.0, **two)[0] == "contradicted"
+
+
+def test_sling_ratings_depend_on_legs_and_angle(reference: pl.DataFrame) -> None:
+    sling = {"kind": "sling", "legs": 2}
+    assert outcome(reference, wll_kg=4250.0, angle_to_deg=45.0, **sling)[0] == "agree"
+    assert outcome(reference, wll_kg=4250.0, angle_to_deg=60.0, **sling)[0] == "contradicted"
+    assert outcome(reference, wll_kg=3150.0, angle_to_deg=60.0, **sling)[0] == "agree"
+
+
+def test_a_grab_hook_without_cradle_loses_a_fifth(reference: pl.DataFrame) -> None:
+    # common practice, several makers' pages; 25 percent in AS 3775.2
+    bare = {"kind": "grab-hook", "cradle": "no"}
+    assert outcome(reference, wll_kg=2520.0, wll_step_kg=10.0, **bare)[0] == "agree"
+    assert outcome(reference, wll_kg=3150.0, wll_step_kg=10.0, **bare)[0] == "contradicted"
+    assert outcome(reference, wll_kg=3150.0, kind="grab-hook", cradle="yes")[0] == "agree"
+
+
+@pytest.mark.parametrize(
+    ("item", "why"),
+    [
+        ({"kind": "other", "wll_kg": 1.0}, "it is no chain, chain hook, grab hook or chain sling"),
+        ({"wll_kg": None}, "no working load limit could be read"),
+        ({"wll_kg": 3150.0, "size_mm": None}, "no size could be read"),
+        ({"wll_kg": 3150.0, "grade": None}, "no grade could be read"),
+        ({"wll_kg": 9000.0, "size_mm": 17.0}, "no rating table covers this kind, size and grade"),
+        ({"wll_kg": 3150.0, "kind": "sling"}, "the number of legs could not be read"),
+    ],
+)
+def test_what_cannot_be_compared_says_why(reference: pl.DataFrame, item: dict[str, Any], why: str) -> None:
+    assert outcome(reference, **item) == ("not compared", why)
+
+
+def test_a_recalled_rating_never_lets_a_row_pass(reference: pl.DataFrame) -> None:
+    # grade 100, 1-1/4 in, 90,400 lb is recalled only (facts: us-chain-ratings)
+    recalled = {"grade": 100, "size_mm": 32.0, "scheme": "us-chain"}
+    assert outcome(reference, wll_kg=90400 * POUND, wll_unit="lb", **recalled) == (
+        "not compared",
+        "the only rating for it is from memory and unverified",
+    )
+
+
+def test_every_row_has_one_outcome(reference: pl.DataFrame) -> None:
+    rows = [{"row": n, "kind": k, "grade": g, "size_mm": 10.0, "wll_kg": 3150.0, "wll_unit": "kg", "wll_step_kg": 10.0}
+            for n, (k, g) in enumerate([("chain", 80), ("chain", None), (None, 80), ("hook", 80), ("chain", 80)])]  # fmt: skip
+    matched = match(items_frame(rows), reference)
+    assert matched["row"].to_list() == [0, 1, 2, 3, 4]
+    assert matched["outcome"].to_list() == ["agree", "not compared", "not compared", "agree", "agree"]

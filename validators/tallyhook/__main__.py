@@ -1,0 +1,5 @@
+"""``python -m tallyhook``."""
+
+from tallyhook.cli import main
+
+main()

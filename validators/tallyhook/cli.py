@@ -1,0 +1,180 @@
+"""The command line. Heavy libraries are imported inside the commands, so that help is instant."""
+
+from __future__ import annotations
+
+import sys
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from tallyhook.errors import TallyhookError
+
+__all__ = ["app", "main"]
+
+OK, FOUND, COULD_NOT_RUN = 0, 1, 2
+
+app = typer.Typer(
+    name="tallyhook",
+    help="Load ratings for hooks, grab hooks and chain, and the check of a stock list against them.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+
+
+class Format(StrEnum):
+    """How results are written on stdout."""
+
+    text = "text"
+    json = "json"
+
+
+class Threshold(StrEnum):
+    """The least severity that makes the exit code 1."""
+
+    danger = "danger"
+    error = "error"
+    warning = "warning"
+    note = "note"
+
+
+With = Annotated[
+    list[Path] | None, typer.Option("--with", metavar="FOLDER", help="A maker's rating package to use as well.")
+]
+
+
+def main() -> None:
+    """Run the command line; every refusal is one sentence on stderr and exit code 2."""
+    # typer.run would print a traceback for our own errors
+    try:
+        code = app(standalone_mode=False)
+    except TallyhookError as error:
+        _refuse(str(error))
+    except typer.Abort:
+        _refuse("Stopped.")
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(OK)
+    except Exception as error:
+        usage = getattr(error, "format_message", None)
+        if usage is None:
+            raise
+        _refuse(f"{usage().rstrip('.')}; 'tallyhook --help' shows how it is called.")
+    sys.exit(code or OK)
+
+
+def _refuse(sentence: str) -> None:
+    print(f"tallyhook: {sentence}", file=sys.stderr)
+    sys.exit(COULD_NOT_RUN)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from tallyhook import __version__
+
+        print(f"tallyhook {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _app(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version and stop.")
+    ] = False,
+) -> None:
+    pass
+
+
+@app.command()
+def check(
+    stock: Annotated[Path, typer.Argument(metavar="LIST", help="The stock list: CSV, XLSX and more.")],
+    sheet: Annotated[str | None, typer.Option(help="Only this sheet of a workbook.")] = None,
+    column: Annotated[
+        list[str] | None, typer.Option("--column", metavar="ROLE=HEADING", help='Such as wll="Cap."; may be repeated.')
+    ] = None,
+    scheme: Annotated[str | None, typer.Option(help="The rating scheme that rows claim unless they say.")] = None,
+    extra: With = None,
+    show_columns: Annotated[bool, typer.Option("--show-columns", help="Print what each column was taken for.")] = False,
+    format: Annotated[Format, typer.Option("--format", help="Text for people, or JSON.")] = Format.text,  # noqa: A002
+    fail_on: Annotated[Threshold, typer.Option(help="The least severity that gives exit code 1.")] = Threshold.error,
+) -> int:
+    """Hold a stock list against the ratings.
+
+    Exit code: 0 nothing at or above --fail-on, 1 findings, 2 could not run or ran incompletely.
+    """
+    from tallyhook.checking import check as run
+    from tallyhook.checking import layouts_of
+    from tallyhook.rendering import columns_text, report_text
+
+    wanted = dict(_pair(text) for text in column or [])
+    if show_columns:
+        print(columns_text(layouts_of(stock, sheet=sheet, columns=wanted)))
+        return OK
+    report = run(stock, sheet=sheet, columns=wanted, scheme=scheme, extra=extra or ())
+    print(report.to_json() if format is Format.json else report_text(report), end="")
+    for name, reason in report.crashed.items():
+        print(f"tallyhook: the rule {name} crashed and did not answer ({reason}).", file=sys.stderr)
+    if not report.complete:
+        return COULD_NOT_RUN
+    return FOUND if report.failed(fail_on.value) else OK
+
+
+def _pair(text: str) -> tuple[str, str]:
+    role, equals, heading = text.partition("=")
+    if not (role and equals and heading):
+        raise TallyhookError(f"'{text}' is not ROLE=HEADING", next_step='write it as wll="Cap."')
+    return role.strip(), heading.strip()
+
+
+@app.command()
+def audit(
+    package: Annotated[str | None, typer.Argument(help="One package; all of them otherwise.")] = None,
+    extra: With = None,
+    format: Annotated[Format, typer.Option("--format", help="Text for people, or JSON.")] = Format.text,  # noqa: A002
+) -> int:
+    """Check the internal consistency of rating packages.
+
+    Exit code: 0 only recorded oddities, 1 findings, 2 could not run or ran incompletely.
+    """
+    from tallyhook.auditing import audit as run
+    from tallyhook.auditing import render, render_json
+
+    report = run(only=package, extra=tuple(extra or ()))
+    print(render_json(report) if format is Format.json else render(report), end="")
+    if report.crashed:
+        return COULD_NOT_RUN
+    return FOUND if len(report.findings) else OK
+
+
+@app.command()
+def ratings(
+    package: Annotated[str, typer.Argument(help="chain, hooks, grab-hooks, use, inspection ...")],
+    table: Annotated[str | None, typer.Argument(help="A table of it; its main one otherwise.")] = None,
+    where: Annotated[
+        list[str] | None, typer.Option("--where", metavar="COLUMN=VALUE", help="Only such rows; may be repeated.")
+    ] = None,
+    format: Annotated[Format, typer.Option("--format", help="Text for people, or JSON.")] = Format.text,  # noqa: A002
+) -> int:
+    """Look ratings up, with their sources."""
+    from tallyhook.lookup import rows_where
+    from tallyhook.rendering import table_text
+
+    rows = rows_where(package, table, dict(_pair(text) for text in where or []))
+    print(rows.write_json() if format is Format.json else table_text(rows), end="\n")
+    return OK
+
+
+@app.command()
+def explain(name: Annotated[str | None, typer.Argument(help="A rule, a cause or a source.")] = None) -> int:
+    """Explain a rule, a cause or a source; without a name, list them all."""
+    from tallyhook.pages import index_text, page_text
+
+    print(index_text() if name is None else page_text(name), end="")
+    return OK
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,58 @@
+"""The pages of rules, causes and sources, for ``explain`` and for docs/rules/."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tallyhook.errors import TallyhookError
+from tallyhook.packages import built_in_packages
+from tallyhook.rules import Rule, all_rules
+
+__all__ = ["index_text", "page_text", "rule_page"]
+
+
+def index_text() -> str:
+    """List every rule, cause and source, a line each."""
+    lines = []
+    for kind, heading in (("stock", "Rules on stock lists"), ("package", "Rules on rating packages")):
+        lines += ["", heading, *(f"  {r.name} ({r.severity}): {r.title}" for r in all_rules(kind))]
+    packages = built_in_packages()
+    lines += ["", "Causes"]
+    lines += [f"  {row['cause']}: {row['title']}" for row in packages["vocabulary"]["causes"].iter_rows(named=True)]
+    lines += ["", "Sources"]
+    lines += [f"  {row['source']}: {row['title']}" for row in packages["sources"]["documents"].iter_rows(named=True)]
+    return "\n".join(lines[1:]) + "\n"
+
+
+def page_text(name: str) -> str:
+    """Give the page of a rule, a cause or a source.
+
+    Raises
+    ------
+    TallyhookError
+        There is nothing of that name.
+    """
+    for each in (*all_rules("stock"), *all_rules("package")):
+        if each.name == name:
+            return rule_page(each)
+    packages = built_in_packages()
+    for table, key in (("vocabulary.causes", "cause"), ("sources.documents", "source")):
+        package, resource = table.split(".")
+        for row in packages[package][resource].iter_rows(named=True):
+            if row[key] == name:
+                return _record(row)
+    raise TallyhookError(
+        f"there is no rule, cause or source '{name}'", next_step="'tallyhook explain' lists them"
+    )
+
+
+def rule_page(rule: Rule) -> str:
+    """Write a rule's page as Markdown."""
+    parts = [f"# {rule.name}", "", rule.title, "", f"Severity: {rule.severity}. Since {rule.since}."]
+    for heading, text in rule.sections.items():
+        parts += ["", f"## {heading}", text]
+    return "\n".join(parts) + "\n"
+
+
+def _record(row: dict[str, Any]) -> str:
+    return "".join(f"{key}: {value}\n" for key, value in row.items() if value not in (None, ""))

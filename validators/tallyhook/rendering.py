@@ -1,0 +1,160 @@
+"""Reports as text for a terminal: good at 80 columns, without colour, and piped."""
+
+from __future__ import annotations
+
+import io
+import shutil
+import sys
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+import polars as pl
+from rich.console import Console
+from rich.padding import Padding
+from rich.text import Text
+
+from tallyhook.packages import built_in_packages
+from tallyhook.recognise import Layout
+from tallyhook.report import Report
+from tallyhook.rules import SEVERITIES
+from tallyhook.wording import CAUTION, number_text
+
+__all__ = ["columns_text", "report_text", "table_text"]
+
+_STYLE = {"danger": "bold red", "error": "yellow", "warning": "cyan", "note": "dim"}
+_TO_DO = {
+    "danger": "take these off the list until they are corrected",
+    "error": "correct these",
+    "warning": "have a person look at these",
+    "note": "know these",
+}
+_MOST_ROWS = 12  # row numbers written out before the rest is counted
+
+
+def report_text(report: Report) -> str:
+    """Write a report for people."""
+    out = _console()
+    counts = report.counts
+    layout = report.layouts[0]
+    sheets = f", {len(report.layouts)} sheets" if len(report.layouts) > 1 else ""
+    out.print(Text(f"{layout.sheet.file}{sheets}: {counts['rows']} items"))
+    versions = ", ".join(f"{name} {version}" for name, version in report.packages.items())
+    out.print(Text(f"held against {versions}", style="dim"))
+    causes = _titles("vocabulary", "causes", "cause")
+    documents = _titles("sources", "documents", "source")
+    for severity in SEVERITIES:
+        found = report.stock_findings.filter(pl.col("severity") == severity)
+        if found.height:
+            out.print()
+            out.print(Text(f"{severity.upper()} ({found.height}): {_TO_DO[severity]}", style=_STYLE[severity]))
+            for finding in found.iter_rows(named=True):
+                _print_finding(out, finding, causes, documents)
+    _print_uncompared(out, report)
+    out.print()
+    out.print(Text(CAUTION, style="italic"))
+    if not report.complete:
+        out.print(Text(f"INCOMPLETE: {', '.join(report.crashed)} did not answer", style="bold"))
+    out.print(
+        Text(
+            f"{counts['agree']} agree, {counts['contradicted']} contradicted, "
+            f"{counts['not_compared']} not compared, {counts['rows']} items in all",
+            style="bold",
+        )
+    )
+    return _text(out)
+
+
+def columns_text(layouts: Sequence[Layout]) -> str:
+    """Write what each column of a list was taken for, and why."""
+    out = _console()
+    for layout in layouts:
+        name = f" sheet {layout.sheet.name}" if layout.sheet.name else ""
+        heading = f"heading in row {layout.heading_row}" if layout.heading_row else "no heading row"
+        decimal = f", decimal mark '{layout.decimal}'" if layout.decimal else ""
+        out.print(Text(f"{layout.sheet.file}{name}: {heading}, {layout.body.height} rows{decimal}"))
+        for column in layout.columns:
+            unit = f" [{column.unit}]" if column.unit else ""
+            gives = "".join(f" {k}={v}" for k, v in column.gives.items())
+            out.print(Text(f"  {column.heading or column.column!r}: {column.role}{unit}{gives} - {column.why}"))
+        for row, why in layout.skipped.select("row", "why").iter_rows():
+            out.print(Text(f"  row {row} skipped: {why}", style="dim"))
+    return _text(out)
+
+
+def table_text(rows: pl.DataFrame) -> str:
+    """Write rows of a rating table as one block a row, with the caution."""
+    out = _console()
+    for row in rows.iter_rows(named=True):
+        shown = {k: number_text(v) if isinstance(v, float) else v for k, v in row.items() if v not in (None, "")}
+        out.print(Text("; ".join(f"{k} {v}" for k, v in shown.items())))
+    out.print()
+    out.print(Text(f"{rows.height} rows. {CAUTION}", style="italic"))
+    return _text(out)
+
+
+def _print_finding(
+    out: Console, finding: dict[str, Any], causes: dict[str, str], documents: dict[str, str]
+) -> None:
+    where = f"rows {_numbers(finding['rows'])}" if finding["rows"] else f"row {finding['row']}"
+    sheet = f" of {finding['sheet']}" if finding["sheet"] else ""
+    _indent(out, 2, Text.assemble((f"{where}{sheet}", "bold"), f"  {finding['item'] or ''}"))
+    ratio = f" ({_times(finding['ratio'])})" if finding["ratio"] else ""
+    _indent(out, 4, f"{finding['column']}: {finding['observed']}; expected {finding['expected']}{ratio}")
+    if finding["cause"]:
+        sure = f", {round(100 * finding['confidence'])} % sure" if finding["confidence"] is not None else ""
+        told = causes.get(finding["cause"], finding["cause"])
+        _indent(out, 4, f"likely cause: {told}{sure}")
+    if finding["other_causes"]:
+        _indent(out, 4, f"or: {'; '.join(causes.get(c, c) for c in finding['other_causes'])}")
+    if finding["note"]:
+        _indent(out, 4, finding["note"])
+    if finding["source"]:
+        title = documents.get(finding["source"], finding["source"])
+        locator = f", {finding['locator']}" if finding["locator"] else ""
+        _indent(out, 4, Text(f"source: {title}{locator}", style="dim"))
+    _indent(out, 4, Text(f"rule: {finding['rule']}", style="dim"))
+
+
+def _print_uncompared(out: Console, report: Report) -> None:
+    left = report.matched.filter(pl.col("outcome") == "not compared")
+    if left.is_empty():
+        return
+    out.print()
+    out.print(Text(f"NOT COMPARED ({left.height}): no table was held against these", style="bold"))
+    reasons = left.group_by("why", maintain_order=True).agg("row").sort(pl.col("row").list.len(), descending=True)
+    for why, rows in reasons.iter_rows():
+        _indent(out, 2, f"{why}: {len(rows)}, rows {_numbers(rows)}")
+
+
+def _numbers(rows: Iterable[int]) -> str:
+    rows = list(rows)
+    more = f" and {len(rows) - _MOST_ROWS} more" if len(rows) > _MOST_ROWS else ""
+    return ", ".join(map(str, rows[:_MOST_ROWS])) + more
+
+
+def _times(ratio: float) -> str:
+    return f"{ratio:.3g} times"
+
+
+def _titles(package: str, table: str, key: str) -> dict[str, str]:
+    rows = built_in_packages()[package][table]
+    return dict(zip(rows[key], rows["title"], strict=True))
+
+
+def _indent(out: Console, by: int, content: Text | str) -> None:
+    text = content if isinstance(content, Text) else Text(content)
+    out.print(Padding(text, (0, 0, 0, by)))
+
+
+def _console() -> Console:
+    terminal = sys.stdout.isatty()
+    width = shutil.get_terminal_size((80, 24)).columns
+    return Console(
+        file=io.StringIO(), width=max(width, 40), force_terminal=terminal, highlight=False, soft_wrap=False,
+        color_system="auto" if terminal else None,
+    )  # fmt: skip
+
+
+def _text(out: Console) -> str:
+    assert isinstance(out.file, io.StringIO)
+    return "\n".join(line.rstrip() for line in out.file.getvalue().split("\n"))
