@@ -41,6 +41,7 @@ class Threshold(StrEnum):
     note = "note"
 
 
+
 With = Annotated[
     list[Path] | None, typer.Option("--with", metavar="FOLDER", help="A maker's rating package to use as well.")
 ]

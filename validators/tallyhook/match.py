@@ -60,8 +60,9 @@ def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
     difference = pl.col("wll_kg") - pl.col("bound_kg")
     room = ROUNDING * pl.col("value_kg")
     exact = _EXACT * pl.col("value_kg")
+    # rounded to the nearest step, or cut to the step below: cutting loses less than a whole step
     up = pl.max_horizontal(pl.min_horizontal(pl.col("wll_step_kg") / 2, room), exact)
-    down = pl.max_horizontal(pl.min_horizontal("wll_step_kg", room), exact)
+    down = pl.max_horizontal(pl.min_horizontal(pl.col("wll_step_kg") * 0.999, room), exact)
     known = known.with_columns(
         # between the two printed units of one rating there is no difference
         pl.col("wll_kg").clip("low_kg", "high_kg").alias("bound_kg")

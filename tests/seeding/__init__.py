@@ -1,0 +1,1 @@
+"""Clean stock lists of several invented shops, and the mistakes that people make in them."""
