@@ -1,39 +1,43 @@
-"""Rules on rating packages; each takes pandas frames and returns a pandas frame of findings."""
+"""Rules on rating packages; each takes pandas frames and returns a pandas frame of findings.
+
+A rule names what it reads: a table (``chain.ratings``), or one of the views of all packages that
+`tallyhook.views` makes (``values``, ``fields``, ``files`` ...). Every frame is indexed by ``row``,
+the line in its CSV file. What a rule finds is about the first table it reads, unless the frame of
+findings has a column ``table``.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 import pandas as pd
 
-__all__ = ["findings"]
+__all__ = ["beside", "findings", "half_up", "inches"]
 
 
 def findings(
     broken: pd.DataFrame,
     *,
-    column: str,
+    column: Any,
     expected: Any = None,
     observed: Any = None,
     ratio: Any = None,
     cause: str | None = None,
     note: Any = None,
-    key: Sequence[str] = (),
 ) -> pd.DataFrame:
     """Turn the rows that break a rule into findings.
 
     Parameters
     ----------
     broken : frame
-        The offending rows, indexed by ``row`` (the line in the CSV file).
-    column : str
+        The offending rows, indexed by ``row`` (the line in the CSV file). A column ``table``
+        says which table each row is of, where a rule reads several at once.
+    column : str or series
         The column that is wrong; its value is what was observed unless `observed` is given.
     expected, observed, ratio, note : series or scalar
         Aligned with `broken` by index. The ratio of two numbers is computed when it is not given.
-    key : sequence of str
-        Columns that name the item, for frames that were made by a join; the runner fills the
-        item from the table's primary key otherwise.
     """
     found = pd.DataFrame(index=broken.index)
     found["row"] = broken.index
@@ -46,8 +50,51 @@ def findings(
     found["ratio"] = ratio
     found["cause"] = cause
     found["note"] = note
-    for name in ("source", "locator"):
-        found[name] = broken[name] if name in broken else None
-    if key:
-        found["item"] = broken[list(key)].astype(str).agg("/".join, axis=1)
+    for name in ("table", "source", "locator"):
+        if name in broken:
+            found[name] = broken[name]
     return found
+
+
+def beside(
+    frame: pd.DataFrame, other: pd.DataFrame, on: Sequence[str], columns: Sequence[str]
+) -> pd.DataFrame:
+    """Put columns of another table beside a frame's rows, where the `on` columns agree.
+
+    The frame keeps its rows and its index; a row without a partner gets nulls. The other table
+    is to have one row for each value of `on`.
+    """
+    right = other[[*on, *columns]].drop_duplicates(list(on))
+    joined = frame.reset_index().merge(right, on=list(on), how="left", suffixes=("", "_other"))
+    return joined.set_index("row")
+
+
+def half_up(value: float, digits: int) -> float:
+    """Round as printed tables do, halves away from zero: 1.25 is 1.3 to one decimal.
+
+    Examples
+    --------
+    >>> half_up(1.25, 1), half_up(0.95, 1), half_up(1286.8, -1)
+    (1.3, 1.0, 1290.0)
+    """
+    # through nine decimals, so that 0.05 * 19 = 0.9500000000000001 counts as the half it is
+    exact = Decimal(f"{value:.9f}")
+    return float(exact.quantize(Decimal(1).scaleb(-digits), rounding=ROUND_HALF_UP))
+
+
+def inches(size: str) -> float:
+    """Give the length that an inch size names [in]: ``1-1/4`` is 1.25; not a number if it is none.
+
+    Examples
+    --------
+    >>> inches("3/8"), inches("1-1/4"), inches("2")
+    (0.375, 1.25, 2.0)
+    """
+    total = 0.0
+    try:
+        for part in size.replace("-", " ").split():
+            top, _, bottom = part.partition("/")
+            total += int(top) / int(bottom or 1)
+    except (ValueError, ZeroDivisionError):
+        return float("nan")
+    return total or float("nan")

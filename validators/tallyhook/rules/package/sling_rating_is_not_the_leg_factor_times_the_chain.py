@@ -1,0 +1,63 @@
+"""A sling's rating is not its leg factor times the rating of one leg.
+
+## What it checks
+European slings: leg factor x the **unrounded** rating of the chain, rounded down to the R40 series
+(EN 818-4 table 3: 6 mm grade 8, two legs, 1.4 x 1.1533 gives 1.6 t; 1.4 x the printed 1.12 would
+give 1.5). American slings: leg factor x the chain's rating in pounds, to the nearest 100 lb.
+
+## Why it matters
+The multi-leg table is the one that riggers use, and the one with most numbers to get wrong.
+
+## Likely cause
+The factor was taken of the rounded rating, or the value is from the column for another angle.
+
+## Example
+`chain.slings`
+
+| row | scheme   | grade | size_mm | configuration | leg_factor | wll_kg | wll_lb | finding |
+| --- | -------- | ----- | ------- | ------------- | ---------- | ------ | ------ | ------- |
+| 2   | european | 80    | 6       | 2-leg         | 1.4        | 1600   |        |         |
+| 3   | european | 80    | 10      | 2-leg         | 1.4        | 4400   |        | wll_kg  |
+| 4   | us-chain | 80    | 10      | 2-leg         | 1.732      | 5580   | 12300  |         |
+| 5   | us-chain | 80    | 10      | 3-leg         | 2.598      | 8370   | 18500  | wll_lb  |
+
+`chain.ratings`
+
+| row | scheme   | grade | size_mm | wll_kg | wll_lb |
+| --- | -------- | ----- | ------- | ------ | ------ |
+| 2   | us-chain | 80    | 10      | 3200   | 7100   |
+"""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from tallyhook.formulas import european_wll, round_down_r40
+from tallyhook.rules import ERROR, rule
+from tallyhook.rules.package import beside, findings
+
+
+@rule(severity=ERROR, reads=("chain.slings", "chain.ratings"), since="0.1.0")
+def sling_rating_is_not_the_leg_factor_times_the_chain(
+    slings: pd.DataFrame, ratings: pd.DataFrame
+) -> pd.DataFrame:
+    european = slings[slings["scheme"] == "european"]
+    loads = [
+        1000 * round_down_r40(factor * european_wll(size, int(grade)))
+        for factor, size, grade in zip(
+            european["leg_factor"], european["size_mm"], european["grade"], strict=True
+        )
+    ]
+    metric = pd.Series(loads, index=european.index, dtype=float)
+    wrong = (european["wll_kg"] - metric).abs() > 0.5
+    american = slings[slings["scheme"] == "us-chain"]
+    american = beside(american, ratings, ["scheme", "grade", "size_mm"], ["wll_lb"])
+    pounds = american["leg_factor"] * american["wll_lb_other"]
+    # to the nearest 100 lb, a half either way; the single leg is the chain's own rating
+    wrong_lb = (american["wll_lb"] - pounds).abs() > 50 * (american["leg_factor"] != 1) + 1e-6
+    return pd.concat(
+        [
+            findings(european[wrong], column="wll_kg", expected=metric[wrong]),
+            findings(american[wrong_lb], column="wll_lb", expected=pounds[wrong_lb]),
+        ]
+    )

@@ -1,0 +1,75 @@
+"""A column's name ends in one unit and its schema says another, or none.
+
+## What it checks
+Every numeric column has a title, an example and a unit, and the unit is the one that its name
+ends in: ``wll_kg`` is in kg, ``force_kn`` in kN, ``value_mm`` in mm. A name without such an ending
+is a ratio (unit 1), a percentage, or has its own unit.
+
+## Why it matters
+The two are read by different people: the name by whoever opens the CSV, the schema by programs.
+
+## Likely cause
+A column was copied from another table.
+
+## Example
+`fields`
+
+| row | table      | column | type   | unit | title | example | finding |
+| --- | ---------- | ------ | ------ | ---- | ----- | ------- | ------- |
+| 1   | demo.loads | wll_kg | number | kg   | WLL   | 3150    |         |
+| 1   | demo.loads | wll_lb | number | kg   | WLL   | 7100    | wll_lb  |
+| 1   | demo.loads | factor | number | 1    | Ratio | 0.8     |         |
+| 1   | demo.loads | legs   | number |      | Legs  | 2       | legs    |
+"""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from tallyhook.rules import ERROR, rule
+from tallyhook.rules.package import findings
+
+ENDINGS = {
+    "_n_mm2": "N/mm2",
+    "_percent": "percent",
+    "_deg": "deg",
+    "_kg": "kg",
+    "_lb": "lb",
+    "_mm": "mm",
+    "_in": "in",
+    "_kn": "kN",
+    "_t": "t",
+    "_c": "degC",
+    "_f": "degF",
+}
+
+
+@rule(severity=ERROR, reads="fields", since="0.1.0")
+def unit_disagrees_with_column_name(fields: pd.DataFrame) -> pd.DataFrame:
+    numeric = fields[fields["type"].isin(["number", "integer"])]
+    named = numeric["column"].map(unit_of_name)
+    wrong_unit = (numeric["unit"] == "") | (named.notna() & (named != numeric["unit"]))
+    parts = [
+        findings(
+            numeric[wrong_unit],
+            column=numeric["column"][wrong_unit],
+            observed="unit " + numeric["unit"][wrong_unit].replace("", "missing"),
+            expected="unit " + named[wrong_unit].fillna("stated"),
+        )
+    ]
+    for part in ("title", "example"):
+        lacks = numeric[(numeric[part] == "") & ~wrong_unit]
+        parts.append(
+            findings(
+                lacks,
+                column=lacks["column"],
+                observed=f"{part} missing",
+                expected=f"a {part} in the schema",
+            )
+        )
+    return pd.concat(parts)
+
+
+def unit_of_name(column: str) -> str | None:
+    """Give the unit that a column's name ends in, if any."""
+    return next((unit for end, unit in ENDINGS.items() if column.endswith(end)), None)

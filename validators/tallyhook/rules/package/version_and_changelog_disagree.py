@@ -1,0 +1,60 @@
+"""The changelog's newest version is not the package's, or its versions are out of order.
+
+## What it checks
+``CHANGELOG.md`` has a heading for each version, newest first, and the first is the version in
+``datapackage.json``.
+
+## Why it matters
+Whoever relied on the old number finds in the changelog what it became and why.
+
+## Likely cause
+The version was raised and the changelog forgotten, or the other way round.
+
+## Example
+`versions`
+
+| row | table | version | place | changelog_version | finding |
+| --- | ----- | ------- | ----- | ----------------- | ------- |
+| 1   | demo. | 1.1.0   | 0     | 1.1.0             |         |
+| 1   | demo. | 1.1.0   | 1     | 1.0.0             |         |
+| 1   | shop. | 1.1.0   | 0     | 1.0.0             | version |
+"""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from tallyhook.rules import ERROR, rule
+from tallyhook.rules.package import findings
+
+
+@rule(severity=ERROR, reads="versions", since="0.1.0")
+def version_and_changelog_disagree(versions: pd.DataFrame) -> pd.DataFrame:
+    newest = versions[versions["place"] == 0]
+    wrong = newest[newest["version"] != newest["changelog_version"]]
+    numbers = versions["changelog_version"].map(_parts)
+    above = numbers.groupby(versions["table"]).shift()
+    risen = [a is not None and not (a > n) for a, n in zip(_lists(above), numbers, strict=True)]
+    disordered = versions[risen]
+    return pd.concat(
+        [
+            findings(
+                wrong,
+                column="version",
+                expected=wrong["changelog_version"].replace("", "a heading in CHANGELOG.md"),
+            ),
+            findings(
+                disordered,
+                column="changelog_version",
+                expected="a lower version than the heading above",
+            ),
+        ]
+    )
+
+
+def _parts(version: str) -> tuple[int, ...]:
+    return tuple(int(p) for p in version.split(".") if p.isdigit())
+
+
+def _lists(above: pd.Series) -> list[tuple[int, ...] | None]:
+    return [a if isinstance(a, tuple) else None for a in above]
