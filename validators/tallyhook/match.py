@@ -12,7 +12,7 @@ import polars as pl
 __all__ = ["CASE_COLUMNS", "MATCH_COLUMNS", "match"]
 
 CASE_COLUMNS = (
-    "kind", "form", "size_mm", "size_mm_to", "grade", "scheme", "legs", "angle_from_deg",
+    "kind", "form", "connection", "size_mm", "size_mm_to", "grade", "scheme", "legs", "angle_from_deg",
     "angle_to_deg", "hitch", "cradle", "pair", "wll_kg", "wll_unit", "wll_step_kg",
 )  # fmt: skip
 """What decides whether two rows of a list are the same question."""
@@ -21,6 +21,13 @@ MATCH_COLUMNS = (
     "case", "outcome", "why", "low_kg", "high_kg", "nearest_value", "nearest_unit", "nearest_kg",
     "nearest_scheme", "nearest_source", "nearest_locator", "off_by",
 )  # fmt: skip
+
+RATED_AS_CHAIN_FORMS = ("self-closing", "self-locking", "foundry")
+RATED_AS_CHAIN_CONNECTIONS = (
+    "eye", "reverse-eye", "clevis", "positioning-swivel", "bearing-swivel", "sliding-choker",
+)  # fmt: skip
+"""Hooks that are rated as the chain they are matched to (hooks.chain-hooks, hooks.special-ratings);
+every other form or connection carries its maker's own rating, whatever chain is named beside it."""
 
 ROUNDING = 0.02
 """Share of a rating beyond which a difference is never taken for rounding."""
@@ -113,6 +120,14 @@ def _why_not(cases: pl.DataFrame) -> pl.Series:
         .then(pl.lit("it is no chain, chain hook, grab hook or chain sling"))
         .when(pl.col("wll_kg").is_null())
         .then(pl.lit("no working load limit could be read"))
+        .when(
+            (pl.col("kind") == "hook")
+            & (
+                ~pl.col("form").is_in(RATED_AS_CHAIN_FORMS).fill_null(True)
+                | ~pl.col("connection").is_in(RATED_AS_CHAIN_CONNECTIONS).fill_null(True)
+            )
+        )
+        .then(pl.lit("this form is rated by its maker, no general table rates it by chain size"))
         .when(pl.col("size_mm").is_null())
         .then(pl.lit("no size could be read"))
         .when(pl.col("grade").is_null())

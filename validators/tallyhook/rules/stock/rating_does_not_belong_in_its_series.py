@@ -1,0 +1,82 @@
+"""A rating that no table covers does not fit the other sizes of its own series.
+
+## What it checks
+Items that no general table rates but whose size and rating could be read, held against each
+other: within one form, connection, grade and supplier the rating should follow the square of the
+diameter. It takes the middle of rating over diameter squared (a robust fit: one wrong row does
+not move it) and speaks of rows that lie more than a third off it, where at least five sizes
+stand in the series and most of them fit.
+
+## Why it matters
+A maker's own form has no table to be held against, but one row in the wrong unit or at its
+breaking force stands out from its neighbours all the same.
+
+## Likely cause
+The same slips as anywhere: a unit, a decimal point, a breaking force, a neighbouring row. Or a
+hook that is made differently; then the maker's sheet says so.
+
+## Example
+| row | kind | form    | size_mm | wll_kg | wll_text | outcome      | finding |
+| --- | ---- | ------- | ------- | ------ | -------- | ------------ | ------- |
+| 2   | hook | sorting | 8       | 1250   | 1.25 t   | not compared |         |
+| 3   | hook | sorting | 10      | 2000   | 2 t      | not compared |         |
+| 4   | hook | sorting | 13      | 3300   | 3.3 t    | not compared |         |
+| 5   | hook | sorting | 16      | 20000  | 20 t     | not compared | wll     |
+| 6   | hook | sorting | 20      | 8000   | 8 t      | not compared |         |
+| 7   | hook | sorting | 22      | 9500   | 9.5 t    | not compared |         |
+| 8   | hook | drum    | 16      | 20000  | 20 t     | not compared |         |
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.rules import WARNING, rule
+from tallyhook.rules.stock import findings
+from tallyhook.wording import load_text
+
+FEWEST_SIZES = 5
+FURTHEST = 1.35
+"""Neighbouring sizes of one grade are rated 1.3 to 1.6 apart; rounding moves a rating by 6 percent."""
+
+FITTING = 0.7
+"""Share of the series that must lie on the fit before it is called one."""
+
+_SERIES = ("sheet", "kind", "form", "connection", "grade", "supplier", "legs", "angle_to_deg", "hitch")
+
+
+@rule(severity=WARNING, reads="items", since="0.1.0")
+def rating_does_not_belong_in_its_series(items: pl.DataFrame) -> pl.DataFrame:
+    # a size that was read only in part, such as a part for two sizes, is no point of a fit
+    alone = items.filter(
+        (pl.col("outcome") == "not compared")
+        & pl.col("wll_kg").is_not_null()
+        & (pl.col("size_mm") > 0)
+        & pl.col("size_mm_to").is_null()
+        & pl.col("pair").is_null()
+        & (pl.col("kind") == "hook")
+    ).with_columns((pl.col("wll_kg") / pl.col("size_mm") ** 2).alias("per_square"))
+    series = list(_SERIES)
+    fits = alone.group_by(series, maintain_order=True).agg(
+        pl.col("per_square").median().alias("fit"), pl.col("size_mm").n_unique().alias("sizes")
+    )
+    placed = alone.join(
+        fits.filter(pl.col("sizes") >= FEWEST_SIZES), on=series, nulls_equal=True, maintain_order="left"
+    ).with_columns((pl.col("per_square") / pl.col("fit")).alias("off"))
+    near = pl.col("off").log().abs() <= pl.lit(FURTHEST).log()
+    broken = placed.filter(~near & (near.mean().over(series) >= FITTING))
+    expected = pl.Series(
+        [
+            f"about {load_text(fit * size**2, unit or 'kg')} by the other {count - 1} sizes of its series"
+            for fit, size, unit, count in broken.select("fit", "size_mm", "wll_unit", "sizes").iter_rows()
+        ],
+        dtype=pl.String,
+    )
+    return findings(
+        broken.with_columns(expected.alias("expected")),
+        column=pl.col("wll_column"),
+        observed=pl.col("wll_text"),
+        expected=pl.col("expected"),
+        ratio=pl.col("off"),
+        note=pl.format("fit: {} kg per square millimetre of diameter", pl.col("fit").round(1)),
+    )
