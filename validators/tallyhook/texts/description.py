@@ -1,0 +1,374 @@
+"""A whole free-text description, read into every field an item has.
+
+The readers run in a fixed order and each claims what it has read: documents and codes first,
+then grades, legs and angles, lengths and other dimensions, loads, and sizes last, so that
+"20 ft", "throat 1-1/8" and "7,100 lb" are gone before a size is looked for.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from tallyhook.texts.grades import Grade, find_grade
+from tallyhook.texts.legs import Legs, find_angle, find_legs
+from tallyhook.texts.lexicon import phrases
+from tallyhook.texts.loads import Load, find_loads, unit_at
+from tallyhook.texts.numbers import number_at
+from tallyhook.texts.sizes import Size, SizeReading, find_size, settle_size
+from tallyhook.texts.tokens import LONGEST, MARK, NUMBER, WORD, Context, Scan
+from tallyhook.texts.words import Words, find_words
+
+__all__ = ["Description", "describe"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Description:
+    """What one text says about an item; None wherever it is silent or doubtful.
+
+    ``size_either`` holds the two readings of ``7/8`` until the load or the list settles them.
+    ``notes`` are pairs of field and clause: what was ambiguous or could not be read.
+    """
+
+    kind: str | None = None
+    form: str | None = None
+    connection: str | None = None
+    size: Size | None = None
+    size_either: tuple[Size, Size] | None = None
+    grade: int | None = None
+    scheme: str | None = None
+    material: str | None = None
+    legs: int | None = None
+    angle_from_deg: float | None = None
+    angle_to_deg: float | None = None
+    hitch: str | None = None
+    wll: Load | None = None
+    wll2: Load | None = None
+    breaking: Load | None = None
+    proof: Load | None = None
+    design_factor: float | None = None
+    latch: str | None = None
+    cradle: str | None = None
+    swivel: str | None = None
+    overhead: str | None = None
+    pair: str | None = None
+    shortening: str | None = None
+    notes: tuple[tuple[str, str], ...] = ()
+
+
+def describe(text: str, *, context: Context | None = None) -> Description:
+    """Read a free-text description of an item.
+
+    Parameters
+    ----------
+    text : str
+        The description, in English, German, French or Spanish.
+    context : Context
+        Decimal mark and system of the list it stands in.
+
+    Examples
+    --------
+    The load is the tie-down law's for 3/8 in grade 80 (49 CFR 393.108, table of chain).
+
+    >>> read = describe('3/8" G80 clevis grab hook w/ cradle 7,100 lb WLL')
+    >>> read.kind, read.form, read.connection, read.size.mm, read.grade, read.wll.value
+    ('grab-hook', 'cradle-grab', 'clevis', 10.0, 80, 7100.0)
+    """
+    scan = Scan(text, context or Context())
+    words = find_words(scan)
+    scan.context = _context(scan)
+    _claim_documents(scan)
+    _claim_codes(scan)
+    grade = find_grade(scan, material=words.kind == "hook")
+    sling = words.kind in ("sling", "any-sling")
+    legs = find_legs(scan, sling=sling)
+    angle = find_angle(scan)
+    sized, by_chain = _claim_dimensions(scan)
+    loads = find_loads(scan)
+    kind = _kind(words, grade.grade, legs)
+    chain_sized = kind != "other" and (words.sized_by_chain or bool(by_chain))
+    if words.sized_by_chain:
+        size = find_size(scan, grade=grade.grade, label_ends=sized)
+    else:  # a master link has a size of its own; only "for 3/8 chain" is a chain size
+        size = find_size(scan, grade=grade.grade, label_ends=by_chain, only_labelled=True)
+    if not chain_sized:
+        size = SizeReading()
+    elif size.either is not None:
+        kg = loads.wll.kg if loads.wll else None
+        settled = settle_size(size.either, wll_kg=kg, system=scan.context.system)
+        if settled is not None and kg is not None:
+            size = SizeReading(size=settled)
+    if kind == "other":
+        grade = Grade()
+    hook = kind in ("hook", "grab-hook", "sling", None)
+    notes = [n for n in (*words.notes, *loads.notes) if hook or n[0] not in ("form", "connection")]
+    for field, note in (("grade", grade.note), ("legs", legs.note), ("angle", angle.note), ("size", size.note)):
+        if note and not (field in ("legs", "angle") and kind not in ("sling", None)):
+            notes.append((field, note))
+    if len(text) > LONGEST:
+        notes.append(("description", f"only the first {LONGEST} characters were read"))
+    marked = grade.grade
+    if size.size is not None and size.size.grade is not None and marked is None and grade.note is None:
+        marked = size.size.grade
+    return Description(
+        kind=kind,
+        form=(words.form or ("grab" if kind == "grab-hook" else None)) if hook else None,
+        connection=words.connection if hook else None,
+        size=size.size,
+        size_either=size.either,
+        grade=marked,
+        scheme=words.scheme or grade.scheme,
+        material=words.material if kind == "hook" else None,
+        legs=legs.legs,
+        angle_from_deg=angle.from_deg,
+        angle_to_deg=angle.to_deg,
+        hitch=words.hitch if kind in ("sling", None) else None,
+        wll=loads.wll,
+        wll2=loads.wll2,
+        breaking=loads.breaking,
+        proof=loads.proof,
+        design_factor=loads.design_factor,
+        latch=words.latch,
+        cradle=words.cradle,
+        swivel=words.swivel,
+        overhead=words.overhead,
+        pair="yes" if loads.pair else None,
+        shortening=words.shortening,
+        notes=tuple(notes),
+    )
+
+
+def _kind(words: Words, grade: int | None, legs: Legs) -> str | None:
+    kind = words.kind
+    if kind == "mixed":
+        return None
+    if kind == "any-sling":
+        # a sling with a chain grade is a chain sling; without one it may be rope or webbing
+        return "sling" if grade in (80, 100, 120, 40) else None
+    if kind is None and legs.symbol:
+        return "sling"
+    if kind in (None, "hook") and words.form in ("grab", "cradle-grab"):
+        return "grab-hook"
+    if kind is None and words.form is not None:
+        return "hook"
+    if kind == "chain" and legs.legs is not None:
+        return "sling"
+    return kind
+
+
+def _context(scan: Scan) -> Context:
+    """Let the text itself say its system and decimal mark before the list does."""
+    us = metric = False
+    marks: set[str] = set()
+    tokens = scan.tokens
+    for i, token in enumerate(tokens):
+        if token.kind == WORD:
+            us = us or token.fold in _US
+            metric = metric or token.fold in _METRIC
+        elif token.kind == MARK:
+            us = us or (token.text == '"' and scan.is_number(i - 1))
+        else:
+            number = number_at(scan, i)
+            if number is None:
+                continue
+            us = us or (number.inch not in (None, "7/8") and "/" in token.text + scan.folded(i + 1))
+            if number.other is None and number.inch is None and number.value != int(number.value):
+                mark = "," if "," in token.text and "." not in token.text else "."
+                marks.add(mark)
+                metric = metric or mark == ","
+            elif number.other is not None and "," in token.text and scan.folded(i + 1) in _POUNDS:
+                marks.add(".")
+    system = scan.context.system if us == metric else "us" if us else "metric"
+    decimal = scan.context.decimal or (marks.pop() if len(marks) == 1 else None)
+    return Context(decimal=decimal, system=None if us and metric else system)
+
+
+_US = frozenset("lb lbs pound pounds inch inches".split())
+_METRIC = frozenset("mm kg kgs kn dan kette haken guteklasse elingue crochet".split())
+_POUNDS = frozenset("lb lbs pound pounds #".split())
+
+
+def _claim_documents(scan: Scan) -> None:
+    """Claim the numbers of standards, so that "EN 818-2" holds no grade 8 and no size 2."""
+    for i, token in enumerate(scan.tokens):
+        if token.kind != WORD or token.fold not in _ISSUERS:
+            continue
+        k = i + 1
+        while k < len(scan.tokens) and (
+            scan.tokens[k].kind == NUMBER
+            or scan.is_mark(k, "-.:/")
+            or (scan.tokens[k].kind == WORD and (scan.tokens[k].fold in _ISSUERS or len(scan.tokens[k].text) == 1))
+        ):
+            gap = not scan.adjacent(k)
+            if gap and scan.tokens[k].kind == NUMBER and any(scan.is_number(j) for j in range(i + 1, k)):
+                break
+            if gap and scan.tokens[k].kind == MARK:
+                break
+            k += 1
+        if any(scan.is_number(j) for j in range(i + 1, k)):
+            scan.claim(i, k)
+
+
+_ISSUERS = frozenset(
+    "en din iso astm asme ansi nacm bs as nzs cfr osha jis gb onorm uni nf csa b mil rr ff nsn eu ec".split()
+)
+
+
+def _claim_codes(scan: Scan) -> None:
+    """Claim prices, item codes and counts that a word or mark announces."""
+    for i, token in enumerate(scan.tokens):
+        if token.kind == MARK and token.text in "$€£":
+            if scan.is_number(i + 1):
+                scan.claim(i, i + 2)
+            elif scan.is_number(i - 1):
+                scan.claim(i - 1, i + 1)
+        elif token.kind == MARK and token.text == "#" and scan.is_number(i + 1) and scan.adjacent(i + 1):
+            if not scan.is_number(i - 1) or not scan.adjacent(i):
+                scan.claim(i, i + 2)
+        elif token.kind == WORD and token.fold in ("usd", "eur", "gbp", "aud", "cad") and scan.is_number(i - 1):
+            scan.claim(i - 1, i + 1)
+
+
+def _claim_dimensions(scan: Scan) -> tuple[frozenset[int], frozenset[int]]:
+    """Claim lengths, counts and dimensions.
+
+    Gives the numbers that a word such as "size" announces, and those of them of which it says
+    that they are the chain's.
+    """
+    hits = phrases("dimension-words", "word", "measures", "side").find(scan.words)
+    sized: set[int] = set()
+    by_chain = _for_chain(scan)
+    loose = []
+    for hit in hits:
+        measures, side = hit.value
+        start, end = scan.where[hit.start], scan.where[hit.end - 1] + 1
+        if measures == "size":
+            ahead = _ahead(scan, end)
+            if ahead is not None:
+                sized.add(ahead)
+                if _CHAIN & set(scan.words[hit.start : hit.end]):
+                    by_chain.add(ahead)
+            continue
+        if scan.is_used(start, end):
+            continue
+        if side == "after" and measures in ("length", "quantity"):
+            _claim_before(scan, start, end)
+            if measures == "length" and scan.folded(start) == "m" and scan.is_number(end) and scan.adjacent(end):
+                scan.claim(start, end + 1)  # a thread, M12
+        else:
+            loose.append((start, end, measures, side))
+    _claim_feet(scan)
+    for start, end, measures, side in loose:
+        _claim_labelled(scan, start, end, measures, side, sized)
+    for i, token in enumerate(scan.tokens):
+        # "B = 30 mm": a letter of a drawing
+        if token.kind == WORD and len(token.text) == 1 and scan.is_mark(i + 1, "=") and scan.is_number(i + 2):
+            _claim_number(scan, i + 2)
+    free = frozenset(i for i in sized | by_chain if not scan.used[i])
+    return free, free & by_chain
+
+
+_CHAIN = frozenset("chain kette chaine cadena".split())
+_FOR = frozenset("for fits fit suit suits fur fuer pour para".split())
+
+
+def _for_chain(scan: Scan) -> set[int]:
+    """Find the size in "for 3/8 in chain"."""
+    found = set()
+    for k, word in enumerate(scan.words):
+        if word in _CHAIN or word == "chains":
+            start = next((j for j in range(k - 1, max(-1, k - 7), -1) if scan.words[j] in _FOR), None)
+            if start is not None and scan.is_number(scan.where[start] + 1):
+                found.add(scan.where[start] + 1)
+    return found
+
+
+def _claim_number(scan: Scan, i: int) -> bool:
+    """Claim a number with its unit of length, unless it is a load or has been read."""
+    number = number_at(scan, i)
+    if number is None or scan.is_used(i, number.end):
+        return False
+    unit = unit_at(scan, number.end)
+    if unit is not None and unit[0] not in ("mm", "cm", "in"):
+        return False
+    scan.claim(i, unit[1] if unit else number.end)
+    return True
+
+
+def _claim_before(scan: Scan, start: int, end: int) -> None:
+    """Claim the number before a unit or counting word: ``20 ft``, ``10 pcs``."""
+    if scan.folded(start) == "m" and scan.is_mark(end, ".") and scan.adjacent(end + 1):
+        return  # the M of M.B.F.
+    i = start - 1
+    if scan.is_mark(i, "-"):
+        i -= 1
+    if not scan.is_number(i) or scan.used[i]:
+        i = start
+    else:
+        i = _number_start(scan, i)
+    if i < start:
+        scan.claim(i, end)
+        if scan.folded(i - 1) == "x" and scan.is_number(i - 2):
+            return
+
+
+def _number_start(scan: Scan, i: int) -> int:
+    """Find where the number that ends at token `i` begins: 3/8 and 1-1/4 are several tokens."""
+    for back in (4, 3, 2):
+        number = number_at(scan, i - back) if i - back >= 0 else None
+        if number is not None and number.end == i + 1 and not scan.is_used(i - back, i + 1):
+            return i - back
+    return i
+
+
+def _claim_feet(scan: Scan) -> None:
+    for i in range(1, len(scan.tokens)):
+        if scan.is_mark(i, "'") and scan.is_number(i - 1) and scan.adjacent(i) and not scan.is_mark(i + 1, "'"):
+            if not scan.used[i - 1]:
+                scan.claim(_number_start(scan, i - 1), i + 1)
+
+
+def _ahead(scan: Scan, i: int) -> int | None:
+    """Give the number that a word announces, over marks and small words."""
+    for _ in range(5):
+        if i >= len(scan.tokens):
+            return None
+        if scan.is_number(i):
+            return i
+        token = scan.tokens[i]
+        if token.kind == MARK and token.text not in ":=.()-#~'":
+            return None
+        if token.kind == WORD and token.fold not in _BETWEEN:
+            return None
+        i += 1
+    return None
+
+
+_BETWEEN = frozenset("of is size opening approx max min ca mm in inch dia diameter ø chain no nr x".split())
+
+
+def _claim_labelled(scan: Scan, start: int, end: int, measures: str, side: str, sized: set[int]) -> None:
+    ahead = _ahead(scan, end) if side != "after" else None
+    if ahead is not None and measures in ("code", "quantity", "length", "dimension"):
+        if measures == "code":
+            if scan.tokens[ahead].text and not scan.is_used(ahead, ahead + 1):
+                stop = ahead + 1
+                while stop < len(scan.tokens) and scan.adjacent(stop) and not scan.is_mark(stop, ",;)"):
+                    stop += 1
+                # "item 3/8 in" and "no. 10 mm" name no code
+                if not scan.is_mark(ahead + 1, '/"') and unit_at(scan, ahead + 1) is None:
+                    scan.claim(ahead, stop)
+        elif _claim_number(scan, ahead):
+            sized.discard(ahead)
+        return
+    if side == "before":
+        return
+    # the number stands before the word: '1-1/8" throat', "50 mm wide"
+    i = start - 1
+    while i >= 0 and scan.tokens[i].kind != NUMBER:
+        if not (scan.is_mark(i, '"-.') or scan.folded(i) in ("mm", "in", "inch", "cm")):
+            return
+        i -= 1
+    if i >= 0 and not scan.used[i]:
+        first = _number_start(scan, i)
+        if first not in sized:
+            scan.claim(first, start)

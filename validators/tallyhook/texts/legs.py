@@ -1,0 +1,242 @@
+"""Legs, angles and type symbols of slings; angles are given to the vertical."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from tallyhook.texts.lexicon import phrases, rows
+from tallyhook.texts.numbers import number_at
+from tallyhook.texts.tokens import MARK, WORD, Context, Scan
+
+__all__ = ["Angle", "Legs", "find_angle", "find_legs", "read_angle", "read_legs"]
+
+_DEGREE = frozenset({"deg", "degs", "degree", "degrees", "grad", "grados", "grado", "degre", "degres"})
+_TO = frozenset({"to", "bis", "a", "hasta", "and", "und", "et", "y"})
+_HORIZONTAL = frozenset({"horizontal", "horiz", "horizontally", "horizontale", "horizontalen", "horizontaler"})
+_VERTICAL = frozenset({"vertical", "vert", "vertikal", "vertikalen", "verticale", "β", "beta", "neigungswinkel", "inclination"})  # fmt: skip
+_INCLUDED = frozenset({"included", "apex", "incl", "spreizwinkel", "sommet", "α", "alpha"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Legs:
+    """The number of legs, whether a type symbol says it, or why it is not known."""
+
+    legs: int | None = None
+    symbol: bool = False
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Angle:
+    """The range of the angle of a leg to the vertical [deg], or why it is not known."""
+
+    from_deg: float | None = None
+    to_deg: float | None = None
+    note: str | None = None
+
+
+def read_legs(text: str, *, context: Context | None = None) -> Legs:
+    """Read a cell of a legs column.
+
+    Examples
+    --------
+    >>> read_legs("2-leg").legs, read_legs("double").legs, read_legs("4").legs
+    (2, 2, 4)
+    """
+    scan = Scan(text.strip(), context or Context())
+    if len(scan.tokens) == 1 and scan.tokens[0].text in ("1", "2", "3", "4"):
+        return Legs(legs=int(scan.tokens[0].text))
+    found = find_legs(scan, sling=True)
+    if found.legs is None and found.note is None and scan.tokens:
+        return Legs(note=f"'{text.strip()}' is no number of legs")
+    return found
+
+
+def find_legs(scan: Scan, *, sling: bool) -> Legs:
+    """Find the number of legs in a text and claim it.
+
+    Parameters
+    ----------
+    scan : Scan
+        The text.
+    sling : bool
+        Whether the text is known to be about a sling: only then do ``double`` and ``quad``
+        alone say a number of legs.
+    """
+    found: set[int] = set()
+    shown: list[str] = []
+    several = False
+    for hit in phrases("leg-words", "word", "legs").find(scan.words):
+        start, end = scan.where[hit.start], scan.where[hit.end - 1] + 1
+        if hit.value:
+            if sling or hit.end - hit.start > 1 or hit.value not in _BARE.get(scan.words[hit.start], ""):
+                found.add(int(hit.value))
+                shown.append(scan.cut(start, end))
+                scan.claim(start, end)
+            continue
+        before = start - 1
+        while before >= 0 and scan.is_mark(before, "-"):
+            before -= 1
+        if not scan.is_number(before) or scan.used[before]:
+            continue
+        if scan.is_mark(before - 1, "/&-+") and scan.is_number(before - 2):
+            # three- and four-leg slings share a column
+            several = True
+            scan.claim(before - 2, end)
+        elif scan.folded(before - 1) in ("and", "und", "or", "oder", "et", "y"):
+            several = True
+            scan.claim(before, end)
+        elif scan.tokens[before].text in ("1", "2", "3", "4"):
+            found.add(int(scan.tokens[before].text))
+            shown.append(scan.cut(before, end))
+            scan.claim(before, end)
+    symbol = _symbol(scan, sling=sling)
+    if symbol is not None:
+        found.add(symbol)
+    if several:
+        return Legs(note="more than one number of legs")
+    if len(found) > 1:
+        return Legs(note=f"more than one number of legs ({', '.join(shown)})")
+    return Legs(legs=found.pop() if found else None, symbol=symbol is not None)
+
+
+_BARE = {
+    "single": "1", "sgl": "1", "double": "2", "dbl": "2", "triple": "3", "quad": "4", "quadruple": "4",
+}  # fmt: skip
+
+
+@cache
+def _symbols() -> dict[str, int]:
+    return {str(r["symbol"]): int(r["legs"]) for r in rows("sling-symbols")}
+
+
+def _symbol(scan: Scan, *, sling: bool) -> int | None:
+    """Read a type symbol such as SOS or ADOG; DOG in capitals may also be the animal."""
+    for i, token in enumerate(scan.tokens):
+        if token.kind != WORD or token.text not in _symbols() or scan.used[i] or not scan.stands_free(i, i + 1):
+            continue
+        shouting = scan.text.upper() == scan.text
+        if shouting and not sling and token.text in ("DOG", "SOS"):
+            continue
+        if scan.folded(i - 1) == "log" or scan.folded(i + 1) in ("hook", "hooks", "chain", "leash", "tag"):
+            if token.text == "DOG":
+                continue
+        scan.claim(i, i + 1)
+        return _symbols()[token.text]
+    return None
+
+
+def read_angle(text: str, *, context: Context | None = None) -> Angle:
+    """Read a cell or heading that holds an angle, with or without a degree sign.
+
+    Examples
+    --------
+    >>> read_angle("0-45").to_deg, read_angle("60 deg to the horizontal").to_deg
+    (45.0, 30.0)
+    """
+    scan = Scan(text.strip(), context or Context())
+    return _find(scan, signed=False)
+
+
+def find_angle(scan: Scan) -> Angle:
+    """Find the angle of the legs in a free text and claim it; a degree sign or word is needed."""
+    return _find(scan, signed=True)
+
+
+def _find(scan: Scan, *, signed: bool) -> Angle:
+    found: list[tuple[float | None, float, int, int]] = []
+    i = 0
+    while i < len(scan.tokens):
+        read = _angle_at(scan, i, signed=signed)
+        if read is None:
+            i += 1
+            continue
+        found.append(read)
+        scan.claim(read[2], read[3])
+        i = read[3]
+    if not found:
+        return Angle()
+    if len(found) > 1:
+        return Angle(note="more than one angle")
+    return _to_vertical(scan, *found[0])
+
+
+def _angle_at(scan: Scan, i: int, *, signed: bool) -> tuple[float | None, float, int, int] | None:
+    """Read one angle or range from token `i` on: from, to, first token, token after the last."""
+    number = number_at(scan, i)
+    if number is None or scan.is_used(i, number.end) or number.inch is not None or number.value > 180:
+        return None
+    end, sign = _sign(scan, number.end)
+    if sign is None:
+        return None
+    first, low_sign = number.value, sign
+    after = end
+    joined = False
+    # "0-45", "0° bis 45°", "45° < β ≤ 60°"
+    while after < len(scan.tokens) and after < end + 4:
+        token = scan.tokens[after]
+        if token.kind == MARK and token.text in "-<≤~.":
+            joined = True
+        elif token.kind == WORD and token.fold in _TO:
+            joined = True
+        elif not (token.kind == WORD and token.fold in _VERTICAL and joined):
+            break
+        after += 1
+    second = number_at(scan, after) if joined else None
+    if second is not None and not scan.is_used(after, second.end) and second.inch is None:
+        stop, sign = _sign(scan, second.end)
+        if sign and first < second.value <= 180 or (sign is False and not signed and first < second.value <= 180):
+            return first, second.value, i, stop
+    if low_sign or not signed:
+        upper = scan.is_mark(i - 1, "≤<") or scan.folded(i - 1) == "bis" or (
+            scan.folded(i - 1) == "to" and scan.folded(i - 2) == "up"
+        )
+        return (0.0 if upper else None), first, i, end
+    return None
+
+
+def _sign(scan: Scan, i: int) -> tuple[int, bool | None]:
+    """Read a degree sign: the token after it and whether it is there; None for a temperature."""
+    if scan.is_mark(i, "°"):
+        if scan.folded(i + 1) in ("c", "f") and scan.adjacent(i + 1):
+            return i, None
+        return i + 1, True
+    if scan.is_mark(i, "-") and scan.folded(i + 1) in _DEGREE:
+        return i + 2, True
+    if scan.folded(i) in _DEGREE:
+        end = i + 1
+        if scan.is_mark(end, "."):
+            end += 1
+        if scan.folded(end) in ("c", "f"):
+            return i, None
+        return end, True
+    return i, False
+
+
+def _to_vertical(scan: Scan, low: float | None, high: float, start: int, end: int) -> Angle:
+    near = {scan.folded(k) for k in range(max(0, start - 6), min(len(scan.tokens), end + 5))}
+    shown = f"'{scan.cut(start, end)}'"
+    system = scan.context.system
+    if near & _INCLUDED:
+        half = None if low is None else low / 2
+        return Angle(from_deg=half, to_deg=high / 2) if high <= 120 else Angle(note=f"{shown} is no angle of a leg")
+    if near & _HORIZONTAL and not near & _VERTICAL:
+        if high > 90 or (low is not None and low > high):
+            return Angle(note=f"{shown} is no angle of a leg")
+        if low is None:
+            return Angle(to_deg=90 - high)
+        return Angle(from_deg=90 - high, to_deg=90 - low)
+    if high > 60:
+        return Angle(note=f"{shown} may be the angle of a leg or between two legs")
+    if near & _VERTICAL and not near & _HORIZONTAL:
+        return Angle(from_deg=low, to_deg=high)
+    if high == 45 and low in (None, 0):
+        return Angle(from_deg=low, to_deg=high)  # the same from either line
+    if low is None:
+        if system == "us" and high in (30, 60):
+            return Angle(to_deg=90 - high)  # American charts count from the horizontal
+        return Angle(note=f"{shown} may be to the vertical or to the horizontal")
+    if system == "us" and low != 0:
+        return Angle(note=f"{shown} may be to the vertical or to the horizontal")
+    return Angle(from_deg=low, to_deg=high)

@@ -1,0 +1,476 @@
+"""Sizes of chain: inch names, millimetres, both together, and parts for two sizes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from tallyhook.texts.lexicon import rows
+from tallyhook.texts.loads import unit_at
+from tallyhook.texts.numbers import Number, number_at
+from tallyhook.texts.tokens import NUMBER, WORD, Context, Scan
+
+__all__ = ["Size", "SizeReading", "find_size", "read_size", "settle_size"]
+
+_TWO_SIZES = 1.34  # two sizes that one fitting serves are neighbours: 7 and 8, 18 and 20, 10 and 13
+_JOIN = frozenset({"to", "and", "or", "bis", "und", "et", "y", "a", "o", "oder", "ou"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Size:
+    """A nominal chain size.
+
+    Attributes
+    ----------
+    mm : float
+        Nominal diameter [mm].
+    inch : str or None
+        The inch name it was written by.
+    mm_to : float or None
+        The larger size of a part for two sizes [mm].
+    text : str
+        As written.
+    grade : int or None
+        The grade that a code such as ``10-8`` carries with the size.
+    """
+
+    mm: float
+    inch: str | None = None
+    mm_to: float | None = None
+    text: str = ""
+    grade: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SizeReading:
+    """The size, or two readings that only the load can tell apart, or why it is not known."""
+
+    size: Size | None = None
+    either: tuple[Size, Size] | None = None
+    note: str | None = None
+
+
+@cache
+def _inch_names() -> dict[str, float]:
+    return {str(r["name"]): float(r["size_mm"]) for r in rows("sizes") if r["family"] == "inch"}
+
+
+@cache
+def _inch_order() -> dict[str, int]:
+    inch = sorted((r for r in rows("sizes") if r["family"] == "inch"), key=lambda r: float(r["value_in"]))
+    return {str(r["name"]): k for k, r in enumerate(inch)}
+
+
+@cache
+def _inch_values() -> tuple[tuple[float, str], ...]:
+    return tuple((float(r["value_in"]), str(r["name"])) for r in rows("sizes") if r["family"] == "inch")
+
+
+@cache
+def _metric() -> frozenset[float]:
+    return frozenset(float(r["size_mm"]) for r in rows("sizes") if r["family"] == "metric")
+
+
+@cache
+def _labels() -> frozenset[tuple[str, float]]:
+    return frozenset((str(r["size_in"]), float(r["label_mm"])) for r in rows("size-labels"))
+
+
+def read_size(text: str, *, unit: str | None = None, inches: bool = False, context: Context | None = None) -> SizeReading:
+    """Read a cell of a size column.
+
+    Parameters
+    ----------
+    text : str
+        The cell.
+    unit : str or None
+        Unit of the column, ``mm`` or ``in``.
+    inches : bool
+        Whether other cells of the column are inch fractions, so that ``1`` is one inch.
+    context : Context
+        Decimal mark and system of the list.
+
+    Examples
+    --------
+    >>> read_size('3/8"').size.mm, read_size("10 mm").size.mm, read_size("1-1/4").size.inch
+    (10.0, 10.0, '1-1/4')
+    >>> read_size("7/8", unit="mm").size.mm_to
+    8.0
+    """
+    text = text.strip()
+    scan = Scan(text, context or Context())
+    if not scan.tokens or not any(t.kind == NUMBER for t in scan.tokens):
+        return SizeReading(note=f"'{text}' is no size" if any(t.kind == WORD for t in scan.tokens) else None)
+    start = 0
+    while scan.folded(start) in ("ø", "size", "dia", "diam", "nom", "nominal", "d") or (
+        start < len(scan.tokens) and scan.is_mark(start, ".:=")
+    ):
+        start += 1
+    pieces = _pieces(scan, start, unit)
+    if pieces is None:
+        return SizeReading(note=f"'{text}' could not be read as a size")
+    if unit == "mm" and len(pieces) == 1 and pieces[0].number.inch and pieces[0].unit is None:
+        return _two_metric(pieces[0].number.inch, text)
+    return _from_pieces(scan, pieces, text, unit=unit, inches=inches)
+
+
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    number: Number
+    unit: str | None
+    join: str  # the mark before it: "" for the first, "-", "/", "(" or " "
+    end: int
+
+
+def _pieces(scan: Scan, start: int, unit: str | None) -> list[_Piece] | None:
+    """Cut a size cell into numbers with their units; None when anything else stands in it."""
+    pieces: list[_Piece] = []
+    i, join = start, ""
+    while i < len(scan.tokens):
+        number = number_at(scan, i)
+        if number is None:
+            return None
+        read = unit_at(scan, number.end)
+        own, end = read if read else (None, number.end)
+        if own not in (None, "mm", "in"):
+            return None
+        pieces.append(_Piece(number, own, join, end))
+        i, join = end, " "
+        while i < len(scan.tokens) and not scan.is_number(i):
+            token = scan.tokens[i]
+            if token.text in "-/(":
+                join = token.text
+            elif token.fold in _JOIN:
+                join = "-"
+            elif token.text not in ")=~,.*" and token.fold not in ("chain", "size", "nom", "nominal", "ø", "dia"):
+                return None
+            i += 1
+        if len(pieces) > 3:
+            return None
+    return pieces
+
+
+def _from_pieces(
+    scan: Scan, pieces: list[_Piece], text: str, *, unit: str | None, inches: bool
+) -> SizeReading:
+    shown = f"'{text}'"
+    if len(pieces) == 1:
+        return _single(pieces[0], text, unit=unit, inches=inches, system=scan.context.system)
+    if len(pieces) > 2:
+        return SizeReading(note=f"{shown} gives several numbers")
+    first, second = pieces
+    names = [_name(p, unit) for p in pieces]
+    if names[0] and names[1]:
+        return _two_inch(names[0], names[1], text)
+    if names[0] and (second.unit == "mm" or second.join in "-(/"):
+        return _both(names[0], second.number.value, text)
+    if names[1] and (first.unit == "mm" or second.join in "-(/"):
+        return _both(names[1], first.number.value, text)
+    if any(p.number.inch for p in pieces):
+        return SizeReading(note=f"{shown} could not be read as a size")
+    low, high = first.number.value, second.number.value
+    millimetres = "mm" in (first.unit, second.unit) or unit == "mm"
+    if low not in _metric():
+        return SizeReading(note=f"{shown} is no chain size")
+    if millimetres or second.join == "/":
+        if high in _metric() and low < high <= low * _TWO_SIZES and not (high == 10 and not millimetres):
+            return SizeReading(size=Size(mm=low, mm_to=high, text=text))
+        if millimetres:
+            return SizeReading(note=f"{shown} is not one chain size")
+    if second.join == "-":
+        return _code(low, high, text)
+    return SizeReading(note=f"{shown} may be two sizes, or a size and a grade")
+
+
+def _code(low: float, high: float, text: str) -> SizeReading:
+    """Read ``10-8`` as 10 mm in grade 8; rising numbers may also be two sizes."""
+    if high in (8, 10) and (low >= high or low < high / _TWO_SIZES - 0.5):
+        return SizeReading(size=Size(mm=low, text=text, grade=int(high) * 10))
+    if high in _metric() and low < high <= low * _TWO_SIZES and high not in (8, 10, 12):
+        return SizeReading(size=Size(mm=low, mm_to=high, text=text))
+    return SizeReading(note=f"'{text}' may be two sizes, or a size and a grade")
+
+
+def _name(piece: _Piece, unit: str | None) -> str | None:
+    """Give the inch name of a piece, or None when it is no inch size."""
+    if piece.unit == "mm":
+        return None
+    if piece.number.inch in _inch_names():
+        return piece.number.inch
+    if piece.number.inch is None and (piece.unit == "in" or (unit == "in" and piece.number.value < 2)):
+        return _decimal_name(piece.number.value, 0.006)
+    return None
+
+
+def _decimal_name(value: float, room: float) -> str | None:
+    near = [name for size, name in _inch_values() if abs(size - value) <= room]
+    return near[0] if len(near) == 1 else None
+
+
+def _single(piece: _Piece, text: str, *, unit: str | None, inches: bool, system: str | None) -> SizeReading:
+    number, own = piece.number, piece.unit or unit
+    shown = f"'{text}'"
+    if number.inch is not None:
+        if own == "mm" and piece.unit is not None:
+            return _two_metric(number.inch, text)
+        if number.inch == "7/8" and own != "in":
+            inch = Size(mm=_inch_names()["7/8"], inch="7/8", text=text)
+            if inches:
+                return SizeReading(size=inch)
+            metric = Size(mm=7.0, mm_to=8.0, text=text)
+            return SizeReading(either=(inch, metric))
+        name: str | None = number.inch if number.inch in _inch_names() else None
+        if name is None:
+            return SizeReading(note=f"{shown} is no chain size")
+        return SizeReading(size=Size(mm=_inch_names()[name], inch=name, text=text))
+    value = number.value
+    if own == "in" or (inches and piece.unit is None and unit is None and value < 2):
+        name = _decimal_name(value, 0.006)
+        if name is None:
+            return SizeReading(note=f"{shown} is no chain size in inches")
+        return SizeReading(size=Size(mm=_inch_names()[name], inch=name, text=text))
+    if own is None and value < 2:
+        exact = _decimal_name(value, 0.0006)
+        if exact is not None and value < 1:
+            return SizeReading(size=Size(mm=_inch_names()[exact], inch=exact, text=text))
+        return SizeReading(note=f"{shown} has no unit")
+    if inches and own is None:
+        return SizeReading(note=f"{shown} may be millimetres in a column of inches")
+    if value in _metric():
+        return SizeReading(size=Size(mm=value, text=text))
+    return SizeReading(note=f"{shown} is no chain size")
+
+
+def _two_metric(name: str, text: str) -> SizeReading:
+    """Read ``7/8`` in millimetres: one part for two sizes."""
+    if "-" not in name:
+        low, high = (float(x) for x in name.split("/"))
+        if low in _metric() and high in _metric() and low < high <= low * _TWO_SIZES:
+            return SizeReading(size=Size(mm=low, mm_to=high, text=text))
+    return SizeReading(note=f"'{text}' is no chain size in millimetres")
+
+
+def _two_inch(first: str, second: str, text: str) -> SizeReading:
+    low, high = _inch_names()[first], _inch_names()[second]
+    if low == high:
+        return SizeReading(size=Size(mm=low, inch=first, text=text))
+    if low < high and _inch_order()[second] - _inch_order()[first] <= 2:
+        return SizeReading(size=Size(mm=low, inch=first, mm_to=high, text=text))
+    return SizeReading(note=f"'{text}' gives two sizes")
+
+
+def _both(name: str, label: float, text: str) -> SizeReading:
+    """Read an inch name with the millimetres that the list prints beside it."""
+    if (name, label) in _labels():
+        return SizeReading(size=Size(mm=_inch_names()[name], inch=name, text=text))
+    return SizeReading(note=f"'{text}': {name} in is not {label:g} mm")
+
+
+def settle_size(either: tuple[Size, Size], *, wll_kg: float | None, system: str | None) -> Size | None:
+    """Choose between ``7/8`` in and 7 to 8 mm by the load, or else by the list.
+
+    A chain or hook for 7 and 8 mm is rated 0.75 to 2.6 t in every table, one for 7/8 in 5.8 t
+    and more; in between nothing is chosen, nor where the load and the list disagree.
+    """
+    inch, metric = either
+    by_load = None
+    if wll_kg is not None:
+        by_load = metric if 700 <= wll_kg <= 3000 else inch if 5000 <= wll_kg <= 25_000 else None
+        if by_load is None:
+            return None
+    by_list = {"us": inch, "metric": metric}.get(system or "")
+    if by_load is not None and by_list is not None and by_load is not by_list:
+        return None
+    return by_load or by_list
+
+
+def find_size(scan: Scan, *, grade: int | None = None, label_ends: frozenset[int] = frozenset(), only_labelled: bool = False) -> SizeReading:
+    """Find the chain size in a free text.
+
+    Loads, grades, lengths and other dimensions must have been claimed before. A bare whole
+    number is never a size; two different sizes are not read.
+
+    Parameters
+    ----------
+    scan : Scan
+        The text.
+    grade : int or None
+        The grade that the text says in other words.
+    label_ends : frozenset of int
+        Tokens before which a word such as "size" or "for chain" stands.
+    only_labelled : bool
+        Whether no other number counts.
+    """
+    found: list[tuple[SizeReading, bool]] = []
+    i = 0
+    while i < len(scan.tokens):
+        if scan.tokens[i].kind != NUMBER or scan.used[i]:
+            i += 1
+            continue
+        read, end = _size_at(scan, i, grade, i in label_ends or scan.folded(i - 1) == "ø")
+        if read is not None and (i in label_ends or not only_labelled):
+            found.append((read, i in label_ends))
+            scan.claim(i, end)
+        i = max(end, i + 1)
+    if not found:
+        return SizeReading()
+    labelled = [r for r, marked in found if marked]
+    return _merge(labelled or [r for r, _ in found])
+
+
+def _merge(readings: list[SizeReading]) -> SizeReading:
+    """Merge the sizes of a text into one, or say that they differ."""
+    if len(readings) == 1:
+        return readings[0]
+    sizes = [r.size for r in readings if r.size is not None]
+    if len(sizes) < len(readings):
+        return next(r for r in readings if r.size is None)
+    names = {s.inch for s in sizes if s.inch}
+    plain = [s for s in sizes if not s.inch]
+    if len(names) == 1:
+        name = next(iter(names))
+        leading = next(s for s in sizes if s.inch == name)
+        if all((name, s.mm) in _labels() and s.mm_to is None for s in plain):
+            return SizeReading(size=leading)
+    elif not names and len({(s.mm, s.mm_to) for s in sizes}) == 1:
+        return SizeReading(size=sizes[0])
+    elif len({(s.mm, s.mm_to) for s in sizes}) == 1 and all(s.inch for s in sizes):
+        return SizeReading(size=sizes[0])
+    shown = " and ".join(f"'{s.text}'" for s in sizes[:3])
+    return SizeReading(note=f"{shown} are different sizes")
+
+
+def _size_at(scan: Scan, i: int, grade: int | None, labelled: bool) -> tuple[SizeReading | None, int]:
+    """Read a size from token `i` of a free text on: the reading, or None, and the token after it."""
+    number = number_at(scan, i)
+    if number is None:
+        return None, i + 1
+    read = unit_at(scan, number.end)
+    own, end = read if read and read[0] in ("mm", "in") else (None, number.end)
+    if read and read[0] not in ("mm", "in"):
+        return None, read[1]
+    crossed = _crossed(scan, i, number, own, end)
+    if crossed is not None:
+        return crossed
+    pair = _pair(scan, i, number, own, end, grade)
+    if pair is not None:
+        return pair
+    if not scan.stands_free(i, end):
+        return None, end
+    text = scan.cut(i, end)
+    if number.inch is not None:
+        return _fraction(scan, number, own, text, labelled, grade, i), end
+    if own == "in":
+        name = _decimal_name(number.value, 0.006)
+        return (SizeReading(size=Size(mm=_inch_names()[name], inch=name, text=text)) if name else None), end
+    written = scan.tokens[i].text
+    if own is None and number.value < 1 and len(written.partition(".")[2]) >= 3:
+        name = _decimal_name(number.value, 0.0006)
+        return (SizeReading(size=Size(mm=_inch_names()[name], inch=name, text=text)) if name else None), end
+    if own == "mm" or (labelled and scan.context.system == "metric" and number.end == i + 1):
+        if number.value in _metric():
+            return SizeReading(size=Size(mm=number.value, text=text)), end
+        return (SizeReading(note=f"'{text}' is no chain size") if labelled else None), end
+    return None, end
+
+
+def _fraction(
+    scan: Scan, number: Number, own: str | None, text: str, labelled: bool, grade: int | None, i: int
+) -> SizeReading | None:
+    assert number.inch is not None
+    if own == "mm":
+        return _two_metric(number.inch, text)
+    if number.inch not in _inch_names():
+        tail = number.inch.partition("-")[2]
+        if number.spaced and tail in _inch_names():
+            return SizeReading(note=f"'{text}' may be {number.inch} or a count and {tail}")
+        if number.spaced is False and tail in _inch_names() and "-" in number.inch:
+            head = float(number.inch.partition("-")[0])
+            if (tail, head) in _labels() and own is None:
+                return SizeReading(size=Size(mm=_inch_names()[tail], inch=tail, text=text))
+        return SizeReading(note=f"'{text}' is no chain size") if labelled else None
+    if number.spaced and own is None and (grade is None or grade < 80):
+        return SizeReading(note=f"'{text}' may be {number.inch} or a count and {number.inch.partition('-')[2]}")
+    size = Size(mm=_inch_names()[number.inch], inch=number.inch, text=text)
+    if number.inch == "7/8" and own != "in":
+        return SizeReading(either=(size, Size(mm=7.0, mm_to=8.0, text=text)))
+    return SizeReading(size=size)
+
+
+def _crossed(
+    scan: Scan, i: int, number: Number, own: str | None, end: int
+) -> tuple[SizeReading | None, int] | None:
+    """Read ``d x p``: chain by diameter and pitch, or a size and another dimension or length."""
+    if scan.folded(end) not in ("x", "by"):
+        return None
+    second = number_at(scan, end + 1)
+    if second is None:
+        return None
+    after = unit_at(scan, second.end)
+    unit = after[0] if after else None
+    stop = after[1] if after else second.end
+    first = scan.cut(i, end)
+    if scan.is_used(end + 1, second.end):
+        # the length was read already; what stands before it is the size
+        return None if own or number.inch else (None, end)
+    if number.inch is None and own in (None, "mm") and unit in (None, "mm"):
+        if number.value in _metric() and abs(second.value - 3 * number.value) <= 0.6:
+            return SizeReading(size=Size(mm=number.value, text=scan.cut(i, stop))), stop
+        return (SizeReading(size=Size(mm=number.value, text=first)), stop) if own == "mm" and unit is None and number.value in _metric() else (None, stop)
+    if number.inch is None and own is None:
+        return None, stop  # a count and something else
+    if number.inch in _inch_names() and number.inch != "7/8" and unit is None and second.inch is None:
+        size = Size(mm=_inch_names()[number.inch], inch=number.inch, text=first)
+        return SizeReading(size=size), stop
+    return None, stop
+
+
+def _pair(
+    scan: Scan, i: int, number: Number, own: str | None, end: int, grade: int | None
+) -> tuple[SizeReading | None, int] | None:
+    """Read two joined numbers: ``3/8-10``, ``1/4-5/16``, ``7-8 mm``, ``18/20 mm``, ``10-8``."""
+    joined = scan.is_mark(end, "-/") or scan.folded(end) in _JOIN
+    if not joined or not scan.is_number(end + 1) or scan.is_used(end, end + 2):
+        return None
+    second = number_at(scan, end + 1)
+    if second is None:
+        return None
+    after = unit_at(scan, second.end)
+    if after and after[0] not in ("mm", "in"):
+        return None
+    unit, stop = (after[0], after[1]) if after else (None, second.end)
+    if not scan.stands_free(i, stop):
+        return None if scan.stands_free(i, end) and not scan.adjacent(end) else (None, stop)
+    text = scan.cut(i, stop)
+    join = scan.tokens[end].text
+    tight = scan.adjacent(end) and scan.adjacent(end + 1)
+    names = (number.inch if number.inch in _inch_names() else None, second.inch if second.inch in _inch_names() else None)
+    if own == "in" and number.inch is None:
+        names = (_decimal_name(number.value, 0.006), names[1])
+    if names[0] and names[1] and own != "mm" and unit != "mm":
+        return _two_inch(names[0], names[1], text), stop
+    if names[0] and second.inch is None and (unit == "mm" or (tight and unit is None)):
+        return _both(names[0], second.value, text), stop
+    if names[1] and number.inch is None and own == "mm":
+        return _both(names[1], number.value, text), stop
+    if number.inch or second.inch:
+        return None
+    low, high = number.value, second.value
+    if "mm" in (own, unit) and "in" not in (own, unit):
+        if low in _metric() and high in _metric() and low < high <= low * _TWO_SIZES:
+            return SizeReading(size=Size(mm=low, mm_to=high, text=text)), stop
+        return SizeReading(note=f"'{text}' is not one chain size"), stop
+    if own or unit or not tight:
+        return None
+    if join == "/":
+        if low in _metric() and high in _metric() and low < high <= low * _TWO_SIZES and high not in (8, 10):
+            return SizeReading(size=Size(mm=low, mm_to=high, text=text)), stop
+        return None, stop
+    if join == "-" and low in _metric() and high in (8, 10):
+        read = _code(low, high, text)
+        if read.size and read.size.grade and grade not in (None, read.size.grade):
+            return SizeReading(note=f"'{text}' does not fit grade {grade}"), stop
+        if read.size is None and grade == high * 10 and low < high / 1.2:
+            return SizeReading(size=Size(mm=low, text=text, grade=grade)), stop
+        return read, stop
+    return None, stop

@@ -1,0 +1,260 @@
+"""Words: what a thing is, its form, its connection, and flags such as latch and cradle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from tallyhook.texts.lexicon import Hit, Phrases, phrases, rows
+from tallyhook.texts.tokens import MARK, Context, Scan
+
+__all__ = ["Words", "find_words", "read_flag", "read_words"]
+
+_TAIL = frozenset(
+    """with w wo without mit ohne avec sans con sin for fur fuer pour para incl including inkl
+    includes c fits suits suit on from of de du des d por per""".split()
+)
+"""After these words stands what belongs to the thing, not what it is."""
+
+_SWIVEL = frozenset({"swivel", "swivels", "wirbel"})
+_NOT = frozenset("not never no non don without except nicht kein keine pas ne interdit".split())
+_FLAGS = ("latch", "cradle", "overhead", "swivel", "material", "hitch", "pair", "shortening")
+_NO_CHAIN_SIZE = frozenset("master oblong ring rings pear quick cold lap repair anneau anilla argolla ringe ringglied aufhangeglied aufhaengeglied aufhangekopf aufhaengekopf aufhangeglieder aufhangegarnitur d".split())  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Words:
+    """What the words of a text say; each field is None where they are silent or contradict.
+
+    ``kind`` may also be ``any-sling`` (a sling of unsaid material) and ``mixed`` (a word for
+    several kinds); `tallyhook.texts.description` turns those into a kind or None.
+    """
+
+    kind: str | None = None
+    form: str | None = None
+    connection: str | None = None
+    latch: str | None = None
+    cradle: str | None = None
+    swivel: str | None = None
+    overhead: str | None = None
+    material: str | None = None
+    hitch: str | None = None
+    pair: str | None = None
+    shortening: str | None = None
+    scheme: str | None = None
+    sized_by_chain: bool = True
+    notes: tuple[tuple[str, str], ...] = ()
+
+
+def read_words(text: str, *, context: Context | None = None) -> Words:
+    """Read the words of a cell or of a whole description.
+
+    Examples
+    --------
+    >>> read_words("clevis grab hook w/ cradle").form
+    'cradle-grab'
+    >>> read_words("Screw pin shackle").kind
+    'other'
+    """
+    return find_words(Scan(text, context or Context()))
+
+
+def read_flag(text: str, flag: str) -> tuple[str | None, str | None]:
+    """Read a cell of a yes-or-no column such as latch: the value, and a note when it is neither."""
+    word = text.strip().casefold()
+    if word in _YES:
+        return "yes", None
+    if word in _NO:
+        return "no", None
+    if word in ("", "-", "n/a", "na", "?"):
+        return None, None
+    value = getattr(read_words(text), flag)
+    return value, None if value else f"'{text.strip()}' is neither yes nor no"
+
+
+_YES = frozenset("yes y x true 1 ja j oui o si sí s ✓ ✔ with mit avec con".split())
+_NO = frozenset("no n false 0 nein non none without ohne sans sin w/o".split())
+
+
+def find_words(scan: Scan) -> Words:
+    """Read what the words of a text say."""
+    words = scan.words
+    notes: list[tuple[str, str]] = []
+    flags = _flags(scan, notes)
+    kind = _kind(scan, notes)
+    form = _one(scan, "form", {str(h.value) for h in phrases("form-words", "word", "slug").find(words)}, notes)
+    connection, swivel_only = _connection(scan, notes)
+    cradle = flags["cradle"]
+    if form in ("grab", "cradle-grab"):
+        if form == "grab" and cradle == "yes":
+            form = "cradle-grab"
+        elif form == "cradle-grab":
+            if cradle == "no":
+                notes.append(("form", "it is said to be with and without a cradle"))
+                form = cradle = None
+            else:
+                cradle = "yes"
+    if swivel_only and connection is None:
+        notes.append(("connection", "'swivel' does not say whether it may turn under load"))
+    return Words(
+        kind=kind,
+        form=form,
+        connection=connection,
+        latch=flags["latch"],
+        cradle=cradle,
+        swivel=flags["swivel"],
+        overhead=_overhead(scan, flags["overhead"], notes),
+        material=flags["material"],
+        hitch=flags["hitch"],
+        pair=flags["pair"],
+        shortening=flags["shortening"],
+        scheme=_scheme(scan),
+        sized_by_chain=not (kind == "link" and _NO_CHAIN_SIZE & set(words)),
+        notes=tuple(notes),
+    )
+
+
+def _one(scan: Scan, field: str, found: set[str], notes: list[tuple[str, str]]) -> str | None:
+    """Take the only value found; several contradict each other."""
+    if "cradle-grab" in found:
+        found.discard("grab")
+    if len(found) > 1:
+        notes.append((field, f"the words name more than one ({', '.join(sorted(found))})"))
+        return None
+    return found.pop() if found else None
+
+
+def _connection(scan: Scan, notes: list[tuple[str, str]]) -> tuple[str | None, bool]:
+    hits = phrases("connection-words", "word", "slug").find(scan.words)
+    found = set()
+    for hit in hits:
+        first = scan.words[hit.start]
+        following = scan.words[hit.end] if hit.end < len(scan.words) else ""
+        if first in ("eye", "shank") and following in ("dia", "diameter", "id", "opening", "size", "bolt", "nut"):
+            continue
+        found.add(str(hit.value))
+    swivel = "swivel" in found
+    found.discard("swivel")
+    if swivel and found and not found & {"bearing-swivel", "positioning-swivel"}:
+        # a clevis swivel hook has a clevis and a swivel; the connection table has one slug each
+        notes.append(("connection", f"swivel and {', '.join(sorted(found))} are both named"))
+        return None, False
+    if found & {"bearing-swivel", "positioning-swivel"} and len(found) == 2:
+        found -= {"eye", "clevis"}
+    if "cotter-pin-clevis" in found:
+        found.discard("clevis")
+    if "reverse-eye" in found:
+        found.discard("eye")
+    return _one(scan, "connection", found, notes), swivel
+
+
+def _flags(scan: Scan, notes: list[tuple[str, str]]) -> dict[str, str | None]:
+    found: dict[str, set[str]] = {flag: set() for flag in _FLAGS}
+    for flag in _FLAGS:
+        for hit in phrases_of(flag).find(scan.words):
+            if hit.value != "unsaid":
+                found[flag].add(str(hit.value))
+    out: dict[str, str | None] = dict.fromkeys(_FLAGS)
+    for flag, values in found.items():
+        out[flag] = _one(scan, flag, values, notes)
+    return out
+
+
+@cache
+def phrases_of(flag: str) -> Phrases:
+    """Give the phrases of one flag, so that the phrases of another cannot hide them."""
+    return Phrases((r["word"], r["value"]) for r in rows("flag-words") if r["flag"] == flag)
+
+
+def _overhead(scan: Scan, value: str | None, notes: list[tuple[str, str]]) -> str | None:
+    """Doubt a plain "overhead lifting" that stands near a word of denial."""
+    if value == "yes":
+        for hit in phrases_of("overhead").find(scan.words):
+            before = scan.words[max(0, hit.start - 6) : hit.start]
+            if _NOT & set(before):
+                notes.append(("overhead", "it is not clear whether overhead lifting is allowed"))
+                return None
+    return value
+
+
+def _scheme(scan: Scan) -> str | None:
+    found = {str(h.value) for h in phrases("standard-marks", "mark", "scheme").find(scan.words)}
+    return found.pop() if len(found) == 1 else None
+
+
+def _kind(scan: Scan, notes: list[tuple[str, str]]) -> str | None:
+    """Name the thing: the head noun before "with", "for" and the like."""
+    hits = phrases("kind-words", "word", "slug", "language").find(scan.words)
+    if not hits:
+        return None
+    tail = _tail_start(scan)
+    head = [h for h in hits if h.start < tail and not _in_brackets(scan, h)]
+    # of a hook or link "swivel" is a property; alone it is a thing of its own
+    head = [h for h in head if scan.words[h.start] not in _SWIVEL] or head
+    if not head:
+        return None
+    slugs = [str(h.value[0]) for h in head]
+    distinct = set(slugs)
+    if distinct == {"hook", "grab-hook"}:
+        return "grab-hook"
+    if len(distinct) == 1:
+        return slugs[0]
+    runs = _runs(head)
+    if len(runs) == 1:
+        return _compound(head)
+    first = _compound(runs[0])
+    rest = {_compound(run) for run in runs[1:]}
+    if first == "any-sling" and rest == {"chain"}:
+        return "sling"
+    if rest <= {first, "chain", "mixed"} and first not in ("chain", "mixed"):
+        return first  # "HOOK, GRAB, FOR CHAIN", "SHACKLE, CHAIN": an inventory puts the noun first
+    if first == "hook" and rest <= {"hook", "grab-hook", "chain"}:
+        return "grab-hook" if "grab-hook" in rest else "hook"
+    if first == "sling" and rest <= {"link", "hook", "grab-hook", "chain", "any-sling"}:
+        return "sling"
+    if first == "chain" and rest == {"any-sling"}:
+        return "sling"
+    notes.append(("kind", "the words name more than one kind of thing"))
+    return None
+
+
+def _runs(head: list[Hit]) -> list[list[Hit]]:
+    """Group nouns that stand directly one after another, as in "wire rope thimble"."""
+    runs = [[head[0]]]
+    for hit in head[1:]:
+        if runs[-1][-1].end == hit.start:
+            runs[-1].append(hit)
+        else:
+            runs.append([hit])
+    return runs
+
+
+def _compound(run: list[Hit]) -> str:
+    """Name a compound: the last noun in English and German, the first in French and Spanish."""
+    romance = all(h.value[1] in ("fr", "es") for h in run)
+    slugs = [str(h.value[0]) for h in run]
+    if set(slugs) == {"chain", "any-sling"}:
+        return "sling"
+    return slugs[0] if romance else slugs[-1]
+
+
+def _tail_start(scan: Scan) -> int:
+    """Give the word where what belongs to the thing begins."""
+    words = scan.words
+    for k, word in enumerate(words):
+        if k == 0 or word not in _TAIL:
+            continue
+        token = scan.where[k]
+        if word in ("w", "c", "d") and not (scan.is_mark(token + 1, "/'") or word == "w"):
+            continue
+        return k
+    return len(words)
+
+
+def _in_brackets(scan: Scan, hit: Hit) -> bool:
+    token = scan.where[hit.start]
+    depth = 0
+    for t in scan.tokens[:token]:
+        if t.kind == MARK:
+            depth += (t.text in "([") - (t.text in ")]")
+    return depth > 0
