@@ -1,0 +1,1 @@
+"""Files of any kind turned into sheets of text cells."""

@@ -1,0 +1,90 @@
+"""The sheet: rows of text cells, each with the row number that a person sees."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import polars as pl
+
+from tallyhook.errors import StockListError
+
+__all__ = ["LARGEST_CELL", "MOST_COLUMNS", "Sheet", "check_shape", "frame_of_rows", "number_rows"]
+
+LARGEST_CELL = 32_767
+"""Characters that a spreadsheet cell can hold; a longer one is a quote mark never closed."""
+
+MOST_COLUMNS = 500
+"""No stock list is wider; a file that is has been read with the wrong separator or is not one."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """One table of text cells.
+
+    `frame` has ``row`` (the number the spreadsheet shows) and ``c0`` .. ``cN`` (cell text as
+    stored, ``""`` for an empty cell). `merged` holds merged cells as (first row, first column, last
+    row, last column), rows as shown and columns counted from 0. `stored_numbers` names the columns
+    whose numbers were stored as numbers, so that their point is surely a decimal point.
+    `heading_row` is set when the format itself names its columns.
+    """
+
+    file: str
+    name: str | None
+    frame: pl.DataFrame = field(repr=False)
+    hidden: frozenset[int] = frozenset()
+    merged: tuple[tuple[int, int, int, int], ...] = ()
+    stored_numbers: frozenset[str] = frozenset()
+    heading_row: int | None = None
+
+    @property
+    def where(self) -> str:
+        """The file and sheet, for messages."""
+        return f"{self.file}, sheet '{self.name}'" if self.name else self.file
+
+
+def number_rows(frame: pl.DataFrame, first: int = 1) -> pl.DataFrame:
+    """Put the row number in front of a frame of text, name the columns and fill the gaps."""
+    frame = frame.rename({c: f"c{i}" for i, c in enumerate(frame.columns)})
+    frame = frame.with_columns(pl.all().fill_null(""))
+    rows = pl.int_range(first, first + frame.height, dtype=pl.Int64, eager=True).alias("row")
+    return frame.select([rows, *frame.get_columns()])
+
+
+def frame_of_rows(rows: Sequence[Sequence[str]], width: int) -> pl.DataFrame:
+    """Make a frame of text from rows of any length."""
+    columns = [[r[i] if i < len(r) else "" for r in rows] for i in range(width)]
+    return pl.DataFrame(
+        {f"c{i}": pl.Series(column, dtype=pl.String) for i, column in enumerate(columns)}
+    )
+
+
+def check_shape(frame: pl.DataFrame, where: str) -> pl.DataFrame:
+    """Drop empty columns at the right edge and refuse what cannot be a stock list.
+
+    Raises
+    ------
+    StockListError
+        Nothing is filled, a cell is longer than `LARGEST_CELL`, or there are too many columns.
+    """
+    cells = [c for c in frame.columns if c != "row"]
+    longest = frame.select(pl.col(cells).str.len_chars().max()).row(0) if cells else ()
+    while cells and not longest[len(cells) - 1]:
+        cells.pop()
+    if not cells or frame.height == 0:
+        raise StockListError("it holds no rows", where=where, next_step="check that it is the list")
+    if len(cells) > MOST_COLUMNS:
+        raise StockListError(
+            f"it has {len(cells)} columns, more than the {MOST_COLUMNS} that are read",
+            where=where,
+            next_step="keep only the columns of the list",
+        )
+    for column, length in zip(cells, longest, strict=False):
+        if length and length > LARGEST_CELL:
+            row = frame.filter(pl.col(column).str.len_chars() == length)["row"][0]
+            raise StockListError(
+                f"a cell holds {length} characters, more than a spreadsheet cell can",
+                where=f"{where}, row {row}",
+                next_step="look for a quote mark that is never closed there",
+            )
+    return frame.select(["row", *cells])

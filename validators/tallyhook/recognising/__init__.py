@@ -1,0 +1,1 @@
+"""What each column and each row of a sheet is."""

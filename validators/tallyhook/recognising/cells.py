@@ -1,0 +1,205 @@
+"""What the cells of a column look like, whatever its heading says."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from statistics import median
+
+from tallyhook.recognising.headings import unit_of
+from tallyhook.texts.lexicon import rows
+from tallyhook.texts.tokens import fold
+from tallyhook.units import CANONICAL
+
+__all__ = ["NOTHING", "Looks", "holds_load", "holds_size", "is_number", "look_at"]
+
+NOTHING = frozenset(
+    {
+        "",
+        "-",
+        "--",
+        "---",
+        "–",
+        "—",
+        "n/a",
+        "na",
+        "n.a.",
+        "nil",
+        "none",
+        "tbd",
+        "tba",
+        "x",
+        "/",
+        ".",
+        "?",
+        "k.a.",
+        "s/o",
+    }
+)
+"""Cells that say that there is nothing to say."""
+
+_NUMBER = r"(?:\d{1,3}(?:[ .,'\u00a0\u202f]\d{3})+(?:[.,]\d+)?|\d+(?:[.,]\d+)?|[.,]\d+)"
+_NUMBER_CELL = re.compile(rf"\s*[~≈<>≤≥]?\s*-?{_NUMBER}\s*")
+_SIZE_CELL = re.compile(
+    r"\s*(?:ø|Ø|⌀|dia\.?|M)?\s*"
+    r"(?:(?:\d+[- ])?\d{1,2}/\d{1,2}|\d*[½¼¾⅛⅜⅝⅞]|\d{1,2}(?:[.,]\d+)?|\.\d+|0[.,]\d+)"
+    r"(?:\s*[-/]\s*\d{1,2}(?:[.,/]\d+)*)?\s*(?:mm|\"|''|″|in\.?|inch(?:es)?|zoll)?\s*"
+    r"(?:\(.{0,14}\))?\s*",
+    re.IGNORECASE,
+)
+_SIZE_MARK = re.compile(
+    r"\d\s*(?:mm\b|\"|''|″|in\b\.?|inch|zoll)|ø|⌀|(?<![\d/])\d{1,2}/(?:4|8|16|32)(?![\d/])",
+    re.IGNORECASE,
+)
+_GRADE_CELL = re.compile(
+    r"\s*(?:g|gr|grade|gk|kl|klasse|g[uü]teklasse|class|classe|clase|grado|t|v|m|s)?\s*[.\-]?\s*[(]?\s*"
+    r"(3|4|5|6|7|8|10|12|30|40|43|50|60|70|80|100|120|300|400|430|700|800|1000)\s*[)]?\s*\+?\s*"
+)
+_GRADE_WORD = re.compile(
+    r"\s*(?:proof coil|high test|hi[- ]test|transport|alloy|bbb|[tvms]|"
+    r"g(?:rade|r\.?)?\s*\d+ .{0,20})\s*"
+)
+_UNIT_LATER = ("ft", "m", "ea", "each", "pc", "pcs", "st", "stk", "set")
+
+
+@cache
+def _load_unit() -> re.Pattern[str]:
+    spellings = [str(r["spelling"]) for r in rows("units") if _is_load(str(r["unit"]))]
+    words = "|".join(
+        re.escape(s).replace(r"\ ", r"[ .]*") for s in sorted(spellings, key=len, reverse=True)
+    )
+    return re.compile(rf"({_NUMBER})\s*-?\s*({words})(?![\w/])", re.IGNORECASE)
+
+
+def _is_load(unit: str) -> bool:
+    return unit == "ton" or CANONICAL.get(unit, ("", ""))[1] in ("load", "force")
+
+
+def is_number(text: str) -> bool:
+    """Whether the cell is a bare number."""
+    return _NUMBER_CELL.fullmatch(text) is not None
+
+
+def holds_load(text: str) -> list[tuple[str, str]]:
+    """Find the numbers with a unit of load in a text, as written.
+
+    Examples
+    --------
+    >>> holds_load("Grab hook 3/8 in, 7,100 lb")
+    [('7,100', 'lb')]
+    """
+    return [(m[1], str(unit_of(m[2]) or m[2])) for m in _load_unit().finditer(text)]
+
+
+def holds_size(text: str) -> bool:
+    """Whether a text names a size: an inch fraction, or a number in mm or inches."""
+    return _SIZE_MARK.search(text) is not None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Looks:
+    """Shares [1] of the distinct filled cells of a column that look like something.
+
+    `middle` is the median of the cells that are bare numbers, whatever their decimal mark.
+    """
+
+    filled: int
+    distinct: int
+    number: float = 0.0
+    load: float = 0.0
+    load_inside: float = 0.0
+    size: float = 0.0
+    size_marked: float = 0.0
+    size_inside: float = 0.0
+    grade: float = 0.0
+    grade_marked: float = 0.0
+    unit: float = 0.0
+    load_units: float = 0.0
+    small_integer: float = 0.0
+    words: float = 0.0
+    code: float = 0.0
+    short: float = 0.0
+    angle: float = 0.0
+    factor: float = 0.0
+    middle: float = 0.0
+    smallest: float = 0.0
+    units: Mapping[str, int] | None = None
+
+    @property
+    def loadlike(self) -> float:
+        """Share that is a bare number or a number with a unit of load."""
+        return min(1.0, self.number + self.load)
+
+
+def look_at(values: Sequence[str]) -> Looks:
+    """Describe the cells of a column from a sample of them."""
+    filled = [v.strip() for v in values if v.strip().casefold() not in NOTHING]
+    cells = list(dict.fromkeys(filled))[:600]
+    if not cells:
+        return Looks(filled=0, distinct=0)
+    units: Counter[str] = Counter()
+    count: Counter[str] = Counter()
+    numbers = []
+    for cell in cells:
+        low = fold(cell)
+        if is_number(cell):
+            count["number"] += 1
+            numbers.append(_rough(cell))
+        match = _load_unit().match(cell.lstrip("<>≤~≈ "))
+        rest = cell.lstrip("<>≤~≈ ")[match.end() :].strip(" .") if match else ""
+        if match and (not rest or rest[0] in "(/|,;" or unit_of(rest)):
+            count["load"] += 1
+            units[str(unit_of(match[2]))] += 1
+        loads = holds_load(cell)
+        count["load_inside"] += bool(loads)
+        if _SIZE_CELL.fullmatch(cell):
+            count["size"] += 1
+            count["size_marked"] += bool(_SIZE_MARK.search(cell))
+        count["size_inside"] += bool(_SIZE_MARK.search(cell))
+        grade = _GRADE_CELL.fullmatch(low)
+        count["grade"] += bool(grade or _GRADE_WORD.fullmatch(low))
+        count["grade_marked"] += bool(grade and not cell[0].isdigit()) or bool(
+            _GRADE_WORD.fullmatch(low)
+        )
+        unit = unit_of(cell)
+        count["unit"] += unit is not None or low.strip(". ") in _UNIT_LATER
+        count["load_units"] += unit is not None and _is_load(unit)
+        if unit is not None:
+            units[unit] += 1
+        count["small_integer"] += bool(re.fullmatch(r"[1-4]", cell))
+        count["words"] += len(re.findall(r"[^\W\d_]{2,}", cell)) >= 2
+        count["code"] += bool(re.fullmatch(r"[\w./\-]*\d[\w./\-]*", cell)) and not is_number(cell)
+        count["short"] += len(cell) <= 14
+        count["angle"] += bool(
+            re.fullmatch(
+                r"[<≤]?\s*\d{1,3}\s*(?:°|deg\w*)?(?:\s*(?:-|–|to|bis|a|à)\s*\d{1,3}\s*(?:°|deg\w*)?)?.{0,14}",
+                cell,
+            )
+        )
+        count["factor"] += bool(re.fullmatch(r"\d{1,2}(?:[.,]\d{1,2})?\s*(?::\s*1|x|to 1)?", cell))
+    total = len(cells)
+    return Looks(
+        filled=len(filled),
+        distinct=total,
+        middle=median(numbers) if numbers else 0.0,
+        smallest=min(numbers) if numbers else 0.0,
+        units=dict(units),
+        **{name: n / total for name, n in count.items()},
+    )
+
+
+def _rough(cell: str) -> float:
+    """Give the size of a number when nobody knows its decimal mark yet: the smaller reading."""
+    text = re.sub(r"[^\d.,]", "", cell)
+    marks = [c for c in text if c in ".,"]
+    if not marks:
+        return float(text or 0)
+    if len(marks) == 1 and len(text) - text.rfind(marks[0]) - 1 != 3:
+        return float(text.replace(",", "."))
+    if len(set(marks)) == 2:
+        whole, _, part = text.rpartition(marks[-1])
+        return float(re.sub(r"\D", "", whole) + "." + part)
+    return float(re.sub(r"\D", "", text))

@@ -1,0 +1,526 @@
+"""The heading of a sheet, and what every other row of it is."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+import polars as pl
+
+from tallyhook.reading.sheet import Sheet
+from tallyhook.recognising.cells import NOTHING, holds_load, holds_size, is_number
+from tallyhook.recognising.headings import Reading, join_readings, read_heading, unit_of
+from tallyhook.texts.lexicon import phrases, rows
+from tallyhook.texts.tokens import fold, words_of
+
+__all__ = [
+    "Heading",
+    "find_heading",
+    "is_section",
+    "row_kinds",
+    "same_heading",
+    "split_tables",
+    "titles",
+]
+
+_SEARCHED = 80  # rows at the top in which a heading is looked for
+_LONG = 60  # characters; a heading is shorter, a sentence longer
+
+_MEASURE = r"(?i)\d\s*(?:lb|kg|kn|t\b|#|mm|in\b|\")"  # what the text of a single-cell item holds
+
+Cells = dict[str, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heading:
+    """The heading rows of a sheet and the heading of each column."""
+
+    row: int | None
+    rows: tuple[int, ...]
+    texts: Mapping[str, str]
+    readings: Mapping[str, Reading]
+
+
+def _filled(record: Mapping[str, object]) -> Cells:
+    return {c: str(v).strip() for c, v in record.items() if c != "row" and str(v).strip()}
+
+
+def _score(cells: Cells) -> float:
+    """Tell how much a row looks like a heading; 0 when it cannot be one."""
+    roles, gives, numbers, other = 0.0, 0, 0, 0
+    found = set()
+    for text in cells.values():
+        reading = read_heading(text)
+        named = set(reading.roles.values())
+        if holds_load(text) and not named:
+            return 0.0
+        if named and len(text) <= _LONG:
+            roles += 1.0 if reading.whole or named & {"wll", "breaking", "proof"} else 0.6
+            found |= named
+        elif reading.gives:
+            gives += 1
+            numbers += is_number(text)
+        elif is_number(text) or (holds_size(text) and not reading.units):
+            numbers += 1
+        else:
+            other += 1
+    if not found or (numbers and not gives and roles < 4) or roles + gives < other:
+        return 0.0
+    if found <= {"load", "unit"}:
+        return 0.0
+    if len(cells) == 1:
+        return 0.5 if roles >= 1 else 0.0
+    if roles < 2 and not (roles and gives >= 2):
+        return 0.0
+    return roles + 0.5 * gives
+
+
+def find_heading(sheet: Sheet, frame: pl.DataFrame) -> Heading:
+    """Find the heading row and join a second heading row above or below it."""
+    top = [(int(r["row"]), _filled(r)) for r in frame.head(_SEARCHED).iter_rows(named=True)]
+    top = [(row, cells) for row, cells in top if cells and row not in sheet.hidden]
+    scores = [_score(cells) for _, cells in top]
+    best = max(scores, default=0.0)
+    index = None
+    if best >= 1:
+        index = next(i for i, s in enumerate(scores) if s >= 0.5 * best and s >= 1)
+    elif best > 0 and _narrow(top):
+        index = next(i for i, s in enumerate(scores) if s > 0)
+    if index is None and sheet.heading_row is not None:
+        index = next((i for i, (row, _) in enumerate(top) if row == sheet.heading_row), None)
+    if index is None:
+        return Heading(row=None, rows=(), texts={}, readings={})
+    return _joined(sheet, top, index)
+
+
+def _narrow(top: Sequence[tuple[int, Cells]]) -> bool:
+    return max((len(cells) for _, cells in top), default=0) <= 1
+
+
+def _joined(sheet: Sheet, top: Sequence[tuple[int, Cells]], index: int) -> Heading:
+    row, cells = top[index]
+    upper: Cells = {}
+    lower: Cells = {}
+    taken = [row]
+    below = top[index + 1] if index + 1 < len(top) else None
+    above = top[index - 1] if index > 0 else None
+    if below and below[0] == row + 1 and _adds(below[1], cells, top[index + 2 : index + 12]):
+        upper, lower = _spread(sheet, row, cells, below[1]), below[1]
+        taken.append(below[0])
+    else:
+        lower = cells
+    if above and above[0] == row - 1 and _spans(sheet, above, cells):
+        first = _spread(sheet, above[0], above[1], cells)
+        upper = {c: f"{first.get(c, '')} {upper.get(c, '')}".strip() for c in {*first, *upper}}
+        taken.insert(0, above[0])
+    columns = sorted({*upper, *lower}, key=lambda c: int(c[1:]))
+    readings = {c: join_readings(upper.get(c, ""), lower.get(c, "")) for c in columns}
+    return Heading(
+        row=row,
+        rows=tuple(taken),
+        texts={c: r.text for c, r in readings.items()},
+        readings=readings,
+    )
+
+
+def _adds(cells: Cells, heading: Cells, following: Sequence[tuple[int, Cells]]) -> bool:
+    """Whether the row below a heading completes it: units, angles, or the parts of a group."""
+    named = 0
+    for column, text in cells.items():
+        reading = read_heading(text)
+        if (
+            unit_of(text)
+            or (reading.gives and not is_number(text))
+            or (reading.roles and not holds_load(text) and reading.whole)
+        ) or (is_number(text) and reading.gives and column not in heading):
+            named += 1
+        elif not re.fullmatch(r"[(\[]?[-–/ ]*[)\]]?", text):
+            return False
+    if not named:
+        return False
+    units = sum(unit_of(t) is not None for t in cells.values())
+    grouped = any(c not in heading for c in cells)
+    # one row of words under a heading can be an item ("Hook", "Alloy"): ask for units or groups,
+    # and for rows below that look different
+    gives = sum(bool(read_heading(t).gives) for t in cells.values())
+    plain = units + gives + (grouped and len(cells) >= 2)
+    same = sum(set(cells.values()) <= set(f[1].values()) for f in following)
+    return plain >= 1 and same == 0 and units + gives + grouped * named >= 0.5 * len(cells)
+
+
+def _spans(sheet: Sheet, above: tuple[int, Cells], heading: Cells) -> bool:
+    """Whether the row above a heading groups its columns."""
+    row, cells = above
+    if any(len(t) > _LONG or (is_number(t) and not read_heading(t).gives) for t in cells.values()):
+        return False
+    merged = {
+        c for a, c, b, d in sheet.merged if a <= row <= b and d > c and d - c < len(heading) - 1
+    }
+    for column, text in cells.items():
+        reading = read_heading(text)
+        if not (reading.roles or reading.gives) and int(column[1:]) not in merged:
+            return False
+    first = min(int(c[1:]) for c in heading)
+    if len(cells) == 1 and not merged:
+        (only,) = cells
+        # a single cell at the left edge is a title; elsewhere it heads what stands below it
+        return int(only[1:]) > first and bool(
+            read_heading(cells[only]).roles or read_heading(cells[only]).gives
+        )
+    return True
+
+
+def _spread(sheet: Sheet, row: int, upper: Cells, lower: Cells) -> Cells:
+    """Give each column the group heading that stands above it."""
+    spread: Cells = {}
+    edges = {c: d for a, c, b, d in sheet.merged if a <= row <= b}
+    columns = sorted({int(c[1:]) for c in (*upper, *lower)})
+    current, limit = "", -1
+    for number in columns:
+        name = f"c{number}"
+        if name in upper:
+            current = upper[name]
+            limit = edges.get(number, number if edges else 10_000)
+            spread[name] = current
+        elif name in lower and current and number <= limit:
+            below = read_heading(lower[name])
+            roles = set(below.roles.values()) - {"load"}
+            if number in range(limit + 1) and (
+                edges or not roles or roles <= {"unit"} or _inside(roles, current)
+            ):
+                spread[name] = current
+            else:
+                current = ""
+    return spread
+
+
+def _inside(roles: set[str], upper: str) -> bool:
+    """Whether a column of its own role still belongs under a group heading."""
+    reading = read_heading(upper)
+    return bool(reading.gives) and bool(roles & {"wll", "breaking", "proof", "size"})
+
+
+def same_heading(cells: Cells, heading: Mapping[str, str]) -> bool:
+    """Whether a row repeats the heading."""
+    if len(cells) < 2 and len(heading) >= 2:
+        return False
+    same = sum(1 for c, t in cells.items() if heading.get(c, "").casefold().find(t.casefold()) >= 0)
+    return same >= 0.6 * len(cells) and same >= min(2, len(heading))
+
+
+def titles(frame: pl.DataFrame, heading: Heading) -> list[tuple[int, str]]:
+    """Give the rows above the heading that say something, as one text each."""
+    if heading.row is None:
+        return []
+    found = []
+    for record in frame.filter(pl.col("row") < heading.rows[0]).iter_rows(named=True):
+        cells = _filled(record)
+        if cells:
+            found.append((int(record["row"]), " ".join(dict.fromkeys(cells.values()))))
+    return found
+
+
+@cache
+def _row_words() -> tuple[frozenset[tuple[str, ...]], frozenset[tuple[str, ...]]]:
+    found: dict[str, set[tuple[str, ...]]] = {"total": set(), "note": set()}
+    for row in rows("row-words"):
+        found[str(row["means"])].add(words_of(str(row["word"])))
+    return frozenset(found["total"]), frozenset(found["note"])
+
+
+def _opens(text: str, words: frozenset[tuple[str, ...]]) -> bool:
+    first = tuple(w for w in words_of(text) if w)[:5]
+    return any(first[:n] in words for n in range(len(first), 0, -1))
+
+
+def _is_total(text: str) -> bool:
+    return _opens(text, _row_words()[0])
+
+
+def _is_note(text: str) -> bool:
+    if re.match(r"\s*(?:\*|†|\(?\d\)|\d\.\s)", text) or text.rstrip().endswith((".", "!")):
+        return True
+    return len(text) > 80 or _opens(text, _row_words()[1])
+
+
+@cache
+def _grade_words() -> frozenset[tuple[str, ...]]:
+    return frozenset(words_of(str(r["word"])) for r in rows("grade-words"))
+
+
+def _says_grade(text: str) -> bool:
+    return "grade" in read_heading(text).gives or bool(
+        re.search(r"\b(?:g|gr|grade|gk|kl|classe|grado|g[uü]teklasse)\W{0,2}\d", fold(text))
+    )
+
+
+def names_goods(text: str) -> bool:
+    """Whether a text names a grade or a kind of goods, and so can head a group of rows."""
+    words = words_of(text)
+    tables = (
+        ("kind-words", "word"),
+        ("form-words", "word"),
+        ("connection-words", "word"),
+        ("grade-words", "word"),
+    )
+    return _says_grade(text) or any(phrases(table, key, key).find(words) for table, key in tables)
+
+
+def is_section(text: str, *, alone: bool) -> bool:
+    """Whether the only filled cell of a row heads the rows below it.
+
+    `alone` tells that items of this list are single cells, too; then only capitals or a colon
+    make a heading.
+    """
+    if not re.search(r"[^\W\d_]{2}", text) and not holds_size(text):
+        return False
+    if len(text) > _LONG or holds_load(text) or _is_note(text) or _is_total(text):
+        return False
+    if alone:
+        return (
+            (text.isupper() or text.rstrip().endswith(":"))
+            and names_goods(text)
+            and not holds_size(text)
+        )
+    return True
+
+
+def _signature(text: str) -> tuple[bool, bool]:
+    return _says_grade(text), text.upper() == text
+
+
+def section_texts(
+    found: Sequence[tuple[int, str, bool]], start: str | None
+) -> list[tuple[int, str]]:
+    """Give each section row the text that holds below it, with the headings it stands under.
+
+    Parameters
+    ----------
+    found : sequence of (row, text, directly below another section row)
+    start : str or None
+        What the title says of the whole sheet.
+    """
+    stack: list[str] = []
+    out = []
+    for row, text, stacked in found:
+        same = [i for i, s in enumerate(stack) if _signature(s) == _signature(text)]
+        if stacked and not same:
+            stack.append(text)
+        elif same:
+            stack = [*stack[: same[0]], text]
+        else:
+            stack = [text]
+        whole = list(stack)
+        if start and not (_says_grade(start) and any(map(_says_grade, stack))):
+            whole.insert(0, start)
+        out.append((row, " / ".join(whole)))
+    return out
+
+
+def row_kinds(
+    sheet: Sheet,
+    frame: pl.DataFrame,
+    heading: Heading,
+    loads: Sequence[str],
+    others: Sequence[str],
+    start: str | None,
+) -> tuple[pl.DataFrame, pl.DataFrame]:
+    """Tell item rows from all others.
+
+    Parameters
+    ----------
+    sheet, frame, heading
+        The sheet, its rows and its heading.
+    loads : sequence of str
+        Columns with ratings; none when the descriptions hold them.
+    others : sequence of str
+        Columns of sizes, grades and further loads.
+    start : str or None
+        What the title says of every row.
+
+    Returns
+    -------
+    body, skipped
+        The item rows with their section; ``row`` and ``why`` of the rest.
+    """
+    cells = [c for c in frame.columns if c != "row"]
+    stripped = [pl.col(c).str.strip_chars().alias(c) for c in cells]
+    # only rows that can be something else are looked at one by one
+    filled = pl.sum_horizontal((pl.col(c).str.strip_chars() != "") for c in cells)
+    rated = (
+        pl.any_horizontal(pl.col(c).str.contains(r"\d") for c in loads)
+        if loads
+        else pl.lit(value=False)
+    )
+    marked = frame.select(
+        "row",
+        filled.alias("filled"),
+        rated.alias("rated"),
+        pl.any_horizontal(pl.col(c).str.contains(_MEASURE) for c in cells).alias("measured"),
+        pl.col("row").is_in(list(sheet.hidden)).alias("hidden")
+        if sheet.hidden
+        else pl.lit(value=False).alias("hidden"),
+    )
+    usual = _usual(marked)
+    alone = usual <= 1
+    first = heading.rows[0] if heading.rows else 0
+    why: dict[int, str] = {}
+    for row in heading.rows:
+        why[row] = "heading"
+    suspects = marked.filter(
+        (pl.col("filled") > 0)
+        & ~pl.col("hidden")
+        & (~pl.col("measured") if alone else ((pl.col("filled") <= 2) | ~pl.col("rated")))
+    ).select("row")
+    doubtful = frame.join(suspects, on="row", how="semi", maintain_order="left").select(
+        "row", *stripped
+    )
+    sections: list[tuple[int, str]] = []
+    for record in doubtful.iter_rows(named=True):
+        row = int(record["row"])
+        if row in why:
+            continue
+        if row < first:
+            why[row] = "title above the heading"
+            continue
+        reason = _reason(_filled(record), heading, loads, others, alone=alone, usual=usual)
+        if reason == "section":
+            sections.append((row, next(iter(_filled(record).values()))))
+        elif reason:
+            why[row] = reason
+    shown = frame.select("row").with_columns(
+        marked["filled"], marked["hidden"], pl.Series("why", [None] * frame.height, dtype=pl.String)
+    )
+    shown = shown.with_columns(
+        pl.when(pl.col("row") < first)
+        .then(pl.lit("title above the heading"))
+        .when(pl.col("filled") == 0)
+        .then(pl.lit("blank"))
+        .when(pl.col("hidden"))
+        .then(pl.lit("hidden row"))
+        .otherwise(None)
+        .alias("why")
+    )
+    if why:
+        listed = pl.DataFrame(
+            {"row": list(why), "said": list(why.values())},
+            schema={"row": pl.Int64, "said": pl.String},
+        )
+        shown = shown.join(listed, on="row", how="left", maintain_order="left").with_columns(
+            pl.coalesce("why", "said").alias("why")
+        )
+    shown = _with_sections(shown, sections, start)
+    body = frame.with_columns(shown["section"]).filter(shown["why"].is_null())
+    skipped = shown.filter(pl.col("why").is_not_null()).select("row", "why")
+    return body, skipped
+
+
+def _usual(marked: pl.DataFrame) -> int:
+    counts = marked.filter(pl.col("filled") > 0)["filled"]
+    return int(counts.median() or 0) if len(counts) else 0  # type: ignore[arg-type]
+
+
+def _reason(
+    cells: Cells,
+    heading: Heading,
+    loads: Sequence[str],
+    others: Sequence[str],
+    *,
+    alone: bool,
+    usual: int,
+) -> str | None:
+    """Tell why a row is no item; None when it is one, "section" when it heads a group."""
+    texts = list(cells.values())
+    first = texts[0]
+    if heading.texts and same_heading(cells, heading.texts):
+        return "heading repeated"
+    key = [c for c in (*loads, *others) if c in cells and cells[c].casefold() not in NOTHING]
+    if _is_total(first) and not (
+        holds_size(first) or any(holds_size(cells[c]) for c in others if c in cells)
+    ):
+        return "total"
+    if len(cells) > 1 and any(_is_total(t) for t in texts) and not key:
+        return "total"
+    if len(cells) == 1:
+        if alone:
+            if is_section(first, alone=True):
+                return "section"
+            return (
+                "note" if _is_note(first) and not (holds_load(first) or holds_size(first)) else None
+            )
+        if holds_load(first) and not loads:
+            return None
+        if is_section(first, alone=False):
+            return "section"
+        if is_number(first):
+            return "a number alone"
+        return "note"
+    if len(cells) == 2 and usual > 2 and not key:
+        if _is_note(first) or all(not re.search(r"\d", t) and len(t) > 40 for t in texts):
+            return "note"
+        if not any(is_number(t) for t in texts) and _opens(first, _row_words()[1]):
+            return "note"
+    if all(t.casefold() in NOTHING or re.fullmatch(r"[-=_*. ]+", t) for t in texts):
+        return "blank"
+    return None
+
+
+def _with_sections(
+    shown: pl.DataFrame, sections: Sequence[tuple[int, str]], start: str | None
+) -> pl.DataFrame:
+    """Give every row the section above it; a heading with nothing below it is a note."""
+    if not sections:
+        return shown.with_columns(pl.lit(start, dtype=pl.String).alias("section"))
+    at = dict(sections)
+    items = shown.filter(pl.col("why").is_null() & ~pl.col("row").is_in(list(at)))["row"]
+    last = int(items.max()) if len(items) else -1  # type: ignore[arg-type]
+    found, previous = [], None
+    for row, text in sections:
+        between = (
+            len(items.filter((items > previous) & (items < row))) if previous is not None else 1
+        )
+        found.append((row, text, previous is not None and between == 0))
+        previous = row
+    texts = section_texts([f for f in found if f[0] < last], start)
+    named = pl.DataFrame(
+        {"row": [r for r, _ in texts], "section": [t for _, t in texts]},
+        schema={"row": pl.Int64, "section": pl.String},
+    )
+    told = pl.DataFrame(
+        {"row": list(at), "kind": ["section heading" if r < last else "note" for r in at]},
+        schema={"row": pl.Int64, "kind": pl.String},
+    )
+    shown = shown.join(named, on="row", how="left", maintain_order="left").join(
+        told, on="row", how="left", maintain_order="left"
+    )
+    return shown.with_columns(
+        pl.coalesce("why", "kind").alias("why"),
+        pl.col("section").forward_fill().fill_null(pl.lit(start, dtype=pl.String)),
+    )
+
+
+def split_tables(sheet: Sheet, frame: pl.DataFrame, heading: Heading) -> int | None:
+    """Find the row at which another table with another heading begins, if there is one."""
+    if heading.row is None:
+        return None
+    cells = [c for c in frame.columns if c != "row"]
+    below = frame.filter(pl.col("row") > heading.rows[-1])
+    numbers = pl.sum_horizontal(pl.col(c).str.contains(r"^\s*[\d.,]+\s*$") for c in cells)
+    filled = pl.sum_horizontal((pl.col(c).str.strip_chars() != "") for c in cells)
+    worded = below.filter((filled >= 2) & (numbers == 0)).head(5000)
+    for record in worded.iter_rows(named=True):
+        found = _filled(record)
+        if int(record["row"]) in sheet.hidden or same_heading(found, heading.texts):
+            continue
+        readings = [read_heading(t) for t in found.values()]
+        whole = [r for r in readings if r.whole and set(r.roles.values()) - {"load", "ignore"}]
+        named = {role for r in whole for role in r.roles.values()}
+        if (
+            len(whole) >= 3
+            and len(whole) >= 0.6 * len(found)
+            and named & {"wll", "size", "grade", "description", "part"}
+        ):
+            return int(record["row"])
+    return None
