@@ -248,7 +248,8 @@ def _scheme(row: Row, shop: Shop, tables: Tables, draw: random.Random) -> float 
 def _rounded(row: Row, shop: Shop, tables: Tables, draw: random.Random) -> float | None:
     for figures in (1, 2):
         value = float(f"{row.written:.{figures}g}")
-        if value != row.written and abs(value / row.written - 1) > 0.02:
+        # coarser than this it is no longer called rounding
+        if value != row.written and 0.02 < abs(value / row.written - 1) < 0.12:
             return value
     return None
 

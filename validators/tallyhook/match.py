@@ -19,7 +19,7 @@ CASE_COLUMNS = (
 
 MATCH_COLUMNS = (
     "case", "outcome", "why", "low_kg", "high_kg", "nearest_value", "nearest_unit", "nearest_kg",
-    "nearest_scheme", "nearest_source", "nearest_locator", "off_by",
+    "nearest_scheme", "nearest_source", "nearest_locator", "off_by", "agrees_with",
 )  # fmt: skip
 
 RATED_AS_CHAIN_FORMS = ("self-closing", "self-locking", "foundry")
@@ -51,7 +51,8 @@ def match(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         `items` with `MATCH_COLUMNS` added: ``outcome`` (``agree``, ``contradicted``,
         ``not compared``), ``why`` it was not compared, the lowest and highest load that any
         source gives [kg], and the rating nearest to the item's with its source. ``off_by`` is
-        the item's load over the nearest rating.
+        the item's load over the nearest rating; ``agrees_with`` the one scheme that it agrees
+        with where several rate the item and only one agrees.
     """
     cases = items.select(CASE_COLUMNS).unique(maintain_order=True).with_row_index("case")
     compared = _compare(cases, reference)
@@ -79,6 +80,8 @@ def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         pl.col("agrees").any().alias("agrees"),
         pl.col("low_kg").min(),
         pl.col("high_kg").max(),
+        pl.col("ref_family").n_unique().alias("families"),
+        pl.col("ref_family").filter("agrees").unique().alias("agreeing"),
         pl.col("value").first().alias("nearest_value"),
         pl.col("unit").first().alias("nearest_unit"),
         pl.col("value_kg").first().alias("nearest_kg"),
@@ -105,6 +108,9 @@ def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         .otherwise(pl.lit("contradicted"))
         .alias("outcome"),
         (pl.col("wll_kg") / pl.col("nearest_kg")).alias("off_by"),
+        pl.when((pl.col("families") > 1) & (pl.col("agreeing").list.len() == 1))
+        .then(pl.col("agreeing").list.first())
+        .alias("agrees_with"),
     )
 
 
@@ -156,7 +162,11 @@ def _candidates(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
             "size_mm": "ref_size", "scheme": "ref_scheme", "cradle": "ref_cradle", "legs": "ref_legs",
             "angle_from_deg": "ref_angle_from", "angle_to_deg": "ref_angle_to",
         }
-    ).with_columns(pl.col("deduction").fill_null("").str.contains("25").cast(pl.Int8).alias("nearest_rank"))  # fmt: skip
+    ).with_columns(
+        pl.col("deduction").fill_null("").str.contains("25").cast(pl.Int8).alias("nearest_rank"),
+        # the tie-down law prints the American ratings: it is no system of its own here
+        pl.col("ref_scheme").replace("us-tiedown", "us-chain").alias("ref_family"),
+    )
     pairs = sized.join(right, on=["kind", "grade", "ref_size"], how="inner", maintain_order="left_right")
     angle = pl.col("angle_to_deg")
     return pairs.filter(

@@ -251,7 +251,7 @@ def _shortening_deducted_twice(item: Item, ladders: Ladders) -> Iterator[Predict
 def _hitch_factor_included(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     if item["kind"] == "grab-hook":
         return
-    shares = (0.5, 0.35, 0.1) if item["kind"] in ("chain", "sling") else (0.25, 0.15, 0.05)
+    shares = (0.5, 0.35, 0.02) if item["kind"] in ("chain", "sling") else (0.25, 0.15, 0.01)
     yield from _scaled(
         item,
         ladders,
@@ -277,19 +277,21 @@ def _pair_rating_as_single(item: Item, ladders: Ladders) -> Iterator[Prediction]
 # --- the hand that typed ---------------------------------------------------------------------
 
 
-@_cause("decimal-point-shifted")
-def _decimal_point_shifted(item: Item, ladders: Ladders) -> Iterator[Prediction]:
-    places = ((10.0, 0.34), (0.1, 0.34), (100.0, 0.04), (0.01, 0.04), (1000.0, 0.1), (0.001, 0.1))
-    yield from _scaled(item, ladders, *((t, s, "the decimal point is elsewhere") for t, s in places))
+def _written(item: Item, ladders: Ladders) -> Iterator[tuple[str, float, Rating]]:
+    """The digits that a careful clerk would have typed, with their share.
 
-
-def _written(item: Item, ladders: Ladders) -> Iterator[tuple[str, Rating]]:
-    """The digits that a careful clerk would have typed: as printed, or converted to 3 or 4 figures."""
+    As printed where a table prints the list's own unit, else converted to four or three figures.
+    """
     for rating in ladders.own(item):
         value = rating.kg * factor("kg", item["wll_unit"])
-        forms = {f"{value:.6g}", f"{value:.4g}", f"{value:.3g}"}
-        for form in sorted({format(Decimal(f), "f") for f in forms}):
-            yield form, rating
+        exact, four, three = (format(Decimal(f"{value:.{n}g}"), "f") for n in (6, 4, 3))
+        if ladders.prints_in(rating, item["wll_unit"]):
+            yield exact, 1.0, rating
+            continue
+        # where the cell stands in the list's own unit too, few convert the other one
+        whole = 0.3 if ladders.in_unit(rating, item["wll_unit"]) is not rating else 1.0
+        for form, share in {three: 0.45, four: 0.3, exact: 0.25}.items():
+            yield form, whole * share, rating
 
 
 def _typed(item: Item, text: str, rating: Rating, share: float, how: str) -> Prediction | None:
@@ -301,11 +303,21 @@ def _typed(item: Item, text: str, rating: Rating, share: float, how: str) -> Pre
 
 
 def _edits(item: Item, ladders: Ladders, edit: Callable[[str], dict[str, float]], how: str) -> Iterator[Prediction]:
-    for text, rating in _written(item, ladders):
+    for text, form, rating in _written(item, ladders):
         for changed, share in edit(text).items():
-            prediction = _typed(item, changed, rating, share, how.format(meant=text))
+            prediction = _typed(item, changed, rating, share * form, how.format(meant=text))
             if prediction is not None and changed != text:
                 yield prediction
+
+
+@_cause("decimal-point-shifted")
+def _decimal_point_shifted(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    places = {1: 0.34, -1: 0.34, 2: 0.04, -2: 0.04, 3: 0.1, -3: 0.1}
+
+    def shift(text: str) -> dict[str, float]:
+        return {format(Decimal(text).scaleb(places_), "f"): share for places_, share in places.items()}
+
+    yield from _edits(item, ladders, shift, "the decimal point of {meant} is elsewhere")
 
 
 @_cause("digits-swapped")
@@ -342,7 +354,9 @@ def _digit_lost_or_added(item: Item, ladders: Ladders) -> Iterator[Prediction]:
             for d in "0123456789":
                 added = text[:i] + d + text[i:]
                 made.setdefault(added, 0.2 / (10 * len(at)))
-        return {t: s for t, s in made.items() if t not in ("", ".")}
+        # a zero more or less at the end is a decimal point in the wrong place, which has a name
+        digits = text.replace(".", "").strip("0")
+        return {t: s for t, s in made.items() if t.replace(".", "").strip("0") not in ("", digits)}
 
     yield from _edits(item, ladders, lose_or_add, "{meant} has a digit too few or too many")
 

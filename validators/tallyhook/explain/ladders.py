@@ -11,6 +11,8 @@ import polars as pl
 
 __all__ = ["Ladders", "Rating"]
 
+_SYSTEM = {"lb": "lb", "short ton": "lb", "lbf": "lb", "kg": "kg", "t": "kg"}
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rating:
@@ -65,9 +67,13 @@ class Ladders:
 
     def in_unit(self, rating: Rating, unit: str) -> Rating:
         """The same table cell as it is printed in the list's own system of units, if it is."""
-        wanted = "lb" if unit in ("lb", "short ton", "lbf") else "kg"
+        wanted = _SYSTEM.get(unit, "kg")
         cell = (r for r in self.at(rating.kind, rating.grade, rating.size_mm) if r.cell == rating.cell)
         return next((r for r in cell if r.unit == wanted), rating)
+
+    def prints_in(self, rating: Rating, unit: str) -> bool:
+        """Whether a rating's own number is what a list in that unit would copy."""
+        return unit in ("lb", "kg", "t") and rating.unit == _SYSTEM[unit]
 
     def own(self, item: Mapping[str, Any]) -> list[Rating]:
         """The ratings that an item may claim, as the match found them."""

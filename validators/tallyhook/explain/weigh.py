@@ -140,6 +140,7 @@ def weigh(
     for n, (_, _, groups) in enumerate(rows):
         for group in groups:
             members.setdefault(group, []).append(n)
+    many = np.array([[max(len(groups), 1)] for _, _, groups in rows])
     mixes = np.tile(prior, (len(rows), 1))
     posterior = mixes
     for _ in range(_ROUNDS):
@@ -147,11 +148,14 @@ def weigh(
         posterior = joint / joint.sum(axis=1, keepdims=True)
         whole = (_LEAN_ON_PRIOR * prior + posterior.sum(axis=0)) / (_LEAN_ON_PRIOR + len(rows))
         mixes = np.tile(whole, (len(rows), 1))
+        # a group says again what the list says: its groups are averaged, not multiplied
         logs = np.zeros_like(mixes)
         for inside in members.values():
             mix = (_LEAN_ON_LIST * whole + posterior[inside].sum(axis=0)) / (_LEAN_ON_LIST + len(inside))
             logs[inside] += np.log(mix) - np.log(whole)
-        mixes = mixes * np.exp(logs)
+        mixes = mixes * np.exp(logs / many)
+        # no reason is not a habit: that many rows lack one makes it no likelier for the next
+        mixes[:, index[UNEXPLAINED]] = prior[index[UNEXPLAINED]]
         mixes /= mixes.sum(axis=1, keepdims=True)
     return [_verdict(posterior[n], causes, found[case]) for n, (case, _, _) in enumerate(rows)]
 
