@@ -101,7 +101,7 @@ def _print_finding(
     ratio = f" ({_times(finding['ratio'])})" if finding["ratio"] else ""
     _indent(out, 4, f"{finding['column']}: {finding['observed']}; expected {finding['expected']}{ratio}")
     if finding["cause"]:
-        sure = f", {round(100 * finding['confidence'])} % sure" if finding["confidence"] is not None else ""
+        sure = f", {min(round(100 * finding['confidence']), 99)} % sure" if finding["confidence"] is not None else ""
         told = causes.get(finding["cause"], finding["cause"])
         _indent(out, 4, f"likely cause: {told}{sure}")
     if finding["other_causes"]:

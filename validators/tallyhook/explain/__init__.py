@@ -25,7 +25,7 @@ RATING_RULES = (
 _CERTIFICATE = "only the maker's certificate can confirm a higher rating"
 
 _EVIDENCE = (
-    *CASE_COLUMNS, "wll_value", "wll2_kg", "breaking_kn", "proof_kn", "nearest_kg",
+    *CASE_COLUMNS, "size_in", "wll_value", "wll2_kg", "breaking_kn", "proof_kn", "nearest_kg",
 )  # fmt: skip
 
 

@@ -79,7 +79,9 @@ class Ladders:
         """The ratings that an item may claim, as the match found them."""
         sizes = [item["size_mm"]] + ([item["size_mm_to"]] if item["size_mm_to"] else [])
         found = [r for s in sizes for r in self.at(item["kind"], item["grade"], s)]
-        return list(self._like(item, found))
+        # where several schemes would do, the one that names sizes as the row does comes first
+        metric = item.get("size_in") is None
+        return sorted(self._like(item, found), key=lambda r: (r.scheme == "european") != metric)
 
     def other_grades(self, item: Mapping[str, Any]) -> list[list[Rating]]:
         """For each other grade of the same size: its ratings of the same make-up."""

@@ -41,8 +41,9 @@ _UNGRADED = (3.0, 6.0)  # the lowest and highest design factors of the design-fa
 @rule(severity=ERROR, reads=("items", "chain.grades"), since="0.1.0")
 def breaking_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame) -> pl.DataFrame:
     factors = grades.group_by("grade").agg(
-        pl.col("design_factor").min().alias("least"), pl.col("design_factor").max().alias("most")
-    )
+        pl.col("design_factor").min().alias("least"), pl.col("design_factor").max().alias("most"),
+        pl.col("source").first(), pl.col("locator").first(),
+    )  # fmt: skip
     read = items.filter(
         pl.col("kind").is_in(["chain", "hook", "grab-hook"])
         & pl.col("breaking_kn").is_not_null()
@@ -68,5 +69,6 @@ def breaking_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame
         observed=pl.format("{}, {} times the rating", pl.coalesce("breaking_text", pl.lit("")), pl.col("found").round(2)),
         expected=pl.format("{}: {}", pl.coalesce(graded, pl.lit("3 to 6 times the rating")), "expected"),
         ratio=pl.col("found"),
-        source=pl.lit("chain.grades"),
+        source=pl.col("source"),
+        locator=pl.col("locator"),
     )

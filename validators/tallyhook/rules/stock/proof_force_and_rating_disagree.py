@@ -35,8 +35,9 @@ _ANY_SCHEME = (1.5, 2.5)  # the lowest and highest proof ratio of chain.grades
 @rule(severity=ERROR, reads=("items", "chain.grades"), since="0.1.0")
 def proof_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame) -> pl.DataFrame:
     ratios = grades.group_by("grade").agg(
-        pl.col("proof_to_wll").min().alias("least"), pl.col("proof_to_wll").max().alias("most")
-    )
+        pl.col("proof_to_wll").min().alias("least"), pl.col("proof_to_wll").max().alias("most"),
+        pl.col("source").first(), pl.col("locator").first(),
+    )  # fmt: skip
     read = items.filter(
         pl.col("kind").is_in(["chain", "hook", "grab-hook"])
         & pl.col("proof_kn").is_not_null()
@@ -57,5 +58,6 @@ def proof_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame) -
         observed=pl.format("{}, {} times the rating", pl.coalesce("proof_text", pl.lit("")), pl.col("found").round(2)),
         expected=pl.format("{} to {} times the rating", "least", "most"),
         ratio=pl.col("found"),
-        source=pl.lit("chain.grades"),
+        source=pl.col("source"),
+        locator=pl.col("locator"),
     )
