@@ -1,0 +1,141 @@
+"""The rating that the factors start from: a marked one, a table's, or a rule's."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tallyhook.formulas import european_wll
+from tallyhook.units import factor
+from tallyhook.using.families import Family, record, records
+from tallyhook.using.result import Factor, UseRefused, short
+from tallyhook.wording import number_text
+
+__all__ = ["Start", "marked_start", "refuse_for_lifting", "start_of"]
+
+_TABLES = {"chain": ("chain", "ratings"), "sling": ("chain", "ratings"), "hook": ("hooks", "chain-hooks")}
+_SMALLEST_AUSTRALIAN = {"rule": "smallest-chain", "source": "nsw-dogging-guide"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Start:
+    """The rating of one leg, and how its sling ratings are rounded.
+
+    `series` is ``r40`` (down to the preferred numbers), ``100 lb`` or empty (not rounded).
+    """
+
+    kg: float
+    printed_kg: float
+    step: Factor
+    series: str
+
+
+def marked_start(kg: float) -> Start:
+    """Start from the rating that is marked on the part or stands on its certificate."""
+    if not kg > 0:
+        raise UseRefused(f"a marked rating is a load, not {kg:g}")
+    row = records("use", "sling-rules", rule="marked-rating-prevails")[0]
+    step = Factor(
+        name="marked rating of one leg, as given", value=kg, unit="kg", left_kg=kg, source=row["source"],
+        locator=row["locator"], known_by=row["known_by"],
+        note="what the maker marked governs over any general table",
+    )  # fmt: skip
+    return Start(kg=kg, printed_kg=kg, step=step, series="")
+
+
+def refuse_for_lifting(family: Family, grade: int) -> None:
+    """Refuse to lift with a grade that its specification keeps from lifting."""
+    for row in records("chain", "grades", scheme=family.scheme or "european", grade=grade):
+        if row["overhead_lifting"] == "no":
+            rules = {"rule": "chain-not-for-lifting", "source": "astm-a413"}
+            rule = records("use", "sling-rules", **rules)[0]
+            raise UseRefused(
+                f"grade {grade} is not for lifting: {short(rule['source'])} ({rule['locator']}) is "
+                "for other purposes than overhead lifting",
+                next_step="use alloy chain of grade 80 or 100",
+            )
+
+
+def start_of(family: Family, kind: str, grade: int, size_mm: float, size: str) -> Start:
+    """Start from the family's published rating of one leg.
+
+    Raises
+    ------
+    UseRefused
+        The family has no rating of that grade and size, or knows it from memory only.
+    """
+    if not family.scheme:
+        return _by_rule_of_thumb(family, grade, size_mm, size)
+    package, table = _TABLES[kind]
+    rows = records(package, table, scheme=family.scheme, grade=grade)
+    if not rows:
+        grades = sorted({r["grade"] for r in records(package, table, scheme=family.scheme)})
+        raise UseRefused(
+            f"the {family.name} tables have no {kind} of grade {grade}",
+            next_step=f"they have {', '.join(map(str, grades))}",
+        )
+    row = next((r for r in rows if r["size_mm"] == size_mm), None)
+    if row is None:
+        known = ", ".join(r["size_in"] or number_text(r["size_mm"]) for r in rows)
+        raise UseRefused(
+            f"the {family.name} tables have no {size} in grade {grade}",
+            next_step=f"they list {known}{' mm' if family.unit == 't' else ' (mm or in)'}",
+        )
+    pounds = family.unit == "lb"
+    known_by = row["known_by"] if pounds else row.get("wll_kg_known_by") or row["known_by"]
+    if known_by == "recalled":
+        value = f"{number_text(row['wll_lb'])} lb" if pounds else f"{number_text(row['wll_kg'])} kg"
+        raise UseRefused(
+            f"the only rating found for {size} grade {grade} is from memory (unverified: {value})",
+            next_step="give the marked rating instead",
+        )
+    return _from_row(family, kind, grade, size_mm, row, known_by)
+
+
+def _from_row(
+    family: Family, kind: str, grade: int, size_mm: float, row: dict[str, object], known_by: str
+) -> Start:
+    source, locator = str(row["source"]), str(row["locator"])
+    part = "one leg" if kind == "sling" else kind
+    if family.unit == "lb":
+        pounds = float(str(row["wll_lb"]))
+        kg = pounds * factor("lb", "kg")
+        step = Factor(
+            name=f"rating of {part}", value=pounds, unit="lb", left_kg=kg, source=source,
+            locator=locator, known_by=known_by,
+        )  # fmt: skip
+        return Start(kg=kg, printed_kg=kg, step=step, series="100 lb" if kind == "sling" else "")
+    printed = float(str(row["wll_kg"]))
+    if kind != "sling":
+        step = Factor(
+            name=f"rating of {part}", value=printed, unit="kg", left_kg=printed, source=source,
+            locator=locator, known_by=known_by,
+        )  # fmt: skip
+        return Start(kg=printed, printed_kg=printed, step=step, series="")
+    # EN 818-4 takes the leg factor of the unrounded rating: 1.4 x 1.1533 t is rated 1.6 t
+    kg = 1000 * european_wll(size_mm, grade)
+    step = Factor(
+        name=f"rating of one leg, unrounded (printed {number_text(printed / 1000)} t)", value=kg, unit="kg",
+        left_kg=kg, source=source, locator=locator, known_by=known_by,
+        note="sling ratings are taken of the unrounded figure and rounded once, at the end",
+    )  # fmt: skip
+    return Start(kg=kg, printed_kg=printed, step=step, series="r40")
+
+
+def _by_rule_of_thumb(family: Family, grade: int, size_mm: float, size: str) -> Start:
+    smallest = records("use", "sling-rules", **_SMALLEST_AUSTRALIAN)[0]
+    if size_mm < smallest["value_mm"]:
+        raise UseRefused(
+            f"{short(smallest['source'])} ({smallest['locator']}) has no chain thinner than "
+            f"{number_text(smallest['value_mm'])} mm for lifting, and this is {size}"
+        )
+    row = record(
+        "use", "rules-of-thumb", f"has no rule for chain of grade {grade}", source="qld-doggers-guide",
+        grade=grade,
+    )  # fmt: skip
+    kg = float(row["coefficient_kg_mm2"]) * size_mm**2
+    step = Factor(
+        name=f"rating of one leg by rule: {row['formula']}", value=kg, unit="kg", left_kg=kg,
+        source=row["source"], locator=row["locator"], known_by=row["known_by"],
+        note="no Australian chain table was read; give the marked rating where there is one",
+    )  # fmt: skip
+    return Start(kg=kg, printed_kg=kg, step=step, series="")

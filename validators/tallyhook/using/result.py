@@ -1,0 +1,195 @@
+"""The answer of ``in_use``: its lines, its wording, and the refusal."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from dataclasses import asdict, dataclass, field
+from typing import Any
+
+from tallyhook.errors import TallyhookError
+from tallyhook.packages import built_in_packages
+from tallyhook.units import factor
+from tallyhook.wording import CAUTION, number_text
+
+__all__ = ["Factor", "InUse", "UseRefused", "document", "rounded_down", "short", "wrapped"]
+
+WITHIN = "within the published rating under these conditions"
+ABOVE = "above the published rating under these conditions"
+_WIDTH = 80
+
+
+class UseRefused(TallyhookError):
+    """The documents asked for do not cover the case.
+
+    `others` holds what the other document families give for the same case.
+    """
+
+    others: tuple[InUse, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Factor:
+    """One line of the way from the rating to what is left of it.
+
+    `value` is a pure number when `unit` is ``1``; else it is the load that the line sets
+    (a rating, a rounded value, the rating of a weaker part). `left` is the load after the line,
+    in [kg].
+    """
+
+    name: str
+    value: float
+    unit: str
+    left_kg: float
+    source: str
+    locator: str
+    known_by: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InUse:
+    """What is left of a rating in use, by one family of documents.
+
+    `wll_kg` [kg] and `wll_lb` [lb] are none when the family refuses; `refused` then says why.
+    `others` holds the answers of the other families for the same case.
+    """
+
+    by: str
+    unit: str
+    wll_kg: float | None
+    wll_lb: float | None
+    steps: tuple[Factor, ...] = ()
+    weakest: str = ""
+    conditions: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    load_kg: float | None = None
+    refused: str = ""
+    others: tuple[InUse, ...] = field(default=(), repr=False)
+
+    @property
+    def within(self) -> bool | None:
+        """Whether the load is within what is left; none when no load was given."""
+        if self.load_kg is None or self.wll_kg is None:
+            return None
+        return self.load_kg <= self.wll_kg * (1 + 1e-9)
+
+    @property
+    def verdict(self) -> str:
+        """The load against what is left, in the only words that a table allows."""
+        if self.within is None:
+            return ""
+        return WITHIN if self.within else ABOVE
+
+    def to_dict(self) -> dict[str, Any]:
+        """Give the answer as plain data, with the verdict and the caution."""
+        plain = asdict(self)
+        plain |= {"within": self.within, "verdict": self.verdict, "caution": CAUTION}
+        plain["others"] = [
+            {k: o[k] for k in ("by", "wll_kg", "wll_lb", "refused", "steps", "notes")}
+            for o in plain["others"]
+        ]
+        return plain
+
+    def to_text(self) -> str:
+        """Write the answer line by line for a terminal of 80 columns."""
+        lines = wrapped(f"{', '.join(self.conditions)}; by the {self.by} documents")
+        if self.refused:
+            lines += ["", *wrapped(f"REFUSED: {self.refused}")]
+        else:
+            lines.append("")
+            for step in self.steps:
+                lines += self._step_lines(step)
+            lines += ["", *wrapped(f"Left in use: {self.load(self.wll_kg)}, {self._scope()}.")]
+            lines += wrapped(f"Weakest part: {self.weakest}.")
+        lines += [line for note in self.notes for line in wrapped(f"Note: {note}.")]
+        lines += [line for taken in self.assumed for line in wrapped(f"Taken for granted: {taken}.")]
+        if self.others:
+            lines += ["", "By other documents, for the same case:"]
+            lines += [line for other in self.others for line in other.beside()]
+        return "\n".join([*lines, "", *wrapped(CAUTION)]) + "\n"
+
+    def beside(self) -> list[str]:
+        """Write the answer in a line or two, to stand beside another family's."""
+        if self.refused:
+            return wrapped(f"{self.by}: no answer. {self.refused}", indent=2)
+        factors = " x ".join(number_text(round(s.value, 3)) for s in self.steps if s.unit == "1")
+        how = f" ({factors})" if factors else ""
+        return wrapped(f"{self.by}: {self.load(self.wll_kg)}{how}", indent=2)
+
+    def load(self, kg: float | None) -> str:
+        """Write a load in the family's unit first, rounded down, never up."""
+        if kg is None:
+            return "none"
+        metric = f"{number_text(rounded_down(kg / 1000))} t"
+        pounds = f"{number_text(rounded_down(kg * factor('kg', 'lb')))} lb"
+        return f"{pounds} ({metric})" if self.unit == "lb" else f"{metric} ({pounds})"
+
+    def _scope(self) -> str:
+        if self.load_kg is None:
+            return "the published rating under these conditions"
+        return f"and the load of {self.load(self.load_kg)} is {self.verdict}"
+
+    def _step_lines(self, step: Factor) -> list[str]:
+        if step.unit == "1":
+            head = f"x {number_text(round(step.value, 3))}"
+        elif step.unit == "lb":
+            head = f"{number_text(round(step.value, 1))} lb"
+        else:
+            head = f"{number_text(round(step.value / 1000, 4))} t"
+        lines = wrapped(step.name, first=f"  {head:<12}", indent=14)
+        known = "" if step.known_by == "published" else f" ({_KNOWN[step.known_by]})"
+        lines += wrapped(f"{document(step.source)}; {step.locator}{known}", indent=14)
+        return lines + (wrapped(step.note, indent=14) if step.note else [])
+
+
+_KNOWN = {
+    "restated": "read in a restatement",
+    "computed": "computed by the named rule",
+    "recalled": "UNVERIFIED, from memory",
+}
+
+
+def document(source: str) -> str:
+    """Give the title of a document by its slug."""
+    rows = built_in_packages()["sources"]["documents"]
+    titles = dict(zip(rows["source"], rows["title"], strict=True))
+    return str(titles.get(source, source))
+
+
+def short(source: str) -> str:
+    """Give what people call a document: its title up to the first comma or colon.
+
+    Examples
+    --------
+    >>> short("en-818-6"), short("common-practice")
+    ('EN 818-6', 'common practice of the trade')
+    """
+    name = re.split(r"[,:] ", document(source))[0]
+    return name if any(c.isdigit() for c in name) else name[:1].lower() + name[1:]
+
+
+def rounded_down(value: float, figures: int = 4) -> float:
+    """Round a load down to so many figures: a printed load never promises more.
+
+    Examples
+    --------
+    >>> rounded_down(5577.9), rounded_down(3.15), rounded_down(12297.2)
+    (5577.0, 3.15, 12290.0)
+    """
+    from math import floor, log10
+
+    if value <= 0:
+        return 0.0
+    digits = figures - 1 - floor(log10(value))
+    # 1e-9 guards a float that stands a hair below the number that it means
+    return round(floor(value * 10.0**digits + 1e-6) / 10.0**digits, 10)
+
+
+def wrapped(text: str, *, first: str | None = None, indent: int = 0) -> list[str]:
+    lead = " " * indent
+    return textwrap.wrap(
+        text, _WIDTH, initial_indent=lead if first is None else first, subsequent_indent=lead,
+        break_long_words=False, break_on_hyphens=False,
+    )  # fmt: skip

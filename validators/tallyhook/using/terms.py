@@ -1,0 +1,138 @@
+"""What a user says about a job, in our words: angles, sizes, grades, legs."""
+
+from __future__ import annotations
+
+import math
+import re
+
+from tallyhook.packages import built_in_packages
+from tallyhook.using.result import UseRefused
+
+__all__ = ["grade_number", "length_mm", "nominal_size", "sling_configuration", "to_vertical"]
+
+_LEGS = {
+    "1": "1-leg", "single": "1-leg", "2": "2-leg", "double": "2-leg", "3": "3-leg", "triple": "3-leg",
+    "4": "4-leg", "quad": "4-leg", "quadruple": "4-leg", "endless": "endless",
+}  # fmt: skip
+_LETTER_GRADES = {4: 40, 6: 60, 8: 80, 10: 100, 12: 120}
+
+
+def to_vertical(angle: float, reference: str = "vertical") -> float:
+    """Turn a leg angle into the angle to the vertical [deg].
+
+    Parameters
+    ----------
+    angle : float
+        The angle [deg].
+    reference : str
+        ``vertical``, ``horizontal``, or ``included`` (between two legs that hang alike).
+
+    Raises
+    ------
+    UseRefused
+        The reference is unknown, or no leg can hang at the angle.
+
+    Examples
+    --------
+    60 degrees to the horizontal, 30 to the vertical and 60 included are one and the same.
+
+    >>> to_vertical(60, "horizontal"), to_vertical(30), to_vertical(60, "included")
+    (30.0, 30.0, 30.0)
+    """
+    ways = {"vertical": angle, "horizontal": 90.0 - angle, "included": angle / 2}
+    if reference not in ways:
+        raise UseRefused(
+            f"'{reference}' is no reference for an angle", next_step="use vertical, horizontal or included"
+        )
+    beta = ways[reference]
+    if not (math.isfinite(beta) and 0 <= beta < 90):
+        raise UseRefused(
+            f"no leg hangs at {angle:g} degrees ({reference})", next_step="check what the angle is measured to"
+        )
+    return float(beta)
+
+
+def nominal_size(size: float | str) -> tuple[float, str]:
+    """Turn a chain size into its nominal diameter [mm] and the name it was given by.
+
+    Raises
+    ------
+    UseRefused
+        The size is none that the vocabulary has.
+
+    Examples
+    --------
+    49 CFR 393.108 prints 3/8 in as 10 mm.
+
+    >>> nominal_size("3/8 in"), nominal_size(10)
+    ((10.0, '3/8 in'), (10.0, '10 mm'))
+    """
+    text = f"{size:g}" if isinstance(size, int | float) else str(size).strip().lower()
+    bare = re.sub(r"\s*(in|inch|mm|\")\.?$", "", text).replace(" ", "-")
+    inch = re.search(r"(in|inch|\")\.?$", text) is not None or "/" in bare
+    table = built_in_packages()["vocabulary"]["sizes"]
+    for name, family, size_mm in table.select("name", "family", "size_mm").iter_rows():
+        if inch and family == "inch" and name == bare:
+            return float(size_mm), f"{name} in"
+        if not inch and family == "metric" and name.removesuffix(" mm") == bare:
+            return float(size_mm), str(name)
+    raise UseRefused(
+        f"'{size}' is no nominal chain size", next_step="write it as 10, '10 mm', or '3/8 in'"
+    )
+
+
+def length_mm(text: str | float) -> float:
+    """Read a length such as ``35``, ``35 mm``, ``1-3/8 in`` or ``0.5 in`` [mm].
+
+    Raises
+    ------
+    UseRefused
+        It is no length.
+
+    Examples
+    --------
+    >>> length_mm("1-3/8 in"), length_mm("35 mm"), length_mm(35)
+    (34.925, 35.0, 35.0)
+    """
+    match = re.fullmatch(
+        r"\s*(?:(\d+)[- ])?(\d+(?:\.\d+)?)(?:/(\d+))?\s*(mm|cm|in|\")?\s*", str(text)
+    )
+    whole, number, below, unit = match.groups() if match else (None,) * 4
+    if number is None or (whole and not below) or (below and int(below) == 0):
+        raise UseRefused(f"'{text}' is no length", next_step="write it as '35 mm' or '1-3/8 in'")
+    value = float(number) / float(below or 1) + float(whole or 0)
+    return round(value * {"mm": 1.0, "cm": 10.0, "in": 25.4, '"': 25.4}[unit or "mm"], 9)
+
+
+def grade_number(grade: int | str) -> int:
+    """Turn a grade into its number: 8, ``G80`` and 80 are 80.
+
+    Raises
+    ------
+    UseRefused
+        It is no grade number.
+
+    Examples
+    --------
+    >>> grade_number(8), grade_number("G80"), grade_number("100")
+    (80, 80, 100)
+    """
+    match = re.fullmatch(r"\s*(?:g|gr|grade)?\s*(\d+)\s*", str(grade).lower())
+    if not match:
+        raise UseRefused(f"'{grade}' is no grade", next_step="write it as 80 or 100")
+    number = int(match[1])
+    return _LETTER_GRADES.get(number, number)
+
+
+def sling_configuration(legs: int | str) -> str:
+    """Name a sling by its legs, as the tables do: ``1-leg`` to ``4-leg``, or ``endless``.
+
+    Raises
+    ------
+    UseRefused
+        No table has so many legs.
+    """
+    name = _LEGS.get(str(legs).strip().lower().removesuffix("-leg"))
+    if name is None:
+        raise UseRefused(f"no table has a sling of {legs} legs", next_step="use 1 to 4, or endless")
+    return name
