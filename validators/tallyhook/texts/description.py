@@ -7,7 +7,7 @@ then grades, legs and angles, lengths and other dimensions, loads, and sizes las
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from tallyhook.texts.grades import Grade, find_grade
 from tallyhook.texts.legs import Legs, find_angle, find_legs
@@ -18,7 +18,7 @@ from tallyhook.texts.sizes import Size, SizeReading, find_size, settle_size
 from tallyhook.texts.tokens import LONGEST, MARK, NUMBER, WORD, Context, Scan
 from tallyhook.texts.words import Words, find_words
 
-__all__ = ["Description", "describe"]
+__all__ = ["Description", "describe", "form_of"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,17 +101,27 @@ def describe(text: str, *, context: Context | None = None) -> Description:
         grade = Grade()
     hook = kind in ("hook", "grab-hook", "sling", None)
     notes = [n for n in (*words.notes, *loads.notes) if hook or n[0] not in ("form", "connection")]
-    for field, note in (("grade", grade.note), ("legs", legs.note), ("angle", angle.note), ("size", size.note)):
+    for field, note in (
+        ("grade", grade.note),
+        ("legs", legs.note),
+        ("angle", angle.note),
+        ("size", size.note),
+    ):
         if note and not (field in ("legs", "angle") and kind not in ("sling", None)):
             notes.append((field, note))
     if len(text) > LONGEST:
         notes.append(("description", f"only the first {LONGEST} characters were read"))
     marked = grade.grade
-    if size.size is not None and size.size.grade is not None and marked is None and grade.note is None:
+    if (
+        size.size is not None
+        and size.size.grade is not None
+        and marked is None
+        and grade.note is None
+    ):
         marked = size.size.grade
     return Description(
         kind=kind,
-        form=(words.form or ("grab" if kind == "grab-hook" else None)) if hook else None,
+        form=form_of(kind, words.form, words.latch) if hook else None,
         connection=words.connection if hook else None,
         size=size.size,
         size_either=size.either,
@@ -135,6 +145,19 @@ def describe(text: str, *, context: Context | None = None) -> Description:
         shortening=words.shortening,
         notes=tuple(notes),
     )
+
+
+def form_of(kind: str | None, form: str | None, latch: str | None) -> str | None:
+    """Name the form that a kind and a latch imply where no word names one.
+
+    A hook with a latch and no other form is the self-closing one (hooks.forms: "sling hook with
+    latch"); a hook of which no latch is said has no form here.
+    """
+    if form is None and kind == "grab-hook":
+        return "grab"
+    if form is None and kind == "hook" and latch == "yes":
+        return "self-closing"
+    return form
 
 
 def _kind(words: Words, grade: int | None, legs: Legs) -> str | None:
@@ -182,9 +205,11 @@ def _context(scan: Scan) -> Context:
     return Context(decimal=decimal, system=None if us and metric else system)
 
 
-_US = frozenset("lb lbs pound pounds inch inches".split())
-_METRIC = frozenset("mm kg kgs kn dan kette haken guteklasse elingue crochet".split())
-_POUNDS = frozenset("lb lbs pound pounds #".split())
+_US = frozenset(["lb", "lbs", "pound", "pounds", "inch", "inches"])
+_METRIC = frozenset(
+    ["mm", "kg", "kgs", "kn", "dan", "kette", "haken", "guteklasse", "elingue", "crochet"]
+)
+_POUNDS = frozenset(["lb", "lbs", "pound", "pounds", "#"])
 
 
 def _claim_documents(scan: Scan) -> None:
@@ -196,10 +221,17 @@ def _claim_documents(scan: Scan) -> None:
         while k < len(scan.tokens) and (
             scan.tokens[k].kind == NUMBER
             or scan.is_mark(k, "-.:/")
-            or (scan.tokens[k].kind == WORD and (scan.tokens[k].fold in _ISSUERS or len(scan.tokens[k].text) == 1))
+            or (
+                scan.tokens[k].kind == WORD
+                and (scan.tokens[k].fold in _ISSUERS or len(scan.tokens[k].text) == 1)
+            )
         ):
             gap = not scan.adjacent(k)
-            if gap and scan.tokens[k].kind == NUMBER and any(scan.is_number(j) for j in range(i + 1, k)):
+            if (
+                gap
+                and scan.tokens[k].kind == NUMBER
+                and any(scan.is_number(j) for j in range(i + 1, k))
+            ):
                 break
             if gap and scan.tokens[k].kind == MARK:
                 break
@@ -209,7 +241,33 @@ def _claim_documents(scan: Scan) -> None:
 
 
 _ISSUERS = frozenset(
-    "en din iso astm asme ansi nacm bs as nzs cfr osha jis gb onorm uni nf csa b mil rr ff nsn eu ec".split()
+    [
+        "en",
+        "din",
+        "iso",
+        "astm",
+        "asme",
+        "ansi",
+        "nacm",
+        "bs",
+        "as",
+        "nzs",
+        "cfr",
+        "osha",
+        "jis",
+        "gb",
+        "onorm",
+        "uni",
+        "nf",
+        "csa",
+        "b",
+        "mil",
+        "rr",
+        "ff",
+        "nsn",
+        "eu",
+        "ec",
+    ]
 )
 
 
@@ -221,10 +279,19 @@ def _claim_codes(scan: Scan) -> None:
                 scan.claim(i, i + 2)
             elif scan.is_number(i - 1):
                 scan.claim(i - 1, i + 1)
-        elif token.kind == MARK and token.text == "#" and scan.is_number(i + 1) and scan.adjacent(i + 1):
+        elif (
+            token.kind == MARK
+            and token.text == "#"
+            and scan.is_number(i + 1)
+            and scan.adjacent(i + 1)
+        ):
             if not scan.is_number(i - 1) or not scan.adjacent(i):
                 scan.claim(i, i + 2)
-        elif token.kind == WORD and token.fold in ("usd", "eur", "gbp", "aud", "cad") and scan.is_number(i - 1):
+        elif (
+            token.kind == WORD
+            and token.fold in ("usd", "eur", "gbp", "aud", "cad")
+            and scan.is_number(i - 1)
+        ):
             scan.claim(i - 1, i + 1)
 
 
@@ -252,7 +319,12 @@ def _claim_dimensions(scan: Scan) -> tuple[frozenset[int], frozenset[int]]:
             continue
         if side == "after" and measures in ("length", "quantity"):
             _claim_before(scan, start, end)
-            if measures == "length" and scan.folded(start) == "m" and scan.is_number(end) and scan.adjacent(end):
+            if (
+                measures == "length"
+                and scan.folded(start) == "m"
+                and scan.is_number(end)
+                and scan.adjacent(end)
+            ):
                 scan.claim(start, end + 1)  # a thread, M12
         else:
             loose.append((start, end, measures, side))
@@ -261,14 +333,19 @@ def _claim_dimensions(scan: Scan) -> tuple[frozenset[int], frozenset[int]]:
         _claim_labelled(scan, start, end, measures, side, sized)
     for i, token in enumerate(scan.tokens):
         # "B = 30 mm": a letter of a drawing
-        if token.kind == WORD and len(token.text) == 1 and scan.is_mark(i + 1, "=") and scan.is_number(i + 2):
+        if (
+            token.kind == WORD
+            and len(token.text) == 1
+            and scan.is_mark(i + 1, "=")
+            and scan.is_number(i + 2)
+        ):
             _claim_number(scan, i + 2)
     free = frozenset(i for i in sized | by_chain if not scan.used[i])
     return free, free & by_chain
 
 
-_CHAIN = frozenset("chain kette chaine cadena".split())
-_FOR = frozenset("for fits fit suit suits fur fuer pour para".split())
+_CHAIN = frozenset(["chain", "kette", "chaine", "cadena"])
+_FOR = frozenset(["for", "fits", "fit", "suit", "suits", "fur", "fuer", "pour", "para"])
 
 
 def _for_chain(scan: Scan) -> set[int]:
@@ -276,7 +353,9 @@ def _for_chain(scan: Scan) -> set[int]:
     found = set()
     for k, word in enumerate(scan.words):
         if word in _CHAIN or word == "chains":
-            start = next((j for j in range(k - 1, max(-1, k - 7), -1) if scan.words[j] in _FOR), None)
+            start = next(
+                (j for j in range(k - 1, max(-1, k - 7), -1) if scan.words[j] in _FOR), None
+            )
             if start is not None and scan.is_number(scan.where[start] + 1):
                 found.add(scan.where[start] + 1)
     return found
@@ -322,7 +401,12 @@ def _number_start(scan: Scan, i: int) -> int:
 
 def _claim_feet(scan: Scan) -> None:
     for i in range(1, len(scan.tokens)):
-        if scan.is_mark(i, "'") and scan.is_number(i - 1) and scan.adjacent(i) and not scan.is_mark(i + 1, "'"):
+        if (
+            scan.is_mark(i, "'")
+            and scan.is_number(i - 1)
+            and scan.adjacent(i)
+            and not scan.is_mark(i + 1, "'")
+        ):
             if not scan.used[i - 1]:
                 scan.claim(_number_start(scan, i - 1), i + 1)
 
@@ -343,16 +427,43 @@ def _ahead(scan: Scan, i: int) -> int | None:
     return None
 
 
-_BETWEEN = frozenset("of is size opening approx max min ca mm in inch dia diameter ø chain no nr x".split())
+_BETWEEN = frozenset(
+    [
+        "of",
+        "is",
+        "size",
+        "opening",
+        "approx",
+        "max",
+        "min",
+        "ca",
+        "mm",
+        "in",
+        "inch",
+        "dia",
+        "diameter",
+        "ø",
+        "chain",
+        "no",
+        "nr",
+        "x",
+    ]
+)
 
 
-def _claim_labelled(scan: Scan, start: int, end: int, measures: str, side: str, sized: set[int]) -> None:
+def _claim_labelled(
+    scan: Scan, start: int, end: int, measures: str, side: str, sized: set[int]
+) -> None:
     ahead = _ahead(scan, end) if side != "after" else None
     if ahead is not None and measures in ("code", "quantity", "length", "dimension"):
         if measures == "code":
             if scan.tokens[ahead].text and not scan.is_used(ahead, ahead + 1):
                 stop = ahead + 1
-                while stop < len(scan.tokens) and scan.adjacent(stop) and not scan.is_mark(stop, ",;)"):
+                while (
+                    stop < len(scan.tokens)
+                    and scan.adjacent(stop)
+                    and not scan.is_mark(stop, ",;)")
+                ):
                     stop += 1
                 # "item 3/8 in" and "no. 10 mm" name no code
                 if not scan.is_mark(ahead + 1, '/"') and unit_at(scan, ahead + 1) is None:

@@ -37,7 +37,11 @@ def read_grade(text: str, *, context: Context | None = None) -> Grade:
     """
     text = text.strip()
     scan = Scan(text, context or Context())
-    if not scan.tokens or not any(t.kind in (NUMBER, WORD) for t in scan.tokens) or scan.folded(0) in ("n", "na", "none"):
+    if (
+        not scan.tokens
+        or not any(t.kind in (NUMBER, WORD) for t in scan.tokens)
+        or scan.folded(0) in ("n", "na", "none")
+    ):
         return Grade()
     if len(scan.tokens) <= 7:
         bare = _series(scan, 0, letters=True)
@@ -114,9 +118,11 @@ def _mark_at(scan: Scan, i: int, *, letters: bool) -> tuple[str, int] | None:
         return None
     token = scan.tokens[i]
     if token.kind == NUMBER:
-        if not token.text.isdigit() or scan.is_mark(i + 1, "/") and _fraction_follows(scan, i):
+        if not token.text.isdigit() or (scan.is_mark(i + 1, "/") and _fraction_follows(scan, i)):
             return None
-        whole = i + 1 >= len(scan.tokens) or not scan.adjacent(i + 1) or scan.tokens[i + 1].kind != WORD
+        whole = (
+            i + 1 >= len(scan.tokens) or not scan.adjacent(i + 1) or scan.tokens[i + 1].kind != WORD
+        )
         return (token.text, i + 1) if whole else None
     if token.kind != WORD or not letters or len(token.text) != 1 or not token.text.isupper():
         return None
@@ -173,7 +179,17 @@ def _series(scan: Scan, i: int, *, letters: bool) -> tuple[list[str], int] | Non
 
 
 def _is_size(scan: Scan, i: int) -> bool:
-    return scan.is_mark(i, '/"') or scan.folded(i) in ("mm", "in", "inch", "lb", "lbs", "kg", "t", "ton", "tons")
+    return scan.is_mark(i, '/"') or scan.folded(i) in (
+        "mm",
+        "in",
+        "inch",
+        "lb",
+        "lbs",
+        "kg",
+        "t",
+        "ton",
+        "tons",
+    )
 
 
 def _prefixed(scan: Scan, i: int) -> tuple[list[str], int] | None:
@@ -186,8 +202,10 @@ def _prefixed(scan: Scan, i: int) -> tuple[list[str], int] | None:
             k += 1
         if k > i + 4 or (short and not scan.adjacent(k) and token.text != "G"):
             return None
-        if i > 0 and scan.adjacent(i) and not (
-            scan.is_mark(i - 1, "(,;:[/\"") or scan.used[i - 1] or _free_dash(scan, i)
+        if (
+            i > 0
+            and scan.adjacent(i)
+            and not (scan.is_mark(i - 1, '(,;:[/"') or scan.used[i - 1] or _free_dash(scan, i))
         ):
             return None
         if token.fold == "gute" or token.fold == "guete":
@@ -201,7 +219,9 @@ def _prefixed(scan: Scan, i: int) -> tuple[list[str], int] | None:
         after = i + 1
         if scan.is_mark(after, "-"):
             after += 1
-        if scan.folded(after) in ("grade", "gr") and not (scan.is_mark(i - 1, "/-.") or scan.is_used(i, after + 1)):
+        if scan.folded(after) in ("grade", "gr") and not (
+            scan.is_mark(i - 1, "/-.") or scan.is_used(i, after + 1)
+        ):
             following = after + 1
             while scan.is_mark(following, ".-:"):
                 following += 1
@@ -305,7 +325,10 @@ def _federal(scan: Scan) -> Grade | None:
         if word in ("class", "cl") and words[k + 1].isdigit():
             mark = words[k + 1]
             end = k + 2
-            if words[k + 2 : k + 3] in (["grade"], ["gr"]) and words[k + 3 : k + 4] in (["a"], ["b"]):
+            if words[k + 2 : k + 3] in (["grade"], ["gr"]) and words[k + 3 : k + 4] in (
+                ["a"],
+                ["b"],
+            ):
                 mark, end = mark + words[k + 3], k + 4
             start = scan.where[k]
             stop = scan.where[end - 1] + 1

@@ -11,10 +11,26 @@ from tallyhook.texts.tokens import MARK, WORD, Context, Scan
 
 __all__ = ["Angle", "Legs", "find_angle", "find_legs", "read_angle", "read_legs"]
 
-_DEGREE = frozenset({"deg", "degs", "degree", "degrees", "grad", "grados", "grado", "degre", "degres"})
+_DEGREE = frozenset(
+    {"deg", "degs", "degree", "degrees", "grad", "grados", "grado", "degre", "degres"}
+)
 _TO = frozenset({"to", "bis", "a", "hasta", "and", "und", "et", "y"})
-_HORIZONTAL = frozenset({"horizontal", "horiz", "horizontally", "horizontale", "horizontalen", "horizontaler"})
-_VERTICAL = frozenset({"vertical", "vert", "vertikal", "vertikalen", "verticale", "β", "beta", "neigungswinkel", "inclination"})  # fmt: skip
+_HORIZONTAL = frozenset(
+    {"horizontal", "horiz", "horizontally", "horizontale", "horizontalen", "horizontaler"}
+)
+_VERTICAL = frozenset(
+    {
+        "vertical",
+        "vert",
+        "vertikal",
+        "vertikalen",
+        "verticale",
+        "β",
+        "beta",
+        "neigungswinkel",
+        "inclination",
+    }
+)
 _INCLUDED = frozenset({"included", "apex", "incl", "spreizwinkel", "sommet", "α", "alpha"})
 
 
@@ -70,7 +86,11 @@ def find_legs(scan: Scan, *, sling: bool) -> Legs:
     for hit in phrases("leg-words", "word", "legs").find(scan.words):
         start, end = scan.where[hit.start], scan.where[hit.end - 1] + 1
         if hit.value:
-            if sling or hit.end - hit.start > 1 or hit.value not in _BARE.get(scan.words[hit.start], ""):
+            if (
+                sling
+                or hit.end - hit.start > 1
+                or hit.value not in _BARE.get(scan.words[hit.start], "")
+            ):
                 found.add(int(hit.value))
                 shown.append(scan.cut(start, end))
                 scan.claim(start, end)
@@ -102,8 +122,14 @@ def find_legs(scan: Scan, *, sling: bool) -> Legs:
 
 
 _BARE = {
-    "single": "1", "sgl": "1", "double": "2", "dbl": "2", "triple": "3", "quad": "4", "quadruple": "4",
-}  # fmt: skip
+    "single": "1",
+    "sgl": "1",
+    "double": "2",
+    "dbl": "2",
+    "triple": "3",
+    "quad": "4",
+    "quadruple": "4",
+}
 
 
 @cache
@@ -114,12 +140,23 @@ def _symbols() -> dict[str, int]:
 def _symbol(scan: Scan, *, sling: bool) -> int | None:
     """Read a type symbol such as SOS or ADOG; DOG in capitals may also be the animal."""
     for i, token in enumerate(scan.tokens):
-        if token.kind != WORD or token.text not in _symbols() or scan.used[i] or not scan.stands_free(i, i + 1):
+        if (
+            token.kind != WORD
+            or token.text not in _symbols()
+            or scan.used[i]
+            or not scan.stands_free(i, i + 1)
+        ):
             continue
         shouting = scan.text.upper() == scan.text
         if shouting and not sling and token.text in ("DOG", "SOS"):
             continue
-        if scan.folded(i - 1) == "log" or scan.folded(i + 1) in ("hook", "hooks", "chain", "leash", "tag"):
+        if scan.folded(i - 1) == "log" or scan.folded(i + 1) in (
+            "hook",
+            "hooks",
+            "chain",
+            "leash",
+            "tag",
+        ):
             if token.text == "DOG":
                 continue
         scan.claim(i, i + 1)
@@ -165,7 +202,12 @@ def _find(scan: Scan, *, signed: bool) -> Angle:
 def _angle_at(scan: Scan, i: int, *, signed: bool) -> tuple[float | None, float, int, int] | None:
     """Read one angle or range from token `i` on: from, to, first token, token after the last."""
     number = number_at(scan, i)
-    if number is None or scan.is_used(i, number.end) or number.inch is not None or number.value > 180:
+    if (
+        number is None
+        or scan.is_used(i, number.end)
+        or number.inch is not None
+        or number.value > 180
+    ):
         return None
     end, sign = _sign(scan, number.end)
     if sign is None:
@@ -176,9 +218,9 @@ def _angle_at(scan: Scan, i: int, *, signed: bool) -> tuple[float | None, float,
     # "0-45", "0° bis 45°", "45° < β ≤ 60°"
     while after < len(scan.tokens) and after < end + 4:
         token = scan.tokens[after]
-        if token.kind == MARK and token.text in "-<≤~.":
-            joined = True
-        elif token.kind == WORD and token.fold in _TO:
+        if (token.kind == MARK and token.text in "-<≤~.") or (
+            token.kind == WORD and token.fold in _TO
+        ):
             joined = True
         elif not (token.kind == WORD and token.fold in _VERTICAL and joined):
             break
@@ -186,11 +228,15 @@ def _angle_at(scan: Scan, i: int, *, signed: bool) -> tuple[float | None, float,
     second = number_at(scan, after) if joined else None
     if second is not None and not scan.is_used(after, second.end) and second.inch is None:
         stop, sign = _sign(scan, second.end)
-        if sign and first < second.value <= 180 or (sign is False and not signed and first < second.value <= 180):
+        if (sign and first < second.value <= 180) or (
+            sign is False and not signed and first < second.value <= 180
+        ):
             return first, second.value, i, stop
     if low_sign or not signed:
-        upper = scan.is_mark(i - 1, "≤<") or scan.folded(i - 1) == "bis" or (
-            scan.folded(i - 1) == "to" and scan.folded(i - 2) == "up"
+        upper = (
+            scan.is_mark(i - 1, "≤<")
+            or scan.folded(i - 1) == "bis"
+            or (scan.folded(i - 1) == "to" and scan.folded(i - 2) == "up")
         )
         return (0.0 if upper else None), first, i, end
     return None
@@ -220,7 +266,11 @@ def _to_vertical(scan: Scan, low: float | None, high: float, start: int, end: in
     system = scan.context.system
     if near & _INCLUDED:
         half = None if low is None else low / 2
-        return Angle(from_deg=half, to_deg=high / 2) if high <= 120 else Angle(note=f"{shown} is no angle of a leg")
+        return (
+            Angle(from_deg=half, to_deg=high / 2)
+            if high <= 120
+            else Angle(note=f"{shown} is no angle of a leg")
+        )
     if near & _HORIZONTAL and not near & _VERTICAL:
         if high > 90 or (low is not None and low > high):
             return Angle(note=f"{shown} is no angle of a leg")

@@ -33,7 +33,8 @@ class Phrases:
             words = words_of(phrase)
             by_first.setdefault(words[0], {}).setdefault(words[1:], value)
         self._by_first = {
-            first: sorted(rest.items(), key=lambda item: -len(item[0])) for first, rest in by_first.items()
+            first: sorted(rest.items(), key=lambda item: -len(item[0]))
+            for first, rest in by_first.items()
         }
 
     def find(self, words: Sequence[str]) -> list[Hit]:

@@ -9,17 +9,54 @@ from tallyhook.texts.numbers import Number, number_at
 from tallyhook.texts.tokens import MARK, NUMBER, WORD, Context, Scan
 from tallyhook.units import factor, quantity_kind
 
-__all__ = ["Load", "LoadCell", "Loads", "find_loads", "read_load", "ton_note", "unit_at", "with_unit"]
+__all__ = [
+    "BLANK_LOADS",
+    "AMBIGUOUS_TON",
+    "Load",
+    "LoadCell",
+    "Loads",
+    "find_loads",
+    "read_load",
+    "ton_note",
+    "unit_at",
+    "with_unit",
+]
 
 AMBIGUOUS_TON = "ton"
-_PLAUSIBLE_KG = (100.0, 400_000.0)  # the smallest and largest chain and hooks of any table, with room
+"""The unit of a load of which nobody says which ton it is."""
+
+_PLAUSIBLE_KG = (
+    100.0,
+    400_000.0,
+)  # the smallest and largest chain and hooks of any table, with room
 _TO = frozenset({"to", "bis", "a", "hasta", "through", "thru"})
 _FROM = frozenset({"from", "ab", "von", "desde", "starting", "upto"})
 _ABOUT = frozenset({"approx", "about", "ca", "circa", "environ", "aprox", "approximately"})
-_SKIP = frozenset({"of", "is", "at", "max", "maximum", "min", "the", "to", "der", "de", "von", "in", "up"})
+_SKIP = frozenset(
+    {"of", "is", "at", "max", "maximum", "min", "the", "to", "der", "de", "von", "in", "up"}
+)
 _PER_LENGTH = frozenset({"ft", "foot", "feet", "m", "meter", "metre", "mtr", "yd", "link", "links"})
-_PER_ONE = frozenset({"each", "ea", "pc", "pcs", "piece", "stk", "stuck", "unit", "drum", "pail", "keg", "reel", "box", "carton"})  # fmt: skip
-_BLANK = frozenset({"", "-", "--", "---", ".", "n/a", "na", "n.a.", "none", "tba", "tbd", "k.a.", "?", "x", "nil"})
+_PER_ONE = frozenset(
+    {
+        "each",
+        "ea",
+        "pc",
+        "pcs",
+        "piece",
+        "stk",
+        "stuck",
+        "unit",
+        "drum",
+        "pail",
+        "keg",
+        "reel",
+        "box",
+        "carton",
+    }
+)
+BLANK_LOADS = frozenset(
+    {"", "-", "--", "---", "–", "—", ".", "n/a", "na", "n.a.", "none", "tba", "tbd", "k.a.", "?", "x", "nil"}
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,14 +140,16 @@ def read_load(text: str, *, unit: str | None = None, context: Context | None = N
     """
     context = context or Context()
     text = text.strip()
-    if text.casefold() in _BLANK:
+    if text.casefold() in BLANK_LOADS:
         return LoadCell()
     scan = Scan(text, context)
     tokens = scan.tokens
     shown = f"'{text}'"
     if any(t.kind == MARK and t.text in "$€£" for t in tokens):
         return LoadCell(note=f"{shown} looks like a price")
-    if any(t.kind == MARK and t.text in "<>~≈±?" for t in tokens) or any(t.fold in _ABOUT for t in tokens):
+    if any(t.kind == MARK and t.text in "<>~≈±?" for t in tokens) or any(
+        t.fold in _ABOUT for t in tokens
+    ):
         return LoadCell(note=f"{shown} is not one exact number")
     start = 0
     for hit in phrases("load-labels", "word", "label").find(scan.words):
@@ -118,7 +157,9 @@ def read_load(text: str, *, unit: str | None = None, context: Context | None = N
         scan.claim(label_start, scan.where[hit.end - 1] + 1)
         if hit.value not in ("wll", "breaking", "proof") and label_start == 0:
             return LoadCell(note=f"{shown} is no load rating")
-    while start < len(tokens) and (scan.used[start] or tokens[start].text in ":=≤." or tokens[start].fold in _SKIP):
+    while start < len(tokens) and (
+        scan.used[start] or tokens[start].text in ":=≤." or tokens[start].fold in _SKIP
+    ):
         start += 1
     found = _found_at(scan, start, unit)
     if found is None:
@@ -142,7 +183,9 @@ def read_load(text: str, *, unit: str | None = None, context: Context | None = N
         token = tokens[i]
         if token.kind == NUMBER:
             return LoadCell(note=f"{shown} gives several numbers")
-        if token.kind == WORD and not (scan.used[i] or token.fold in _PER_ONE or token.fold in ("max", "per") or pair):
+        if token.kind == WORD and not (
+            scan.used[i] or token.fold in _PER_ONE or token.fold in ("max", "per") or pair
+        ):
             return LoadCell(note=f"'{token.text}' in {shown} is not understood")
         if token.kind == MARK and token.text not in "*†.,()#/+ °":
             return LoadCell(note=f"{shown} could not be read as a load")
@@ -173,7 +216,17 @@ def unit_at(scan: Scan, i: int) -> tuple[str, int] | None:
                 return "in", i + 1
             if scan.is_mark(i + 1, "'") and scan.adjacent(i + 1):
                 return "in", i + 2
-        if scan.is_mark(i, "-(") and scan.folded(i + 1) in ("in", "inch", "ton", "tons", "t", "lb", "lbs", "kg", "mm"):
+        if scan.is_mark(i, "-(") and scan.folded(i + 1) in (
+            "in",
+            "inch",
+            "ton",
+            "tons",
+            "t",
+            "lb",
+            "lbs",
+            "kg",
+            "mm",
+        ):
             inner = unit_at(scan, i + 1)
             if inner is not None and scan.is_mark(i, "("):
                 return (inner[0], inner[1] + 1) if scan.is_mark(inner[1], ")") else None
@@ -189,18 +242,26 @@ def unit_at(scan: Scan, i: int) -> tuple[str, int] | None:
     if hit.end - hit.start == 1:
         if word == "t" and token.text == "T" and scan.context.system != "metric":
             unit = AMBIGUOUS_TON
-        elif word == "n" and token.text != "N":
+        elif (
+            (word == "n" and token.text != "N")
+            or (word == "to" and not (end == len(scan.tokens) or scan.tokens[end].kind == MARK))
+            or (word == "in" and scan.folded(end) in ("stock", "a", "the", "box", "transit"))
+            or (word == "#" and not scan.adjacent(i))
+        ):
             return None
-        elif word == "to" and not (end == len(scan.tokens) or scan.tokens[end].kind == MARK):
-            return None
-        elif word == "in" and scan.folded(end) in ("stock", "a", "the", "box", "transit"):
-            return None
-        elif word == "#" and not scan.adjacent(i):
-            return None
-    if word in ("ton", "tons", "tonne", "tonnes", "t") and scan.is_mark(end, "(") and scan.is_mark(end + 2, ")"):
+    if (
+        word in ("ton", "tons", "tonne", "tonnes", "t")
+        and scan.is_mark(end, "(")
+        and scan.is_mark(end + 2, ")")
+    ):
         inside = scan.folded(end + 1)
         if inside in ("short", "us", "metric", "long", "uk", "tonne", "tonnes", "mt"):
-            unit = {"short": "short ton", "us": "short ton", "long": "long ton", "uk": "long ton"}.get(inside, "t")
+            unit = {
+                "short": "short ton",
+                "us": "short ton",
+                "long": "long ton",
+                "uk": "long ton",
+            }.get(inside, "t")
             end += 3
     if scan.is_mark(end, ".") and scan.adjacent(end) and not scan.adjacent(end + 1):
         end += 1
@@ -259,7 +320,9 @@ def find_loads(scan: Scan) -> Loads:
     )
 
 
-def _value(scan: Scan, label: str, group: list[_Found], notes: list[tuple[str, str]]) -> Load | None:
+def _value(
+    scan: Scan, label: str, group: list[_Found], notes: list[tuple[str, str]]
+) -> Load | None:
     if not group:
         return None
     load = _load(scan, group[0], trusted=True)
@@ -270,7 +333,10 @@ def _value(scan: Scan, label: str, group: list[_Found], notes: list[tuple[str, s
 
 
 def _settle_loose(
-    scan: Scan, loose: list[list[_Found]], slots: dict[str, list[_Found]], notes: list[tuple[str, str]]
+    scan: Scan,
+    loose: list[list[_Found]],
+    slots: dict[str, list[_Found]],
+    notes: list[tuple[str, str]],
 ) -> None:
     """Take the one load that no word describes as the rating, unless it may be a weight or force."""
     rated = []
@@ -330,11 +396,24 @@ def _groups(
             i = number.end if number else i + 1
             continue
         if _family(scan, found.start):
-            notes.append(("wll", f"'{scan.cut(max(0, i - 1), found.end)}' is a limit of a range, not a rating"))
+            notes.append(
+                (
+                    "wll",
+                    f"'{scan.cut(max(0, i - 1), found.end)}' is a limit of a range, not a rating",
+                )
+            )
             scan.claim(i, found.end)
-        elif found.number.spaced and found.number.inch is None and _may_be_size(scan, found, label_ends):
-            notes.append(("wll", f"'{scan.cut(i, found.end)}' may be one number or a size and a load"))
-            notes.append(("size", f"'{scan.cut(i, found.end)}' may be one number or a size and a load"))
+        elif (
+            found.number.spaced
+            and found.number.inch is None
+            and _may_be_size(scan, found, label_ends)
+        ):
+            notes.append(
+                ("wll", f"'{scan.cut(i, found.end)}' may be one number or a size and a load")
+            )
+            notes.append(
+                ("size", f"'{scan.cut(i, found.end)}' may be one number or a size and a load")
+            )
             scan.claim(i, found.end)
         else:
             _add(scan, groups, found)
@@ -465,7 +544,11 @@ def _label(
 
 
 def _belongs_to_next(
-    scan: Scan, group: list[_Found], label: tuple[int, int, str], comma: bool, others: list[list[_Found]]
+    scan: Scan,
+    group: list[_Found],
+    label: tuple[int, int, str],
+    comma: bool,
+    others: list[list[_Found]],
 ) -> bool:
     """Tell whether a word between two loads ("2 t proof 50 kN") says what the second one is."""
     _, end, name = label
@@ -541,7 +624,9 @@ def _range_from(scan: Scan, i: int, found: _Found | None) -> int | None:
     if second is None:
         return None
     unit = found.unit if found else second.unit
-    if found is None and not (_plausible(first.value, second.unit) and first.value < second.number.value):
+    if found is None and not (
+        _plausible(first.value, second.unit) and first.value < second.number.value
+    ):
         return None
     return second.end if unit == second.unit or found is None else None
 

@@ -150,7 +150,13 @@ def _mixed(scan: Scan, i: int, first: int) -> Number | None:
     if simple is not None:
         return simple
     if i + 1 < len(tokens) and tokens[i + 1].text in FRACTIONS:
-        return _fraction(first, *FRACTIONS[tokens[i + 1].text], start=i, end=i + 2, spaced=not scan.adjacent(i + 1))
+        return _fraction(
+            first,
+            *FRACTIONS[tokens[i + 1].text],
+            start=i,
+            end=i + 2,
+            spaced=not scan.adjacent(i + 1),
+        )
     if scan.is_mark(i + 1, "-") and scan.adjacent(i + 1) and scan.adjacent(i + 2):
         part, spaced = i + 2, False
     elif scan.is_number(i + 1):
@@ -180,7 +186,9 @@ def _simple(scan: Scan, i: int) -> Number | None:
     return _fraction(0, number, denominator, start=i, end=i + 3)
 
 
-def _fraction(whole: int, number: int, denominator: int, *, start: int, end: int, spaced: bool = False) -> Number:
+def _fraction(
+    whole: int, number: int, denominator: int, *, start: int, end: int, spaced: bool = False
+) -> Number:
     name = f"{number}/{denominator}"
     return Number(
         value=whole + number / denominator,
@@ -209,5 +217,3 @@ def _spaced(scan: Scan, i: int) -> Number | None:
     if end == i + 1 or len(digits) > 9:
         return None
     return Number(value=float(digits), step=_step(digits), spaced=True, start=i, end=end)
-
-

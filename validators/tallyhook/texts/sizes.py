@@ -10,7 +10,7 @@ from tallyhook.texts.loads import unit_at
 from tallyhook.texts.numbers import Number, number_at
 from tallyhook.texts.tokens import NUMBER, WORD, Context, Scan
 
-__all__ = ["Size", "SizeReading", "find_size", "read_size", "settle_size"]
+__all__ = ["Size", "SizeReading", "find_size", "merge_sizes", "read_size", "settle_size"]
 
 _TWO_SIZES = 1.34  # two sizes that one fitting serves are neighbours: 7 and 8, 18 and 20, 10 and 13
 _JOIN = frozenset({"to", "and", "or", "bis", "und", "et", "y", "a", "o", "oder", "ou"})
@@ -57,13 +57,17 @@ def _inch_names() -> dict[str, float]:
 
 @cache
 def _inch_order() -> dict[str, int]:
-    inch = sorted((r for r in rows("sizes") if r["family"] == "inch"), key=lambda r: float(r["value_in"]))
+    inch = sorted(
+        (r for r in rows("sizes") if r["family"] == "inch"), key=lambda r: float(r["value_in"])
+    )
     return {str(r["name"]): k for k, r in enumerate(inch)}
 
 
 @cache
 def _inch_values() -> tuple[tuple[float, str], ...]:
-    return tuple((float(r["value_in"]), str(r["name"])) for r in rows("sizes") if r["family"] == "inch")
+    return tuple(
+        (float(r["value_in"]), str(r["name"])) for r in rows("sizes") if r["family"] == "inch"
+    )
 
 
 @cache
@@ -76,7 +80,9 @@ def _labels() -> frozenset[tuple[str, float]]:
     return frozenset((str(r["size_in"]), float(r["label_mm"])) for r in rows("size-labels"))
 
 
-def read_size(text: str, *, unit: str | None = None, inches: bool = False, context: Context | None = None) -> SizeReading:
+def read_size(
+    text: str, *, unit: str | None = None, inches: bool = False, context: Context | None = None
+) -> SizeReading:
     """Read a cell of a size column.
 
     Parameters
@@ -100,7 +106,9 @@ def read_size(text: str, *, unit: str | None = None, inches: bool = False, conte
     text = text.strip()
     scan = Scan(text, context or Context())
     if not scan.tokens or not any(t.kind == NUMBER for t in scan.tokens):
-        return SizeReading(note=f"'{text}' is no size" if any(t.kind == WORD for t in scan.tokens) else None)
+        return SizeReading(
+            note=f"'{text}' is no size" if any(t.kind == WORD for t in scan.tokens) else None
+        )
     start = 0
     while scan.folded(start) in ("ø", "size", "dia", "diam", "nom", "nominal", "d") or (
         start < len(scan.tokens) and scan.is_mark(start, ".:=")
@@ -142,7 +150,14 @@ def _pieces(scan: Scan, start: int, unit: str | None) -> list[_Piece] | None:
                 join = token.text
             elif token.fold in _JOIN:
                 join = "-"
-            elif token.text not in ")=~,.*" and token.fold not in ("chain", "size", "nom", "nominal", "ø", "dia"):
+            elif token.text not in ")=~,.*" and token.fold not in (
+                "chain",
+                "size",
+                "nom",
+                "nominal",
+                "ø",
+                "dia",
+            ):
                 return None
             i += 1
         if len(pieces) > 3:
@@ -173,7 +188,11 @@ def _from_pieces(
     if low not in _metric():
         return SizeReading(note=f"{shown} is no chain size")
     if millimetres or second.join == "/":
-        if high in _metric() and low < high <= low * _TWO_SIZES and not (high == 10 and not millimetres):
+        if (
+            high in _metric()
+            and low < high <= low * _TWO_SIZES
+            and not (high == 10 and not millimetres)
+        ):
             return SizeReading(size=Size(mm=low, mm_to=high, text=text))
         if millimetres:
             return SizeReading(note=f"{shown} is not one chain size")
@@ -197,7 +216,9 @@ def _name(piece: _Piece, unit: str | None) -> str | None:
         return None
     if piece.number.inch in _inch_names():
         return piece.number.inch
-    if piece.number.inch is None and (piece.unit == "in" or (unit == "in" and piece.number.value < 2)):
+    if piece.number.inch is None and (
+        piece.unit == "in" or (unit == "in" and piece.number.value < 2)
+    ):
         return _decimal_name(piece.number.value, 0.006)
     return None
 
@@ -207,7 +228,9 @@ def _decimal_name(value: float, room: float) -> str | None:
     return near[0] if len(near) == 1 else None
 
 
-def _single(piece: _Piece, text: str, *, unit: str | None, inches: bool, system: str | None) -> SizeReading:
+def _single(
+    piece: _Piece, text: str, *, unit: str | None, inches: bool, system: str | None
+) -> SizeReading:
     number, own = piece.number, piece.unit or unit
     shown = f"'{text}'"
     if number.inch is not None:
@@ -266,7 +289,9 @@ def _both(name: str, label: float, text: str) -> SizeReading:
     return SizeReading(note=f"'{text}': {name} in is not {label:g} mm")
 
 
-def settle_size(either: tuple[Size, Size], *, wll_kg: float | None, system: str | None) -> Size | None:
+def settle_size(
+    either: tuple[Size, Size], *, wll_kg: float | None, system: str | None
+) -> Size | None:
     """Choose between ``7/8`` in and 7 to 8 mm by the load, or else by the list.
 
     A chain or hook for 7 and 8 mm is rated 0.75 to 2.6 t in every table, one for 7/8 in 5.8 t
@@ -284,7 +309,13 @@ def settle_size(either: tuple[Size, Size], *, wll_kg: float | None, system: str 
     return by_load or by_list
 
 
-def find_size(scan: Scan, *, grade: int | None = None, label_ends: frozenset[int] = frozenset(), only_labelled: bool = False) -> SizeReading:
+def find_size(
+    scan: Scan,
+    *,
+    grade: int | None = None,
+    label_ends: frozenset[int] = frozenset(),
+    only_labelled: bool = False,
+) -> SizeReading:
     """Find the chain size in a free text.
 
     Loads, grades, lengths and other dimensions must have been claimed before. A bare whole
@@ -315,10 +346,10 @@ def find_size(scan: Scan, *, grade: int | None = None, label_ends: frozenset[int
     if not found:
         return SizeReading()
     labelled = [r for r, marked in found if marked]
-    return _merge(labelled or [r for r, _ in found])
+    return merge_sizes(labelled or [r for r, _ in found])
 
 
-def _merge(readings: list[SizeReading]) -> SizeReading:
+def merge_sizes(readings: list[SizeReading]) -> SizeReading:
     """Merge the sizes of a text into one, or say that they differ."""
     if len(readings) == 1:
         return readings[0]
@@ -332,15 +363,17 @@ def _merge(readings: list[SizeReading]) -> SizeReading:
         leading = next(s for s in sizes if s.inch == name)
         if all((name, s.mm) in _labels() and s.mm_to is None for s in plain):
             return SizeReading(size=leading)
-    elif not names and len({(s.mm, s.mm_to) for s in sizes}) == 1:
-        return SizeReading(size=sizes[0])
-    elif len({(s.mm, s.mm_to) for s in sizes}) == 1 and all(s.inch for s in sizes):
+    elif (not names and len({(s.mm, s.mm_to) for s in sizes}) == 1) or (
+        len({(s.mm, s.mm_to) for s in sizes}) == 1 and all(s.inch for s in sizes)
+    ):
         return SizeReading(size=sizes[0])
     shown = " and ".join(f"'{s.text}'" for s in sizes[:3])
     return SizeReading(note=f"{shown} are different sizes")
 
 
-def _size_at(scan: Scan, i: int, grade: int | None, labelled: bool) -> tuple[SizeReading | None, int]:
+def _size_at(
+    scan: Scan, i: int, grade: int | None, labelled: bool
+) -> tuple[SizeReading | None, int]:
     """Read a size from token `i` of a free text on: the reading, or None, and the token after it."""
     number = number_at(scan, i)
     if number is None:
@@ -362,11 +395,15 @@ def _size_at(scan: Scan, i: int, grade: int | None, labelled: bool) -> tuple[Siz
         return _fraction(scan, number, own, text, labelled, grade, i), end
     if own == "in":
         name = _decimal_name(number.value, 0.006)
-        return (SizeReading(size=Size(mm=_inch_names()[name], inch=name, text=text)) if name else None), end
+        return (
+            SizeReading(size=Size(mm=_inch_names()[name], inch=name, text=text)) if name else None
+        ), end
     written = scan.tokens[i].text
     if own is None and number.value < 1 and len(written.partition(".")[2]) >= 3:
         name = _decimal_name(number.value, 0.0006)
-        return (SizeReading(size=Size(mm=_inch_names()[name], inch=name, text=text)) if name else None), end
+        return (
+            SizeReading(size=Size(mm=_inch_names()[name], inch=name, text=text)) if name else None
+        ), end
     if own == "mm" or (labelled and scan.context.system == "metric" and number.end == i + 1):
         if number.value in _metric():
             return SizeReading(size=Size(mm=number.value, text=text)), end
@@ -375,7 +412,13 @@ def _size_at(scan: Scan, i: int, grade: int | None, labelled: bool) -> tuple[Siz
 
 
 def _fraction(
-    scan: Scan, number: Number, own: str | None, text: str, labelled: bool, grade: int | None, i: int
+    scan: Scan,
+    number: Number,
+    own: str | None,
+    text: str,
+    labelled: bool,
+    grade: int | None,
+    i: int,
 ) -> SizeReading | None:
     assert number.inch is not None
     if own == "mm":
@@ -390,7 +433,9 @@ def _fraction(
                 return SizeReading(size=Size(mm=_inch_names()[tail], inch=tail, text=text))
         return SizeReading(note=f"'{text}' is no chain size") if labelled else None
     if number.spaced and own is None and (grade is None or grade < 80):
-        return SizeReading(note=f"'{text}' may be {number.inch} or a count and {number.inch.partition('-')[2]}")
+        return SizeReading(
+            note=f"'{text}' may be {number.inch} or a count and {number.inch.partition('-')[2]}"
+        )
     size = Size(mm=_inch_names()[number.inch], inch=number.inch, text=text)
     if number.inch == "7/8" and own != "in":
         return SizeReading(either=(size, Size(mm=7.0, mm_to=8.0, text=text)))
@@ -416,10 +461,19 @@ def _crossed(
     if number.inch is None and own in (None, "mm") and unit in (None, "mm"):
         if number.value in _metric() and abs(second.value - 3 * number.value) <= 0.6:
             return SizeReading(size=Size(mm=number.value, text=scan.cut(i, stop))), stop
-        return (SizeReading(size=Size(mm=number.value, text=first)), stop) if own == "mm" and unit is None and number.value in _metric() else (None, stop)
+        return (
+            (SizeReading(size=Size(mm=number.value, text=first)), stop)
+            if own == "mm" and unit is None and number.value in _metric()
+            else (None, stop)
+        )
     if number.inch is None and own is None:
         return None, stop  # a count and something else
-    if number.inch in _inch_names() and number.inch != "7/8" and unit is None and second.inch is None:
+    if (
+        number.inch in _inch_names()
+        and number.inch != "7/8"
+        and unit is None
+        and second.inch is None
+    ):
         size = Size(mm=_inch_names()[number.inch], inch=number.inch, text=first)
         return SizeReading(size=size), stop
     return None, stop
@@ -444,7 +498,10 @@ def _pair(
     text = scan.cut(i, stop)
     join = scan.tokens[end].text
     tight = scan.adjacent(end) and scan.adjacent(end + 1)
-    names = (number.inch if number.inch in _inch_names() else None, second.inch if second.inch in _inch_names() else None)
+    names = (
+        number.inch if number.inch in _inch_names() else None,
+        second.inch if second.inch in _inch_names() else None,
+    )
     if own == "in" and number.inch is None:
         names = (_decimal_name(number.value, 0.006), names[1])
     if names[0] and names[1] and own != "mm" and unit != "mm":
@@ -463,7 +520,12 @@ def _pair(
     if own or unit or not tight:
         return None
     if join == "/":
-        if low in _metric() and high in _metric() and low < high <= low * _TWO_SIZES and high not in (8, 10):
+        if (
+            low in _metric()
+            and high in _metric()
+            and low < high <= low * _TWO_SIZES
+            and high not in (8, 10)
+        ):
             return SizeReading(size=Size(mm=low, mm_to=high, text=text)), stop
         return None, stop
     if join == "-" and low in _metric() and high in (8, 10):

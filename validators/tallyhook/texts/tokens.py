@@ -14,7 +14,18 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
-__all__ = ["FRACTIONS", "LONGEST", "MARK", "NUMBER", "WORD", "Context", "Scan", "Token", "fold", "words_of"]
+__all__ = [
+    "FRACTIONS",
+    "LONGEST",
+    "MARK",
+    "NUMBER",
+    "WORD",
+    "Context",
+    "Scan",
+    "Token",
+    "fold",
+    "words_of",
+]
 
 NUMBER, WORD, MARK = 0, 1, 2
 
@@ -37,10 +48,16 @@ _SAME = str.maketrans(
     }
 )
 
-FRACTIONS = {"¼": (1, 4), "½": (1, 2), "¾": (3, 4), "⅛": (1, 8), "⅜": (3, 8), "⅝": (5, 8), "⅞": (7, 8)}
-_TOKEN = re.compile(
-    r"([0-9]+(?:[.,'][0-9]+)*|(?<![\w.,])\.[0-9]+)|([¼½¾⅛⅜⅝⅞])|([^\W\d_]+)|(\S)"
-)
+FRACTIONS = {
+    "¼": (1, 4),
+    "½": (1, 2),
+    "¾": (3, 4),
+    "⅛": (1, 8),
+    "⅜": (3, 8),
+    "⅝": (5, 8),
+    "⅞": (7, 8),
+}
+_TOKEN = re.compile(r"([0-9]+(?:[.,'][0-9]+)*|(?<![\w.,])\.[0-9]+)|([¼½¾⅛⅜⅝⅞])|([^\W\d_]+)|(\S)")
 
 
 def _plain(char: str) -> str:
@@ -116,7 +133,11 @@ class Scan:
 
     def is_mark(self, i: int, marks: str) -> bool:
         """Tell whether token `i` exists and is one of these marks."""
-        return 0 <= i < len(self.tokens) and self.tokens[i].kind == MARK and self.tokens[i].text in marks
+        return (
+            0 <= i < len(self.tokens)
+            and self.tokens[i].kind == MARK
+            and self.tokens[i].text in marks
+        )
 
     def is_number(self, i: int) -> bool:
         """Tell whether token `i` exists and is a number."""
@@ -207,7 +228,13 @@ def _phrase_words(tokens: Iterable[Token]) -> tuple[list[str], list[int]]:
             elif token.text == "#":
                 words.append("#")
                 where.append(i)
-        elif not (token.fold == "s" and before is not None and before.text == "'" and len(words) > 0 and before.end == token.start):
+        elif not (
+            token.fold == "s"
+            and before is not None
+            and before.text == "'"
+            and len(words) > 0
+            and before.end == token.start
+        ):
             words.append(token.fold)
             where.append(i)
         before = token

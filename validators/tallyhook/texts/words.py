@@ -11,15 +11,87 @@ from tallyhook.texts.tokens import MARK, Context, Scan
 __all__ = ["Words", "find_words", "read_flag", "read_words"]
 
 _TAIL = frozenset(
-    """with w wo without mit ohne avec sans con sin for fur fuer pour para incl including inkl
-    includes c fits suits suit on from of de du des d por per""".split()
+    [
+        "with",
+        "w",
+        "wo",
+        "without",
+        "mit",
+        "ohne",
+        "avec",
+        "sans",
+        "con",
+        "sin",
+        "for",
+        "fur",
+        "fuer",
+        "pour",
+        "para",
+        "incl",
+        "including",
+        "inkl",
+        "includes",
+        "c",
+        "fits",
+        "suits",
+        "suit",
+        "on",
+        "from",
+        "of",
+        "de",
+        "du",
+        "des",
+        "d",
+        "por",
+        "per",
+    ]
 )
 """After these words stands what belongs to the thing, not what it is."""
 
 _SWIVEL = frozenset({"swivel", "swivels", "wirbel"})
-_NOT = frozenset("not never no non don without except nicht kein keine pas ne interdit".split())
+_NOT = frozenset(
+    [
+        "not",
+        "never",
+        "no",
+        "non",
+        "don",
+        "without",
+        "except",
+        "nicht",
+        "kein",
+        "keine",
+        "pas",
+        "ne",
+        "interdit",
+    ]
+)
 _FLAGS = ("latch", "cradle", "overhead", "swivel", "material", "hitch", "pair", "shortening")
-_NO_CHAIN_SIZE = frozenset("master oblong ring rings pear quick cold lap repair anneau anilla argolla ringe ringglied aufhangeglied aufhaengeglied aufhangekopf aufhaengekopf aufhangeglieder aufhangegarnitur d".split())  # fmt: skip
+_NO_CHAIN_SIZE = frozenset(
+    [
+        "master",
+        "oblong",
+        "ring",
+        "rings",
+        "pear",
+        "quick",
+        "cold",
+        "lap",
+        "repair",
+        "anneau",
+        "anilla",
+        "argolla",
+        "ringe",
+        "ringglied",
+        "aufhangeglied",
+        "aufhaengeglied",
+        "aufhangekopf",
+        "aufhaengekopf",
+        "aufhangeglieder",
+        "aufhangegarnitur",
+        "d",
+    ]
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,8 +144,31 @@ def read_flag(text: str, flag: str) -> tuple[str | None, str | None]:
     return value, None if value else f"'{text.strip()}' is neither yes nor no"
 
 
-_YES = frozenset("yes y x true 1 ja j oui o si sí s ✓ ✔ with mit avec con".split())
-_NO = frozenset("no n false 0 nein non none without ohne sans sin w/o".split())
+_YES = frozenset(
+    [
+        "yes",
+        "y",
+        "x",
+        "true",
+        "1",
+        "ja",
+        "j",
+        "oui",
+        "o",
+        "si",
+        "sí",
+        "s",
+        "✓",
+        "✔",
+        "with",
+        "mit",
+        "avec",
+        "con",
+    ]
+)
+_NO = frozenset(
+    ["no", "n", "false", "0", "nein", "non", "none", "without", "ohne", "sans", "sin", "w/o"]
+)
 
 
 def find_words(scan: Scan) -> Words:
@@ -82,7 +177,12 @@ def find_words(scan: Scan) -> Words:
     notes: list[tuple[str, str]] = []
     flags = _flags(scan, notes)
     kind = _kind(scan, notes)
-    form = _one(scan, "form", {str(h.value) for h in phrases("form-words", "word", "slug").find(words)}, notes)
+    form = _one(
+        scan,
+        "form",
+        {str(h.value) for h in phrases("form-words", "word", "slug").find(words)},
+        notes,
+    )
     connection, swivel_only = _connection(scan, notes)
     cradle = flags["cradle"]
     if form in ("grab", "cradle-grab"):
@@ -130,7 +230,15 @@ def _connection(scan: Scan, notes: list[tuple[str, str]]) -> tuple[str | None, b
     for hit in hits:
         first = scan.words[hit.start]
         following = scan.words[hit.end] if hit.end < len(scan.words) else ""
-        if first in ("eye", "shank") and following in ("dia", "diameter", "id", "opening", "size", "bolt", "nut"):
+        if first in ("eye", "shank") and following in (
+            "dia",
+            "diameter",
+            "id",
+            "opening",
+            "size",
+            "bolt",
+            "nut",
+        ):
             continue
         found.add(str(hit.value))
     swivel = "swivel" in found
@@ -208,7 +316,7 @@ def _kind(scan: Scan, notes: list[tuple[str, str]]) -> str | None:
         return "sling"
     if rest <= {first, "chain", "mixed"} and first not in ("chain", "mixed"):
         return first  # "HOOK, GRAB, FOR CHAIN", "SHACKLE, CHAIN": an inventory puts the noun first
-    if first == "hook" and rest <= {"hook", "grab-hook", "chain"}:
+    if first == "hook" and rest <= {"hook", "grab-hook", "chain", "any-sling"}:
         return "grab-hook" if "grab-hook" in rest else "hook"
     if first == "sling" and rest <= {"link", "hook", "grab-hook", "chain", "any-sling"}:
         return "sling"
