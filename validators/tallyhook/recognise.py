@@ -53,7 +53,13 @@ def recognise(sheet: Sheet, *, overrides: Mapping[str, str] | None = None) -> La
         No column and no description can be a rated load, two columns could be it, or an override
         names no role or no column.
     """
-    return recognise_all(sheet, overrides=overrides)[0]
+    first, *others = recognise_all(sheet, overrides=overrides)
+    if not others:
+        return first
+    why = "of another table below; use recognise_all"
+    rows = pl.concat([r.select("row") for o in others for r in (o.body, o.skipped)])
+    more = rows.with_columns(pl.lit(why).alias("why"))
+    return replace(first, skipped=pl.concat([first.skipped, more]).sort("row"))
 
 
 def recognise_all(sheet: Sheet, *, overrides: Mapping[str, str] | None = None) -> list[Layout]:
@@ -226,9 +232,7 @@ class _Recogniser:
         if role is None or role == "load":
             return
         if role == "ignore":
-            guess.why = (
-                f"headed as a {reading.ignored}" if reading.ignored else "headed as something else"
-            )
+            guess.why = f"headed as {_article(reading.ignored or 'thing that is not read')}"
             return
         guess.role, guess.why = role, f"headed '{reading.word or reading.text}'"
         guess.gives = dict(reading.gives)
@@ -794,6 +798,12 @@ class _Recogniser:
             if own:
                 by_column[guess.column] = own
         return settle(total), by_column
+
+
+def _article(noun: str) -> str:
+    if noun.startswith("another"):
+        return noun
+    return f"an {noun}" if noun[0] in "aeiou" else f"a {noun}"
 
 
 def _fitting(roles: set[str], looks: Looks) -> str | None:

@@ -11,7 +11,7 @@ from tallyhook.texts.lexicon import Hit, Phrases, phrases, rows
 from tallyhook.texts.tokens import fold, words_of
 from tallyhook.units import quantity_kind
 
-__all__ = ["Reading", "join_readings", "read_heading", "unit_of", "unit_words"]
+__all__ = ["Reading", "is_goods", "join_readings", "read_heading", "unit_of", "unit_words"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,6 +111,11 @@ def _goods() -> frozenset[str]:
     """Single words that name the goods themselves: a heading only when they stand alone."""
     tables = (("kind-words", "word"), ("form-words", "word"), ("connection-words", "word"))
     return frozenset(str(r[key]) for table, key in tables for r in rows(table))
+
+
+def is_goods(word: str) -> bool:
+    """Whether a word names the goods themselves: chain, hook, clevis."""
+    return word in _goods()
 
 
 @cache
@@ -401,6 +406,8 @@ def _legs(low: str, words: list[str]) -> str | None:
     if match:
         return f"{match[1]}-{match[2]}" if match[2] else match[1]
     found = {str(h.value) for h in phrases("leg-words", "word", "legs").find(words) if h.value}
+    if found == {"3", "4"}:
+        return "3-4"
     return found.pop() if len(found) == 1 else None
 
 

@@ -11,7 +11,7 @@ import polars as pl
 
 from tallyhook.reading.sheet import Sheet
 from tallyhook.recognising.cells import NOTHING, holds_load, holds_size, is_number
-from tallyhook.recognising.headings import Reading, join_readings, read_heading, unit_of
+from tallyhook.recognising.headings import Reading, is_goods, join_readings, read_heading, unit_of
 from tallyhook.texts.lexicon import phrases, rows
 from tallyhook.texts.tokens import fold, words_of
 
@@ -25,6 +25,7 @@ __all__ = [
     "titles",
 ]
 
+_LOOKED_AT = 20_000  # rows without bare numbers among which another heading is looked for
 _SEARCHED = 80  # rows at the top in which a heading is looked for
 _LONG = 60  # characters; a heading is shorter, a sentence longer
 
@@ -502,25 +503,53 @@ def _with_sections(
 
 
 def split_tables(sheet: Sheet, frame: pl.DataFrame, heading: Heading) -> int | None:
-    """Find the row at which another table with another heading begins, if there is one."""
+    """Find the row at which another table with another heading begins, if there is one.
+
+    The titles directly above that heading belong to it.
+    """
     if heading.row is None:
         return None
     cells = [c for c in frame.columns if c != "row"]
     below = frame.filter(pl.col("row") > heading.rows[-1])
-    numbers = pl.sum_horizontal(pl.col(c).str.contains(r"^\s*[\d.,]+\s*$") for c in cells)
-    filled = pl.sum_horizontal((pl.col(c).str.strip_chars() != "") for c in cells)
-    worded = below.filter((filled >= 2) & (numbers == 0)).head(5000)
+    text = [pl.col(c).str.strip_chars() for c in cells]
+    numbers = pl.sum_horizontal(t.str.contains(r"^[\d.,]{3,}$") for t in text)
+    digits = pl.sum_horizontal(t.str.contains(r"\d") for t in text)
+    filled = pl.sum_horizontal((t != "") for t in text)
+    worded = below.filter((filled >= 2) & (numbers == 0) & (digits < filled)).head(_LOOKED_AT)
     for record in worded.iter_rows(named=True):
         found = _filled(record)
         if int(record["row"]) in sheet.hidden or same_heading(found, heading.texts):
             continue
-        readings = [read_heading(t) for t in found.values()]
-        whole = [r for r in readings if r.whole and set(r.roles.values()) - {"load", "ignore"}]
-        named = {role for r in whole for role in r.roles.values()}
-        if (
-            len(whole) >= 3
-            and len(whole) >= 0.6 * len(found)
-            and named & {"wll", "size", "grade", "description", "part"}
-        ):
-            return int(record["row"])
+        if _is_other_heading(found):
+            return _with_titles(frame, int(record["row"]), heading.rows[-1])
     return None
+
+
+def _is_other_heading(cells: Cells) -> bool:
+    readings = [read_heading(t) for t in cells.values()]
+    whole = [r for r in readings if r.whole and set(r.roles.values()) - {"load", "ignore"}]
+    named = {role for r in whole for role in r.roles.values()}
+    if len(whole) >= 3 and len(whole) >= 0.6 * len(cells):
+        return bool(named & {"wll", "size", "grade", "description", "part"})
+    # a matrix: one heading of sizes or grades, and then only what fixes a value
+    first, *rest = readings
+    corner = first.whole and set(first.roles.values()) & {"size", "grade", "wll"}
+    return (
+        bool(corner)
+        and not is_goods(first.word)
+        and len(rest) >= 2
+        and all(r.gives and not r.roles for r in rest)
+    )
+
+
+def _with_titles(frame: pl.DataFrame, row: int, above: int) -> int:
+    """Move up over blank rows and single cells: the title of the table that begins at a row."""
+    cells = [c for c in frame.columns if c != "row"]
+    between = frame.filter((pl.col("row") > above) & (pl.col("row") < row)).tail(10)
+    first = row
+    for record in between.reverse().iter_rows(named=True):
+        filled = [str(record[c]) for c in cells if str(record[c]).strip()]
+        if len(filled) > 1 or (filled and _is_note(filled[0])):
+            break
+        first = int(record["row"])
+    return first
