@@ -20,12 +20,12 @@ def forces_against(
     full = beside(forces, ratings, ["scheme", "grade", "size_mm"], ["wll_kg", "wll_lb"])
     full = beside(full, grades, ["scheme", "grade"], [multiple])
     in_pounds = full["wll_lb"] * full[multiple]
-    # half a pound: the pounds are whole multiples
-    wrong_pounds = (full["force_lb"] - in_pounds).abs() > 0.5
+    # half a pound: the pounds are whole multiples; a force without a rating is found too
+    wrong_pounds = full["force_lb"].notna() & ~((full["force_lb"] - in_pounds).abs() <= 0.5)
     metric = full["force_lb"].isna()
     newtons = full["wll_kg"] * full[multiple] * factor("kg", "kN")
     ratio = full["force_kn"] / newtons
-    wrong_force = metric & ((ratio < 0.995) | (ratio > ROUNDED_DOWN))
+    wrong_force = metric & ~ratio.between(0.995, ROUNDED_DOWN)
     return pd.concat(
         [
             findings(full[wrong_pounds], column="force_lb", expected=in_pounds[wrong_pounds]),

@@ -32,9 +32,10 @@ from __future__ import annotations
 
 import pandas as pd
 
-from tallyhook.formulas import european_wll, round_down_r40
+from tallyhook.formulas import round_down_r40
 from tallyhook.rules import ERROR, rule
 from tallyhook.rules.package import beside, findings
+from tallyhook.rules.package._european import unrounded_kg
 
 
 @rule(severity=ERROR, reads=("chain.slings", "chain.ratings"), since="0.1.0")
@@ -42,19 +43,16 @@ def sling_rating_is_not_the_leg_factor_times_the_chain(
     slings: pd.DataFrame, ratings: pd.DataFrame
 ) -> pd.DataFrame:
     european = slings[slings["scheme"] == "european"]
-    loads = [
-        1000 * round_down_r40(factor * european_wll(size, int(grade)))
-        for factor, size, grade in zip(
-            european["leg_factor"], european["size_mm"], european["grade"], strict=True
-        )
-    ]
-    metric = pd.Series(loads, index=european.index, dtype=float)
-    wrong = (european["wll_kg"] - metric).abs() > 0.5
+    unrounded = european["leg_factor"] * unrounded_kg(european)
+    metric = unrounded.map(round_down_r40, na_action="ignore")
+    # written as "not within", so that a row whose chain is unknown is found too
+    wrong = ~((european["wll_kg"] - metric).abs() <= 0.5)
     american = slings[slings["scheme"] == "us-chain"]
     american = beside(american, ratings, ["scheme", "grade", "size_mm"], ["wll_lb"])
     pounds = american["leg_factor"] * american["wll_lb_other"]
     # to the nearest 100 lb, a half either way; the single leg is the chain's own rating
-    wrong_lb = (american["wll_lb"] - pounds).abs() > 50 * (american["leg_factor"] != 1) + 1e-6
+    within = 50.0 * (american["leg_factor"] != 1) + 1e-6
+    wrong_lb = ~((american["wll_lb"] - pounds).abs() <= within)
     return pd.concat(
         [
             findings(european[wrong], column="wll_kg", expected=metric[wrong]),

@@ -1,0 +1,72 @@
+"""A leg factor is not legs times the cosine of the flattest angle it holds for.
+
+## What it checks
+- A factor for two or more legs is the number of legs (three count of four) times the cosine of the
+  largest angle to the vertical, within 1.2 % (EN 818-4 prints 1.4 and 2.1 for 1.414 and 2.121).
+- An endless sling in choke hitch carries twice its document's choke factor: 1.6 with 0.8, 1.5 with
+  0.75.
+- Angle ranges follow one another without a gap.
+
+## Why it matters
+The factor for an angle is geometry; a table that departs from it is wrong or about other angles.
+
+## Likely cause
+The angle to the horizontal or the included angle was taken for the angle to the vertical.
+
+## Example
+`use.leg-factors`
+
+| row | source   | configuration | angle_from_deg | angle_to_deg | hitch    | leg_factor | finding    |
+| --- | -------- | ------------- | -------------- | ------------ | -------- | ---------- | ---------- |
+| 2   | en-818-4 | 2-leg         | 0              | 45           | straight | 1.4        |            |
+| 3   | en-818-4 | 2-leg         | 45             | 60           | straight | 1.2        | leg_factor |
+| 4   | en-818-4 | 4-leg         | 0              | 45           | straight | 2.1        |            |
+| 5   | en-818-4 | 4-leg         | 50             | 60           | straight | 1.5        | angle_from_deg |
+| 6   | en-818-4 | endless       | 0              | 0            | choke    | 1.6        |            |
+
+`use.hitch-factors`
+
+| row | source   | hitch | load_shape | factor | factor_of    |
+| --- | -------- | ----- | ---------- | ------ | ------------ |
+| 2   | en-818-6 | choke | any        | 0.8    | sling-rating |
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+
+from tallyhook.rules import ERROR, rule
+from tallyhook.rules.package import findings
+
+TOLERANCE = 0.012
+COUNTED = {"1-leg": 1, "2-leg": 2, "3-leg": 3, "4-leg": 3}
+"""Four legs do not share evenly: three are counted."""
+_ROUND = ("any", "round")
+
+
+@rule(severity=ERROR, reads=("use.leg-factors", "use.hitch-factors"), since="0.1.0")
+def leg_factor_is_not_legs_times_cosine(legs: pd.DataFrame, hitches: pd.DataFrame) -> pd.DataFrame:
+    cosine = np.cos(np.deg2rad(legs["angle_to_deg"]))
+    geometry = legs["configuration"].map(COUNTED) * cosine
+    bent = (legs["leg_factor"] / geometry - 1).abs() > TOLERANCE
+    endless = legs[(legs["configuration"] == "endless") & (legs["hitch"] == "choke")]
+    choke = hitches[(hitches["hitch"] == "choke") & hitches["load_shape"].isin(_ROUND)]
+    by_family = choke.assign(family=choke["source"].map(_family)).groupby("family")["factor"].max()
+    twice = 2 * endless["source"].map(_family).map(by_family)
+    unlike = (endless["leg_factor"] - twice).abs() > 1e-6
+    ladder = legs.sort_values(["source", "configuration", "hitch", "angle_to_deg"])
+    below = ladder.groupby(["source", "configuration", "hitch"])["angle_to_deg"].shift()
+    gap = ladder["angle_from_deg"] != below.fillna(0.0)
+    return pd.concat(
+        [
+            findings(legs[bent], column="leg_factor", expected=geometry[bent]),
+            findings(endless[unlike], column="leg_factor", expected=twice[unlike]),
+            findings(ladder[gap], column="angle_from_deg", expected=below.fillna(0.0)[gap]),
+        ]
+    )
+
+
+def _family(source: str) -> str:
+    """Give the document without its part: the parts of EN 818 are one set of rules."""
+    return source.rpartition("-")[0] if source.startswith("en-818-") else source
