@@ -5,6 +5,7 @@ from pathlib import Path
 
 import polars as pl
 import pytest
+
 from tallyhook.packages import Package, built_in_packages
 from tallyhook.reference import reference_ratings
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import polars as pl
+
 from tallyhook.items import ITEM_SCHEMA, items_frame
 from tallyhook.match import MATCH_COLUMNS, match
 

@@ -17,15 +17,21 @@ DEMO = ROOT / "datasets" / "demo" / "harrow-and-pike.csv"
 def tallyhook(*args: str | Path, columns: int = 80) -> subprocess.CompletedProcess[str]:
     env = os.environ | {"PYTHONPATH": str(ROOT / "validators"), "COLUMNS": str(columns)}
     command = [sys.executable, "-m", "tallyhook", *map(str, args)]
-    return subprocess.run(command, capture_output=True, text=True, env=env, timeout=120, check=False)
+    return subprocess.run(
+        command, capture_output=True, text=True, env=env, timeout=120, check=False
+    )
 
 
 def test_check_says_what_is_wrong_and_ends_with_the_counts() -> None:
     done = tallyhook("check", DEMO)
     assert done.returncode == 1
     assert done.stderr == ""
-    assert done.stdout.startswith("harrow-and-pike.csv: ") or str(DEMO) in done.stdout.split(": ")[0].replace("\n", "")
-    assert "maker's instructions, local codes and a qualified person" in " ".join(done.stdout.split())
+    assert done.stdout.startswith("harrow-and-pike.csv: ") or str(DEMO) in done.stdout.split(": ")[
+        0
+    ].replace("\n", "")
+    assert "maker's instructions, local codes and a qualified person" in " ".join(
+        done.stdout.split()
+    )
     last = done.stdout.rstrip().splitlines()[-1]
     assert "agree" in last and "contradicted" in last and "not compared" in last
 
@@ -43,8 +49,21 @@ def test_json_is_the_contract() -> None:
     assert counts["rows"] == counts["agree"] + counts["contradicted"] + counts["not_compared"]
     assert counts["rows"] == len(report["items"])
     assert counts["not_compared"] == len(report["not_compared"])
-    assert {"rule", "severity", "column", "item", "observed", "expected", "ratio", "cause", "confidence",
-            "other_causes", "source", "locator", "note"} <= set(report["findings"][0])  # fmt: skip
+    assert {
+        "rule",
+        "severity",
+        "column",
+        "item",
+        "observed",
+        "expected",
+        "ratio",
+        "cause",
+        "confidence",
+        "other_causes",
+        "source",
+        "locator",
+        "note",
+    } <= set(report["findings"][0])
 
 
 @pytest.mark.parametrize(("threshold", "code"), [("danger", 1), ("error", 1), ("note", 1)])
@@ -55,7 +74,9 @@ def test_fail_on_sets_the_exit_code(threshold: str, code: int) -> None:
 def test_a_clean_list_exits_with_zero(tmp_path: Path) -> None:
     # EN 818-2: 10 mm grade 8 is rated 3.15 t, 13 mm 5.3 t
     path = tmp_path / "clean.csv"
-    path.write_text("Description,Size,Grade,WLL (t)\nLifting chain,10 mm,8,3.15\nLifting chain,13 mm,8,5.3\n")
+    path.write_text(
+        "Description,Size,Grade,WLL (t)\nLifting chain,10 mm,8,3.15\nLifting chain,13 mm,8,5.3\n"
+    )
     done = tallyhook("check", path)
     assert (done.returncode, done.stderr) == (0, "")
 
@@ -71,7 +92,9 @@ def _files(folder: Path) -> dict[str, Path]:
     return bad
 
 
-@pytest.mark.parametrize("name", ["missing", "folder", "empty.csv", "nowll.csv", "picture.pdf", "broken.xlsx"])
+@pytest.mark.parametrize(
+    "name", ["missing", "folder", "empty.csv", "nowll.csv", "picture.pdf", "broken.xlsx"]
+)
 def test_bad_input_is_one_sentence_and_exit_code_2(name: str, tmp_path: Path) -> None:
     done = tallyhook("check", _files(tmp_path)[name])
     assert done.returncode == 2
@@ -106,7 +129,9 @@ def test_wrong_usage_is_one_sentence_and_exit_code_2(args: tuple[str | Path, ...
 
 
 def test_a_broken_package_is_refused_in_one_sentence(tmp_path: Path) -> None:
-    (tmp_path / "datapackage.json").write_text('{"name": "x", "resources": [{"name": "t", "path": "../t.csv", "schema": {"fields": []}}]}')
+    (tmp_path / "datapackage.json").write_text(
+        '{"name": "x", "resources": [{"name": "t", "path": "../t.csv", "schema": {"fields": []}}]}'
+    )
     done = tallyhook("audit", "--with", tmp_path)
     assert done.returncode == 2
     assert "outside the package" in done.stderr and "Traceback" not in done.stderr
@@ -118,13 +143,24 @@ def test_audit_of_our_own_packages_passes() -> None:
 
 
 def test_ratings_carry_source_and_caution() -> None:
-    done = tallyhook("ratings", "chain", "--where", "scheme=us-tiedown", "--where", "size_in=3/8", "--where", "grade=80")
+    done = tallyhook(
+        "ratings",
+        "chain",
+        "--where",
+        "scheme=us-tiedown",
+        "--where",
+        "size_in=3/8",
+        "--where",
+        "grade=80",
+    )
     assert done.returncode == 0
     flat = " ".join(done.stdout.split())
     assert "7,100" in flat and "49-cfr-393-108" in flat and "qualified person" in flat
 
 
-@pytest.mark.parametrize("name", ["rated-above-every-source", "breaking-force-as-wll", "49-cfr-393-108"])
+@pytest.mark.parametrize(
+    "name", ["rated-above-every-source", "breaking-force-as-wll", "49-cfr-393-108"]
+)
 def test_explain_knows_rules_causes_and_sources(name: str) -> None:
     done = tallyhook("explain", name)
     assert done.returncode == 0 and name in done.stdout

@@ -6,6 +6,7 @@ import csv
 from pathlib import Path
 
 import pytest
+
 import tallyhook
 from tallyhook.report import Report
 
@@ -23,7 +24,11 @@ def planted() -> list[dict[str, str]]:
 
 
 def test_every_planted_mistake_is_found_and_nothing_else(report: Report) -> None:
-    wanted = {(int(p["row"]), p["rule"]) for p in planted() if p["rule"] != "no-source-rates-this-size-and-grade"}
+    wanted = {
+        (int(p["row"]), p["rule"])
+        for p in planted()
+        if p["rule"] != "no-source-rates-this-size-and-grade"
+    }
     serious = report.findings[report.findings.severity.isin(["danger", "error"])]
     assert set(zip(serious.row, serious.rule, strict=True)) == wanted
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+
 from tallyhook.docs import generated_pages
 
 DOCS = Path(__file__).resolve().parents[1] / "docs"

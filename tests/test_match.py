@@ -11,6 +11,7 @@ from typing import Any
 
 import polars as pl
 import pytest
+
 from tallyhook.items import items_frame
 from tallyhook.match import match
 
@@ -18,7 +19,14 @@ POUND = 0.45359237  # kg, exact: international yard and pound agreement, 1959
 
 
 def outcome(reference: pl.DataFrame, **item: Any) -> tuple[str, str | None]:
-    base = {"row": 2, "kind": "chain", "grade": 80, "size_mm": 10.0, "wll_unit": "kg", "wll_step_kg": 1.0}
+    base = {
+        "row": 2,
+        "kind": "chain",
+        "grade": 80,
+        "size_mm": 10.0,
+        "wll_unit": "kg",
+        "wll_step_kg": 1.0,
+    }
     matched = match(items_frame([base | item]), reference)
     return matched["outcome"][0], matched["why"][0]
 
@@ -36,7 +44,9 @@ def outcome(reference: pl.DataFrame, **item: Any) -> tuple[str, str | None]:
         (31.4 / 9.80665 * 1000, "kN", 10.2),  # 3,200 kg as a force to a tenth of a kilonewton
     ],
 )
-def test_a_published_rating_agrees_in_every_unit(reference: pl.DataFrame, kg: float, unit: str, step: float) -> None:
+def test_a_published_rating_agrees_in_every_unit(
+    reference: pl.DataFrame, kg: float, unit: str, step: float
+) -> None:
     assert outcome(reference, wll_kg=kg, wll_unit=unit, wll_step_kg=step) == ("agree", None)
 
 
@@ -93,7 +103,9 @@ def test_a_grab_hook_without_cradle_loses_a_fifth(reference: pl.DataFrame) -> No
         ({"wll_kg": 3150.0, "kind": "sling"}, "the number of legs could not be read"),
     ],
 )
-def test_what_cannot_be_compared_says_why(reference: pl.DataFrame, item: dict[str, Any], why: str) -> None:
+def test_what_cannot_be_compared_says_why(
+    reference: pl.DataFrame, item: dict[str, Any], why: str
+) -> None:
     assert outcome(reference, **item) == ("not compared", why)
 
 
@@ -107,8 +119,26 @@ def test_a_recalled_rating_never_lets_a_row_pass(reference: pl.DataFrame) -> Non
 
 
 def test_every_row_has_one_outcome(reference: pl.DataFrame) -> None:
-    rows = [{"row": n, "kind": k, "grade": g, "size_mm": 10.0, "wll_kg": 3150.0, "wll_unit": "kg", "wll_step_kg": 10.0}
-            for n, (k, g) in enumerate([("chain", 80), ("chain", None), (None, 80), ("hook", 80), ("chain", 80)])]  # fmt: skip
+    rows = [
+        {
+            "row": n,
+            "kind": k,
+            "grade": g,
+            "size_mm": 10.0,
+            "wll_kg": 3150.0,
+            "wll_unit": "kg",
+            "wll_step_kg": 10.0,
+        }
+        for n, (k, g) in enumerate(
+            [("chain", 80), ("chain", None), (None, 80), ("hook", 80), ("chain", 80)]
+        )
+    ]
     matched = match(items_frame(rows), reference)
     assert matched["row"].to_list() == [0, 1, 2, 3, 4]
-    assert matched["outcome"].to_list() == ["agree", "not compared", "not compared", "agree", "agree"]
+    assert matched["outcome"].to_list() == [
+        "agree",
+        "not compared",
+        "not compared",
+        "agree",
+        "agree",
+    ]

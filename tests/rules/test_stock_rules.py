@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import polars as pl
 import pytest
+
 from stock_items import example_items
 from tallyhook._example import example_tables
 from tallyhook.packages import Package
@@ -18,7 +19,8 @@ def test_the_example_finds_what_it_marks_and_nothing_else(
     items = example_items(rows, reference)
     tables = {"items": items, "reference": reference}
     read = [
-        tables[name] if name in tables else packages[name.split(".")[0]][name.split(".")[1]] for name in rule.reads
+        tables[name] if name in tables else packages[name.split(".")[0]][name.split(".")[1]]
+        for name in rule.reads
     ]
 
     found = rule.check(*read)
@@ -30,9 +32,12 @@ def test_the_example_finds_what_it_marks_and_nothing_else(
 
 
 @pytest.mark.parametrize("rule", all_rules("stock"), ids=lambda rule: rule.name)
-def test_no_items_give_no_findings(rule: Rule, reference: pl.DataFrame, packages: dict[str, Package]) -> None:
+def test_no_items_give_no_findings(
+    rule: Rule, reference: pl.DataFrame, packages: dict[str, Package]
+) -> None:
     tables = {"items": example_items([], reference), "reference": reference}
     read = [
-        tables[name] if name in tables else packages[name.split(".")[0]][name.split(".")[1]] for name in rule.reads
+        tables[name] if name in tables else packages[name.split(".")[0]][name.split(".")[1]]
+        for name in rule.reads
     ]
     assert rule.check(*read).is_empty()

@@ -21,7 +21,10 @@ class Tables:
     """Published ratings by kind, scheme, grade, size; for slips to other cells."""
 
     def __init__(self, reference: pl.DataFrame) -> None:
-        known = reference.filter((pl.col("known_by") != "recalled") & ~pl.col("deduction").fill_null("").str.contains("25"))
+        known = reference.filter(
+            (pl.col("known_by") != "recalled")
+            & ~pl.col("deduction").fill_null("").str.contains("25")
+        )
         self.rows: list[dict[str, Any]] = known.to_dicts()
         self.index: dict[tuple[str, str], list[dict[str, Any]]] = {}
         for r in self.rows:
@@ -30,9 +33,13 @@ class Tables:
     def like(self, row: Row, **other: Any) -> list[dict[str, Any]]:
         """Cells of the row's own table that differ from the row only in what is named."""
         wanted = {
-            "grade": row.grade, "size_mm": row.size_mm, "cradle": row.cradle, "legs": row.legs,
-            "angle_to_deg": row.angle, "unit": row.published_unit,
-        } | {k: v for k, v in other.items() if k != "kind"}  # fmt: skip
+            "grade": row.grade,
+            "size_mm": row.size_mm,
+            "cradle": row.cradle,
+            "legs": row.legs,
+            "angle_to_deg": row.angle,
+            "unit": row.published_unit,
+        } | {k: v for k, v in other.items() if k != "kind"}
         if row.kind != "sling" and other.get("kind") != "sling":
             wanted.pop("angle_to_deg")
         if wanted.get("legs") == 1:
@@ -42,7 +49,9 @@ class Tables:
 
     def sizes(self, row: Row) -> list[float]:
         """The ladder of sizes the row stands on."""
-        return sorted({c["size_mm"] for c in self.index[row.kind, row.scheme] if c["grade"] == row.grade})
+        return sorted(
+            {c["size_mm"] for c in self.index[row.kind, row.scheme] if c["grade"] == row.grade}
+        )
 
 
 def _same(cell: Any, wanted: Any) -> bool:
@@ -86,7 +95,9 @@ def _as_unit(unit: str, units: tuple[str, ...]) -> Mistake:
     def function(row: Row, shop: Shop, tables: Tables, draw: random.Random) -> float | None:
         if row.unit not in units:
             return None
-        number = row.value if row.published_unit == unit else float(f"{_true_kg(row) / KG[unit]:.4g}")
+        number = (
+            row.value if row.published_unit == unit else float(f"{_true_kg(row) / KG[unit]:.4g}")
+        )
         return number / 1000 if row.unit in ("t", "short ton") and unit in ("lb", "kg") else number
 
     return function
@@ -105,9 +116,12 @@ def _kilograms_as_pounds(row: Row, shop: Shop, tables: Tables, draw: random.Rand
 MISTAKES["short-tons-as-tonnes"] = _as_unit("short ton", ("t",))
 MISTAKES["tonnes-as-short-tons"] = _as_unit("t", ("short ton",))
 MISTAKES["force-unit-confused"] = lambda row, shop, tables, draw: (
-    float(f"{_true_kg(row) / KG['kN']:.3g}") if row.unit == "t"
-    else float(f"{_true_kg(row) / 1000:.3g}") if row.unit == "kN" else None
-)  # fmt: skip
+    float(f"{_true_kg(row) / KG['kN']:.3g}")
+    if row.unit == "t"
+    else float(f"{_true_kg(row) / 1000:.3g}")
+    if row.unit == "kN"
+    else None
+)
 
 
 @_mistake("decimal-point-shifted")
@@ -159,7 +173,11 @@ def _edited(row: Row, change: Callable[[str], str | None]) -> float | None:
 @_mistake("digits-swapped")
 def _swapped(row: Row, shop: Shop, tables: Tables, draw: random.Random) -> float | None:
     def change(text: str) -> str | None:
-        at = [i for i in range(len(text) - 1) if text[i].isdigit() and text[i + 1].isdigit() and text[i] != text[i + 1]]
+        at = [
+            i
+            for i in range(len(text) - 1)
+            if text[i].isdigit() and text[i + 1].isdigit() and text[i] != text[i + 1]
+        ]
         if not at:
             return None
         i = draw.choice(at)
@@ -194,7 +212,13 @@ def _lost(row: Row, shop: Shop, tables: Tables, draw: random.Random) -> float | 
 def _multi(row: Row, shop: Shop, tables: Tables, draw: random.Random) -> float | None:
     if row.cradle == "no" or (row.kind == "sling" and row.legs != 1):
         return None
-    cells = tables.like(row, kind="sling", legs=lambda n: n is not None and n > 1, angle_to_deg=lambda a: True, cradle=None)
+    cells = tables.like(
+        row,
+        kind="sling",
+        legs=lambda n: n is not None and n > 1,
+        angle_to_deg=lambda a: True,
+        cradle=None,
+    )
     return _cell(row, shop, cells, draw)
 
 
@@ -224,7 +248,11 @@ def _hitch(row: Row, shop: Shop, tables: Tables, draw: random.Random) -> float |
 @_mistake("heat-factor-included")
 def _heat(row: Row, shop: Shop, tables: Tables, draw: random.Random) -> float | None:
     # ASME B30.9 and EN 818-6 as restated: 90, 75, 85 and 70 percent
-    return _write(row, shop, _true_kg(row) * draw.choice([0.9, 0.75, 0.85, 0.7])) if row.grade in (80, 100) else None
+    return (
+        _write(row, shop, _true_kg(row) * draw.choice([0.9, 0.75, 0.85, 0.7]))
+        if row.grade in (80, 100)
+        else None
+    )
 
 
 @_mistake("pair-rating-as-single")
@@ -236,11 +264,13 @@ def _pair(row: Row, shop: Shop, tables: Tables, draw: random.Random) -> float | 
 def _scheme(row: Row, shop: Shop, tables: Tables, draw: random.Random) -> float | None:
     other = "us-chain" if row.scheme == "european" else "european"
     cells = [
-        c for c in tables.index.get((row.kind, other), [])
-        if (c["grade"], c["size_mm"], c["cradle"], c["legs"]) == (row.grade, row.size_mm, row.cradle, row.legs)
+        c
+        for c in tables.index.get((row.kind, other), [])
+        if (c["grade"], c["size_mm"], c["cradle"], c["legs"])
+        == (row.grade, row.size_mm, row.cradle, row.legs)
         and (row.kind != "sling" or row.legs == 1 or c["angle_to_deg"] == row.angle)
         and c["unit"] == ("lb" if other == "us-chain" else "kg")
-    ]  # fmt: skip
+    ]
     return _cell(row, shop, cells, draw)
 
 

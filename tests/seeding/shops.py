@@ -89,30 +89,102 @@ US = ("us-chain",)
 EU = ("european",)
 
 SHOPS: tuple[Shop, ...] = (
-    Shop(name="Alder Rigging", schemes=US, kinds=ALL, unit="lb", figures=None, size=_inch, grade=_us_grade,
-         number=_comma_thousands, breaking=True),
-    Shop(name="Birk Hebetechnik", schemes=EU, kinds=ALL, unit="kg", figures=None, size=_metric,
-         grade=lambda r: f"GK{r.grade // 10}", number=_german),
-    Shop(name="Cedar Lifting", schemes=EU, kinds=ALL, unit="t", figures=None, size=_metric, grade=_european_grade,
-         number=plain, breaking=True),
-    Shop(name="Dogwood Supply", schemes=US, kinds=ALL, unit="lb", figures=None, size=_inch, grade=_us_grade,
-         number=plain, unit_in="column"),
-    Shop(name="Elm Chain", schemes=US, kinds=("chain", "hook", "grab-hook"), unit="kg", figures=3, size=_inch,
-         grade=_us_grade, number=plain),
-    Shop(name="Fir and Sons", schemes=EU, kinds=("chain", "hook", "grab-hook"), unit="lb", figures=3, size=_metric,
-         grade=_european_grade, number=_comma_thousands),
-    Shop(name="Gorse Marine", schemes=US, kinds=("chain", "hook"), unit="short ton", figures=4, size=_inch,
-         grade=_us_grade, number=plain),
-    Shop(name="Hazel Offshore", schemes=EU, kinds=("chain", "hook"), unit="kN", figures=3, size=_metric,
-         grade=_european_grade, number=plain),
-)  # fmt: skip
+    Shop(
+        name="Alder Rigging",
+        schemes=US,
+        kinds=ALL,
+        unit="lb",
+        figures=None,
+        size=_inch,
+        grade=_us_grade,
+        number=_comma_thousands,
+        breaking=True,
+    ),
+    Shop(
+        name="Birk Hebetechnik",
+        schemes=EU,
+        kinds=ALL,
+        unit="kg",
+        figures=None,
+        size=_metric,
+        grade=lambda r: f"GK{r.grade // 10}",
+        number=_german,
+    ),
+    Shop(
+        name="Cedar Lifting",
+        schemes=EU,
+        kinds=ALL,
+        unit="t",
+        figures=None,
+        size=_metric,
+        grade=_european_grade,
+        number=plain,
+        breaking=True,
+    ),
+    Shop(
+        name="Dogwood Supply",
+        schemes=US,
+        kinds=ALL,
+        unit="lb",
+        figures=None,
+        size=_inch,
+        grade=_us_grade,
+        number=plain,
+        unit_in="column",
+    ),
+    Shop(
+        name="Elm Chain",
+        schemes=US,
+        kinds=("chain", "hook", "grab-hook"),
+        unit="kg",
+        figures=3,
+        size=_inch,
+        grade=_us_grade,
+        number=plain,
+    ),
+    Shop(
+        name="Fir and Sons",
+        schemes=EU,
+        kinds=("chain", "hook", "grab-hook"),
+        unit="lb",
+        figures=3,
+        size=_metric,
+        grade=_european_grade,
+        number=_comma_thousands,
+    ),
+    Shop(
+        name="Gorse Marine",
+        schemes=US,
+        kinds=("chain", "hook"),
+        unit="short ton",
+        figures=4,
+        size=_inch,
+        grade=_us_grade,
+        number=plain,
+    ),
+    Shop(
+        name="Hazel Offshore",
+        schemes=EU,
+        kinds=("chain", "hook"),
+        unit="kN",
+        figures=3,
+        size=_metric,
+        grade=_european_grade,
+        number=plain,
+    ),
+)
 
 _WORDS = {
     "chain": ("Lifting chain", "Alloy chain, drum", "Chain, short link"),
-    "hook": ("Eye sling hook with latch", "Clevis sling hook with latch", "Eye self-locking hook", "Clevis self-locking hook"),
+    "hook": (
+        "Eye sling hook with latch",
+        "Clevis sling hook with latch",
+        "Eye self-locking hook",
+        "Clevis self-locking hook",
+    ),
     ("grab-hook", "yes"): ("Clevis grab hook with cradle", "Eye grab hook with cradle"),
     ("grab-hook", "no"): ("Clevis grab hook without cradle", "Eye grab hook without cradle"),
-}  # fmt: skip
+}
 _LEGS = {1: "1-leg", 2: "2-leg", 3: "3-leg", 4: "4-leg"}
 
 
@@ -121,10 +193,13 @@ def clean_rows(shop: Shop, reference: pl.DataFrame, wanted: int, seed: int) -> l
     draw = random.Random(f"{shop.name}/{seed}")
     own = "lb" if shop.schemes == US else "kg"
     pool = reference.filter(
-        pl.col("scheme").is_in(shop.schemes) & pl.col("kind").is_in(shop.kinds)
-        & (pl.col("known_by") != "recalled") & (pl.col("unit") == own)
+        pl.col("scheme").is_in(shop.schemes)
+        & pl.col("kind").is_in(shop.kinds)
+        & (pl.col("known_by") != "recalled")
+        & (pl.col("unit") == own)
         & ~pl.col("deduction").fill_null("").str.contains("25")
-    )  # fmt: skip
+        & ((pl.col("kind") != "sling") | pl.col("legs").is_not_null())  # no endless slings
+    )
     names = _inch_names(reference)
     rows = []
     records = pool.to_dicts()
@@ -137,23 +212,44 @@ def clean_rows(shop: Shop, reference: pl.DataFrame, wanted: int, seed: int) -> l
         if shop.figures and shop.unit != record["unit"]:
             written = float(f"{written:.{shop.figures}g}")
         row = Row(
-            kind=record["kind"], grade=record["grade"], size_mm=record["size_mm"],
-            size_in=names.get((record["grade"], record["size_mm"]), "") if shop.schemes == US else "",
-            scheme=record["scheme"], cradle=record["cradle"], legs=record["legs"],
+            kind=record["kind"],
+            grade=record["grade"],
+            size_mm=record["size_mm"],
+            size_in=names.get((record["grade"], record["size_mm"]), "")
+            if shop.schemes == US
+            else "",
+            scheme=record["scheme"],
+            cradle=record["cradle"],
+            legs=record["legs"],
             angle=record["angle_to_deg"] if record["kind"] == "sling" else None,
-            value=record["value"], published_unit=record["unit"], written=written, unit=shop.unit,
+            value=record["value"],
+            published_unit=record["unit"],
+            written=written,
+            unit=shop.unit,
             supplier=draw.choice(suppliers),
-        )  # fmt: skip
+        )
         if shop.breaking and row.kind == "chain":
             factor = 3 if row.grade == 43 else 4
-            row = replace(row, breaking_kn=float(f"{row.value * KG[row.published_unit] * G * factor:.4g}"))
+            row = replace(
+                row, breaking_kn=float(f"{row.value * KG[row.published_unit] * G * factor:.4g}")
+            )
         rows.append(row)
     return rows
 
 
 def _inch_names(reference: pl.DataFrame) -> dict[tuple[int, float], str]:
-    alloy = {5.5: "7/32", 7.0: "9/32", 8.0: "5/16", 10.0: "3/8", 13.0: "1/2", 16.0: "5/8", 20.0: "3/4", 22.0: "7/8",
-             26.0: "1", 32.0: "1-1/4"}  # fmt: skip
+    alloy = {
+        5.5: "7/32",
+        7.0: "9/32",
+        8.0: "5/16",
+        10.0: "3/8",
+        13.0: "1/2",
+        16.0: "5/8",
+        20.0: "3/4",
+        22.0: "7/8",
+        26.0: "1",
+        32.0: "1-1/4",
+    }
     common = alloy | {4.0: "1/8", 5.5: "3/16", 7.0: "1/4", 11.0: "7/16"}
     pairs = reference.select("grade", "size_mm").unique().iter_rows()
     return {(g, s): (alloy if g >= 80 else common).get(s, "") for g, s in pairs}
@@ -162,7 +258,9 @@ def _inch_names(reference: pl.DataFrame) -> dict[tuple[int, float], str]:
 def frame(shop: Shop, rows: list[Row], seed: int = 0) -> pl.DataFrame:
     """The list as the shop hands it over: text under the shop's headings."""
     draw = random.Random(f"{shop.name}/words/{seed}")
-    wll = {"heading": f"WLL ({shop.unit})", "column": "WLL", "cell": "WLL", "description": "WLL"}[shop.unit_in]
+    wll = {"heading": f"WLL ({shop.unit})", "column": "WLL", "cell": "WLL", "description": "WLL"}[
+        shop.unit_in
+    ]
     table: dict[str, list[str]] = {"Part": [], "Description": [], "Size": [], "Grade": [], wll: []}
     if shop.unit_in == "column":
         table["Unit"] = []

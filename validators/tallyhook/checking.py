@@ -66,7 +66,9 @@ def check(
     packages = all_packages(extra)
     _known_scheme(scheme, packages)
     layouts = layouts_of(stock, sheet=sheet, columns=columns)
-    items = pl.concat([pl.DataFrame(schema=ITEM_SCHEMA), *(interpret(layout) for layout in layouts)])
+    items = pl.concat(
+        [pl.DataFrame(schema=ITEM_SCHEMA), *(interpret(layout) for layout in layouts)]
+    )
     if scheme:
         items = items.with_columns(pl.col("scheme").fill_null(scheme))
     reference = reference_ratings(packages)
@@ -113,7 +115,11 @@ def layouts_of(
     StockListError
         The list cannot be read, or no sheet of it holds a rating.
     """
-    sheets = read_list(stock, sheet=sheet) if isinstance(stock, (str, Path)) else [sheet_from_frame(stock)]
+    sheets = (
+        read_list(stock, sheet=sheet)
+        if isinstance(stock, (str, Path))
+        else [sheet_from_frame(stock)]
+    )
     layouts, refused = [], []
     for each in sheets:
         try:
@@ -131,4 +137,3 @@ def _known_scheme(scheme: str | None, packages: Mapping[str, Package]) -> None:
         raise StockListError(
             f"there is no rating scheme '{scheme}'", next_step=f"use one of {', '.join(known)}"
         )
-

@@ -17,7 +17,7 @@ OK, FOUND, COULD_NOT_RUN = 0, 1, 2
 
 app = typer.Typer(
     name="tallyhook",
-    help="Load ratings for hooks, grab hooks and chain, and the check of a stock list against them.",
+    help="Load ratings for hooks, grab hooks and chain; the check of a stock list against them.",
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
@@ -41,9 +41,9 @@ class Threshold(StrEnum):
     note = "note"
 
 
-
 With = Annotated[
-    list[Path] | None, typer.Option("--with", metavar="FOLDER", help="A maker's rating package to use as well.")
+    list[Path] | None,
+    typer.Option("--with", metavar="FOLDER", help="A maker's rating package to use as well."),
 ]
 
 
@@ -83,7 +83,10 @@ def _version(wanted: bool) -> None:
 @app.callback()
 def _app(
     version: Annotated[
-        bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version and stop.")
+        bool,
+        typer.Option(
+            "--version", callback=_version, is_eager=True, help="Show the version and stop."
+        ),
     ] = False,
 ) -> None:
     pass
@@ -91,16 +94,29 @@ def _app(
 
 @app.command()
 def check(
-    stock: Annotated[Path, typer.Argument(metavar="LIST", help="The stock list: CSV, XLSX and more.")],
+    stock: Annotated[
+        Path, typer.Argument(metavar="LIST", help="The stock list: CSV, XLSX and more.")
+    ],
     sheet: Annotated[str | None, typer.Option(help="Only this sheet of a workbook.")] = None,
     column: Annotated[
-        list[str] | None, typer.Option("--column", metavar="ROLE=HEADING", help='Such as wll="Cap."; may be repeated.')
+        list[str] | None,
+        typer.Option(
+            "--column", metavar="ROLE=HEADING", help='Such as wll="Cap."; may be repeated.'
+        ),
     ] = None,
-    scheme: Annotated[str | None, typer.Option(help="The rating scheme that rows claim unless they say.")] = None,
+    scheme: Annotated[
+        str | None, typer.Option(help="The rating scheme that rows claim unless they say.")
+    ] = None,
     extra: With = None,
-    show_columns: Annotated[bool, typer.Option("--show-columns", help="Print what each column was taken for.")] = False,
-    format: Annotated[Format, typer.Option("--format", help="Text for people, or JSON.")] = Format.text,  # noqa: A002
-    fail_on: Annotated[Threshold, typer.Option(help="The least severity that gives exit code 1.")] = Threshold.error,
+    show_columns: Annotated[
+        bool, typer.Option("--show-columns", help="Print what each column was taken for.")
+    ] = False,
+    format: Annotated[
+        Format, typer.Option("--format", help="Text for people, or JSON.")
+    ] = Format.text,
+    fail_on: Annotated[
+        Threshold, typer.Option(help="The least severity that gives exit code 1.")
+    ] = Threshold.error,
 ) -> int:
     """Hold a stock list against the ratings.
 
@@ -132,9 +148,13 @@ def _pair(text: str) -> tuple[str, str]:
 
 @app.command()
 def audit(
-    package: Annotated[str | None, typer.Argument(help="One package; all of them otherwise.")] = None,
+    package: Annotated[
+        str | None, typer.Argument(help="One package; all of them otherwise.")
+    ] = None,
     extra: With = None,
-    format: Annotated[Format, typer.Option("--format", help="Text for people, or JSON.")] = Format.text,  # noqa: A002
+    format: Annotated[
+        Format, typer.Option("--format", help="Text for people, or JSON.")
+    ] = Format.text,
 ) -> int:
     """Check the internal consistency of rating packages.
 
@@ -153,11 +173,16 @@ def audit(
 @app.command()
 def ratings(
     package: Annotated[str, typer.Argument(help="chain, hooks, grab-hooks, use, inspection ...")],
-    table: Annotated[str | None, typer.Argument(help="A table of it; its main one otherwise.")] = None,
-    where: Annotated[
-        list[str] | None, typer.Option("--where", metavar="COLUMN=VALUE", help="Only such rows; may be repeated.")
+    table: Annotated[
+        str | None, typer.Argument(help="A table of it; its main one otherwise.")
     ] = None,
-    format: Annotated[Format, typer.Option("--format", help="Text for people, or JSON.")] = Format.text,  # noqa: A002
+    where: Annotated[
+        list[str] | None,
+        typer.Option("--where", metavar="COLUMN=VALUE", help="Only such rows; may be repeated."),
+    ] = None,
+    format: Annotated[
+        Format, typer.Option("--format", help="Text for people, or JSON.")
+    ] = Format.text,
 ) -> int:
     """Look ratings up, with their sources."""
     from tallyhook.lookup import rows_where
@@ -169,7 +194,9 @@ def ratings(
 
 
 @app.command()
-def explain(name: Annotated[str | None, typer.Argument(help="A rule, a cause or a source.")] = None) -> int:
+def explain(
+    name: Annotated[str | None, typer.Argument(help="A rule, a cause or a source.")] = None,
+) -> int:
     """Explain a rule, a cause or a source; without a name, list them all."""
     from tallyhook.pages import index_text, page_text
 

@@ -58,7 +58,9 @@ def derive_table(package: Package, table: str) -> pl.DataFrame:
         for derivation in _derivations(resource):
             if derivation["table"] == table:
                 _collect(package.text[resource.name], resource, derivation, target, rows)
-    frame = pl.DataFrame(list(rows.values()), schema={c: pl.String for c in target.fields}, orient="row")
+    frame = pl.DataFrame(
+        list(rows.values()), schema=dict.fromkeys(target.fields, pl.String), orient="row"
+    )
     return sort_by_key(frame, target)
 
 
@@ -66,7 +68,9 @@ def sort_by_key(frame: pl.DataFrame, resource: Resource) -> pl.DataFrame:
     """Order rows by the primary key, numbers as numbers."""
     numeric = ("number", "integer")
     by = [
-        pl.col(c).cast(pl.Float64, strict=False) if resource.fields[c].get("type") in numeric else pl.col(c)
+        pl.col(c).cast(pl.Float64, strict=False)
+        if resource.fields[c].get("type") in numeric
+        else pl.col(c)
         for c in resource.key
     ]
     return frame.sort(by) if by else frame
@@ -127,12 +131,17 @@ def _scaled(text: str, scale: float | int | str, resource: Resource, column: str
         if str(scale) == "1":
             return text
         raise PackageError(
-            f"'{text}' is not a number", where=f"{resource.path}, column {column}", next_step="mend it"
+            f"'{text}' is not a number",
+            where=f"{resource.path}, column {column}",
+            next_step="mend it",
         ) from None
 
 
 def _merge(
-    rows: dict[tuple[str, ...], dict[str, str]], wanted: dict[str, str], target: Resource, resource: Resource
+    rows: dict[tuple[str, ...], dict[str, str]],
+    wanted: dict[str, str],
+    target: Resource,
+    resource: Resource,
 ) -> None:
     key = tuple(wanted[c] for c in target.key)
     row = rows.setdefault(key, wanted)

@@ -14,11 +14,16 @@ __all__ = ["generated_pages", "package_page", "write_pages"]
 def generated_pages() -> dict[str, str]:
     """Give every generated page by its path below docs/."""
     pages: dict[str, str] = {}
-    for kind, heading in (("stock", "Rules on stock lists"), ("package", "Rules on rating packages")):
+    for kind, heading in (
+        ("stock", "Rules on stock lists"),
+        ("package", "Rules on rating packages"),
+    ):
         rules = all_rules(kind)
         pages |= {f"rules/{rule.name}.md": rule_page(rule) for rule in rules}
         lines = [f"# {heading}", ""]
-        lines += [f"- [{rule.name}]({rule.name}.md) ({rule.severity}): {rule.title}" for rule in rules]
+        lines += [
+            f"- [{rule.name}]({rule.name}.md) ({rule.severity}): {rule.title}" for rule in rules
+        ]
         pages[f"rules/{kind}.md"] = "\n".join(lines) + "\n"
     for package in built_in_packages().values():
         pages[f"packages/{package.name}.md"] = package_page(package)
@@ -28,19 +33,32 @@ def generated_pages() -> dict[str, str]:
 def package_page(package: Package) -> str:
     """Write a package's page from its descriptor: every table, every column with its unit."""
     head = package.descriptor
-    lines = [f"# {package.name} {package.version}", "", str(head.get("title", "")), "", str(head.get("description", ""))]
+    lines = [
+        f"# {package.name} {package.version}",
+        "",
+        str(head.get("title", "")),
+        "",
+        str(head.get("description", "")),
+    ]
     for resource in package.resources.values():
         if resource.printed:
             continue
         rows = package[resource.name].height
         entry = resource.descriptor
-        lines += ["", f"## {resource.name}", "", f"{entry.get('title', '')}. {rows} rows, key: {', '.join(resource.key)}."]
+        lines += [
+            "",
+            f"## {resource.name}",
+            "",
+            f"{entry.get('title', '')}. {rows} rows, key: {', '.join(resource.key)}.",
+        ]
         if entry.get("description"):
             lines += ["", str(entry["description"])]
         lines += ["", "| column | type | unit | meaning |", "| --- | --- | --- | --- |"]
         for name, field in resource.fields.items():
             meaning = field.get("description") or field.get("title", "")
-            lines.append(f"| {name} | {field.get('type', '')} | {field.get('unit', '')} | {meaning} |")
+            lines.append(
+                f"| {name} | {field.get('type', '')} | {field.get('unit', '')} | {meaning} |"
+            )
     return "\n".join(lines) + "\n"
 
 

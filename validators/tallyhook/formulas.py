@@ -82,7 +82,9 @@ def european_wll(size_mm: float, grade: int) -> float:
     (3.2035, 3.15)
     """
     if grade not in _STRESS_AT_WLL:
-        raise ValueError(f"no European stress for grade {grade}: use one of {sorted(_STRESS_AT_WLL)}")
+        raise ValueError(
+            f"no European stress for grade {grade}: use one of {sorted(_STRESS_AT_WLL)}"
+        )
     area = 2 * math.pi * size_mm**2 / 4
     return area * _STRESS_AT_WLL[grade] / STANDARD_GRAVITY / 1000
 

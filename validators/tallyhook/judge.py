@@ -57,7 +57,11 @@ def judge(
     findings = _without_replaced(pl.concat(parts))
     rank = {severity: i for i, severity in enumerate(SEVERITIES)}
     findings = findings.sort(
-        pl.col("severity").replace_strict(rank, return_dtype=pl.Int8), "row", "rule", maintain_order=True, nulls_last=False
+        pl.col("severity").replace_strict(rank, return_dtype=pl.Int8),
+        "row",
+        "rule",
+        maintain_order=True,
+        nulls_last=False,
     )
     return Judgement(findings=findings, crashed=crashed)
 
@@ -72,7 +76,9 @@ def _without_replaced(findings: pl.DataFrame) -> pl.DataFrame:
     pairs = pl.DataFrame(replaced)
     place = ["sheet", "row", "column"]
     specific = findings.rename({"rule": "by"}).join(pairs, on="by").select(*place, "rule").unique()
-    return findings.join(specific, on=[*place, "rule"], how="anti", nulls_equal=True, maintain_order="left")
+    return findings.join(
+        specific, on=[*place, "rule"], how="anti", nulls_equal=True, maintain_order="left"
+    )
 
 
 def _table(
@@ -90,6 +96,6 @@ def _complete(found: pl.DataFrame, name: str, severity: str, file: str) -> pl.Da
     return found.select(
         pl.col(column).cast(dtype)
         if column in have
-        else pl.lit(fixed.get(column), dtype=dtype if isinstance(dtype, type) else dtype).alias(column)
+        else pl.lit(fixed.get(column)).cast(dtype).alias(column)
         for column, dtype in STOCK_FINDING_SCHEMA.items()
     )

@@ -72,7 +72,9 @@ def rows_where(package: str, table: str | None, wanted: Mapping[str, str]) -> pl
     for column, value in wanted.items():
         if column not in rows.columns:
             raise PackageError(
-                f"there is no column '{column}'", where=package, next_step=f"it has {', '.join(rows.columns)}"
+                f"there is no column '{column}'",
+                where=package,
+                next_step=f"it has {', '.join(rows.columns)}",
             )
         cells = rows[column]
         same = cells == _number(value) if cells.dtype.is_numeric() else cells == value
@@ -87,7 +89,9 @@ def _number(text: str) -> float:
     try:
         return float(text)
     except ValueError:
-        raise PackageError(f"'{text}' is not a number", next_step="that column holds numbers") from None
+        raise PackageError(
+            f"'{text}' is not a number", next_step="that column holds numbers"
+        ) from None
 
 
 def _table(package: str, table: str | None) -> pl.DataFrame:

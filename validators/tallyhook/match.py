@@ -12,20 +12,50 @@ import polars as pl
 __all__ = ["CASE_COLUMNS", "MATCH_COLUMNS", "match"]
 
 CASE_COLUMNS = (
-    "kind", "form", "connection", "size_mm", "size_mm_to", "grade", "scheme", "legs", "angle_from_deg",
-    "angle_to_deg", "hitch", "cradle", "pair", "wll_kg", "wll_unit", "wll_step_kg",
-)  # fmt: skip
+    "kind",
+    "form",
+    "connection",
+    "size_mm",
+    "size_mm_to",
+    "grade",
+    "scheme",
+    "legs",
+    "angle_from_deg",
+    "angle_to_deg",
+    "hitch",
+    "cradle",
+    "pair",
+    "wll_kg",
+    "wll_unit",
+    "wll_step_kg",
+)
 """What decides whether two rows of a list are the same question."""
 
 MATCH_COLUMNS = (
-    "case", "outcome", "why", "low_kg", "high_kg", "nearest_value", "nearest_unit", "nearest_kg",
-    "nearest_scheme", "nearest_source", "nearest_locator", "off_by", "agrees_with",
-)  # fmt: skip
+    "case",
+    "outcome",
+    "why",
+    "low_kg",
+    "high_kg",
+    "nearest_value",
+    "nearest_unit",
+    "nearest_kg",
+    "nearest_scheme",
+    "nearest_source",
+    "nearest_locator",
+    "off_by",
+    "agrees_with",
+)
 
 RATED_AS_CHAIN_FORMS = ("self-closing", "self-locking", "foundry")
 RATED_AS_CHAIN_CONNECTIONS = (
-    "eye", "reverse-eye", "clevis", "positioning-swivel", "bearing-swivel", "sliding-choker",
-)  # fmt: skip
+    "eye",
+    "reverse-eye",
+    "clevis",
+    "positioning-swivel",
+    "bearing-swivel",
+    "sliding-choker",
+)
 """Hooks that are rated as the chain they are matched to (hooks.chain-hooks, hooks.special-ratings);
 every other form or connection carries its maker's own rating, whatever chain is named beside it."""
 
@@ -56,7 +86,9 @@ def match(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
     """
     cases = items.select(CASE_COLUMNS).unique(maintain_order=True).with_row_index("case")
     compared = _compare(cases, reference)
-    keyed = items.join(cases, on=list(CASE_COLUMNS), how="left", nulls_equal=True, maintain_order="left")
+    keyed = items.join(
+        cases, on=list(CASE_COLUMNS), how="left", nulls_equal=True, maintain_order="left"
+    )
     return keyed.join(compared.select(MATCH_COLUMNS), on="case", how="left", maintain_order="left")
 
 
@@ -74,7 +106,9 @@ def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
     known = known.with_columns(
         # between the two printed units of one rating there is no difference
         pl.col("wll_kg").clip("low_kg", "high_kg").alias("bound_kg")
-    ).with_columns((difference <= up).and_(difference >= -down).alias("agrees"), _distance().alias("distance"))
+    ).with_columns(
+        (difference <= up).and_(difference >= -down).alias("agrees"), _distance().alias("distance")
+    )
     nearest = known.sort("case", ~pl.col("agrees"), "distance", "nearest_rank", maintain_order=True)
     summary = nearest.group_by("case", maintain_order=True).agg(
         pl.col("agrees").any().alias("agrees"),
@@ -89,7 +123,9 @@ def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         pl.col("source").first().alias("nearest_source"),
         pl.col("locator").first().alias("nearest_locator"),
     )
-    only_recalled = pairs.select("case").unique().join(summary.select("case"), on="case", how="anti")
+    only_recalled = (
+        pairs.select("case").unique().join(summary.select("case"), on="case", how="anti")
+    )
     out = open_cases.join(summary, on="case", how="left", maintain_order="left")
     unrated = pl.col("why").is_null() & pl.col("agrees").is_null()
     out = out.with_columns(
@@ -154,24 +190,36 @@ def _candidates(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         [
             cases.with_columns(pl.col("size_mm").alias("ref_size")),
             # a part for two sizes ("7/8 mm") may carry the rating of either
-            cases.filter(pl.col("size_mm_to").is_not_null()).with_columns(pl.col("size_mm_to").alias("ref_size")),
+            cases.filter(pl.col("size_mm_to").is_not_null()).with_columns(
+                pl.col("size_mm_to").alias("ref_size")
+            ),
         ]
     )
     right = reference.rename(
         {
-            "size_mm": "ref_size", "scheme": "ref_scheme", "cradle": "ref_cradle", "legs": "ref_legs",
-            "angle_from_deg": "ref_angle_from", "angle_to_deg": "ref_angle_to",
+            "size_mm": "ref_size",
+            "scheme": "ref_scheme",
+            "cradle": "ref_cradle",
+            "legs": "ref_legs",
+            "angle_from_deg": "ref_angle_from",
+            "angle_to_deg": "ref_angle_to",
         }
     ).with_columns(
         pl.col("deduction").fill_null("").str.contains("25").cast(pl.Int8).alias("nearest_rank"),
         # the tie-down law prints the American ratings: it is no system of its own here
         pl.col("ref_scheme").replace("us-tiedown", "us-chain").alias("ref_family"),
     )
-    pairs = sized.join(right, on=["kind", "grade", "ref_size"], how="inner", maintain_order="left_right")
+    pairs = sized.join(
+        right, on=["kind", "grade", "ref_size"], how="inner", maintain_order="left_right"
+    )
     angle = pl.col("angle_to_deg")
     return pairs.filter(
         (pl.col("scheme").is_null() | (pl.col("scheme") == pl.col("ref_scheme")))
-        & ((pl.col("kind") != "grab-hook") | pl.col("cradle").is_null() | (pl.col("cradle") == pl.col("ref_cradle")))
+        & (
+            (pl.col("kind") != "grab-hook")
+            | pl.col("cradle").is_null()
+            | (pl.col("cradle") == pl.col("ref_cradle"))
+        )
         & (
             (pl.col("kind") != "sling")
             | (

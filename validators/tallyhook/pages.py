@@ -14,13 +14,22 @@ __all__ = ["index_text", "page_text", "rule_page"]
 def index_text() -> str:
     """List every rule, cause and source, a line each."""
     lines = []
-    for kind, heading in (("stock", "Rules on stock lists"), ("package", "Rules on rating packages")):
+    for kind, heading in (
+        ("stock", "Rules on stock lists"),
+        ("package", "Rules on rating packages"),
+    ):
         lines += ["", heading, *(f"  {r.name} ({r.severity}): {r.title}" for r in all_rules(kind))]
     packages = built_in_packages()
     lines += ["", "Causes"]
-    lines += [f"  {row['cause']}: {row['title']}" for row in packages["vocabulary"]["causes"].iter_rows(named=True)]
+    lines += [
+        f"  {row['cause']}: {row['title']}"
+        for row in packages["vocabulary"]["causes"].iter_rows(named=True)
+    ]
     lines += ["", "Sources"]
-    lines += [f"  {row['source']}: {row['title']}" for row in packages["sources"]["documents"].iter_rows(named=True)]
+    lines += [
+        f"  {row['source']}: {row['title']}"
+        for row in packages["sources"]["documents"].iter_rows(named=True)
+    ]
     return "\n".join(lines[1:]) + "\n"
 
 
@@ -48,7 +57,13 @@ def page_text(name: str) -> str:
 
 def rule_page(rule: Rule) -> str:
     """Write a rule's page as Markdown."""
-    parts = [f"# {rule.name}", "", rule.title, "", f"Severity: {rule.severity}. Since {rule.since}."]
+    parts = [
+        f"# {rule.name}",
+        "",
+        rule.title,
+        "",
+        f"Severity: {rule.severity}. Since {rule.since}.",
+    ]
     for heading, text in rule.sections.items():
         parts += ["", f"## {heading}", text]
     return "\n".join(parts) + "\n"

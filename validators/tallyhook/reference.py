@@ -78,7 +78,9 @@ def _both_units(table: pl.DataFrame, kind: str) -> pl.DataFrame:
         table = table.with_columns(pl.lit("").alias("wll_kg_known_by"))
     if "wll_lb" not in table.columns:
         table = table.with_columns(pl.lit(None, dtype=pl.Float64).alias("wll_lb"))
-    kg_known = pl.when(pl.col("wll_kg_known_by") != "").then("wll_kg_known_by").otherwise("known_by")
+    kg_known = (
+        pl.when(pl.col("wll_kg_known_by") != "").then("wll_kg_known_by").otherwise("known_by")
+    )
     # a recalled kilogram figure must not widen what a published pound figure allows
     kg = pl.when(kg_known != "recalled").then("wll_kg")
     lb_kg = pl.when(pl.col("known_by") != "recalled").then(pl.col("wll_lb") * pound)
@@ -88,7 +90,9 @@ def _both_units(table: pl.DataFrame, kind: str) -> pl.DataFrame:
         kg_known.alias("kg_known_by"),
     )
     pounds = table.filter(pl.col("wll_lb").is_not_null()).with_columns(
-        pl.col("wll_lb").alias("value"), pl.lit("lb").alias("unit"), (pl.col("wll_lb") * pound).alias("value_kg")
+        pl.col("wll_lb").alias("value"),
+        pl.lit("lb").alias("unit"),
+        (pl.col("wll_lb") * pound).alias("value_kg"),
     )
     kilos = table.filter(pl.col("wll_kg").is_not_null()).with_columns(
         pl.col("wll_kg").cast(pl.Float64).alias("value"),
@@ -97,6 +101,7 @@ def _both_units(table: pl.DataFrame, kind: str) -> pl.DataFrame:
         pl.col("kg_known_by").alias("known_by"),
     )
     both = pl.concat([pounds, kilos]).with_columns(
-        pl.col("low_kg").fill_null(pl.col("value_kg")), pl.col("high_kg").fill_null(pl.col("value_kg"))
+        pl.col("low_kg").fill_null(pl.col("value_kg")),
+        pl.col("high_kg").fill_null(pl.col("value_kg")),
     )
     return both.select(pl.col(c).cast(t) for c, t in REFERENCE_SCHEMA.items())

@@ -46,7 +46,8 @@ def report_text(report: Report) -> str:
         found = report.stock_findings.filter(pl.col("severity") == severity)
         if found.height:
             out.print()
-            out.print(Text(f"{severity.upper()} ({found.height}): {_TO_DO[severity]}", style=_STYLE[severity]))
+            heading = f"{severity.upper()} ({found.height}): {_TO_DO[severity]}"
+            out.print(Text(heading, style=_STYLE[severity]))
             for finding in found.iter_rows(named=True):
                 _print_finding(out, finding, causes, documents)
     _print_uncompared(out, report)
@@ -75,7 +76,11 @@ def columns_text(layouts: Sequence[Layout]) -> str:
         for column in layout.columns:
             unit = f" [{column.unit}]" if column.unit else ""
             gives = "".join(f" {k}={v}" for k, v in column.gives.items())
-            out.print(Text(f"  {column.heading or column.column!r}: {column.role}{unit}{gives} - {column.why}"))
+            out.print(
+                Text(
+                    f"  {column.heading or column.column!r}: {column.role}{unit}{gives} - {column.why}"
+                )
+            )
         for row, why in layout.skipped.select("row", "why").iter_rows():
             out.print(Text(f"  row {row} skipped: {why}", style="dim"))
     return _text(out)
@@ -85,7 +90,11 @@ def table_text(rows: pl.DataFrame) -> str:
     """Write rows of a rating table as one block a row, with the caution."""
     out = _console()
     for row in rows.iter_rows(named=True):
-        shown = {k: number_text(v) if isinstance(v, float) else v for k, v in row.items() if v not in (None, "")}
+        shown = {
+            k: number_text(v) if isinstance(v, float) else v
+            for k, v in row.items()
+            if v not in (None, "")
+        }
         out.print(Text("; ".join(f"{k} {v}" for k, v in shown.items())))
     out.print()
     out.print(Text(f"{rows.height} rows. {CAUTION}", style="italic"))
@@ -99,9 +108,15 @@ def _print_finding(
     sheet = f" of {finding['sheet']}" if finding["sheet"] else ""
     _indent(out, 2, Text.assemble((f"{where}{sheet}", "bold"), f"  {finding['item'] or ''}"))
     ratio = f" ({_times(finding['ratio'])})" if finding["ratio"] else ""
-    _indent(out, 4, f"{finding['column']}: {finding['observed']}; expected {finding['expected']}{ratio}")
+    _indent(
+        out, 4, f"{finding['column']}: {finding['observed']}; expected {finding['expected']}{ratio}"
+    )
     if finding["cause"]:
-        sure = f", {min(round(100 * finding['confidence']), 99)} % sure" if finding["confidence"] is not None else ""
+        sure = (
+            f", {min(round(100 * finding['confidence']), 99)} % sure"
+            if finding["confidence"] is not None
+            else ""
+        )
         told = causes.get(finding["cause"], finding["cause"])
         _indent(out, 4, f"likely cause: {told}{sure}")
     if finding["other_causes"]:
@@ -121,7 +136,11 @@ def _print_uncompared(out: Console, report: Report) -> None:
         return
     out.print()
     out.print(Text(f"NOT COMPARED ({left.height}): no table was held against these", style="bold"))
-    reasons = left.group_by("why", maintain_order=True).agg("row").sort(pl.col("row").list.len(), descending=True)
+    reasons = (
+        left.group_by("why", maintain_order=True)
+        .agg("row")
+        .sort(pl.col("row").list.len(), descending=True)
+    )
     for why, rows in reasons.iter_rows():
         _indent(out, 2, f"{why}: {len(rows)}, rows {_numbers(rows)}")
 
@@ -150,9 +169,13 @@ def _console() -> Console:
     terminal = sys.stdout.isatty()
     width = shutil.get_terminal_size((80, 24)).columns
     return Console(
-        file=io.StringIO(), width=max(width, 40), force_terminal=terminal, highlight=False, soft_wrap=False,
+        file=io.StringIO(),
+        width=max(width, 40),
+        force_terminal=terminal,
+        highlight=False,
+        soft_wrap=False,
         color_system="auto" if terminal else None,
-    )  # fmt: skip
+    )
 
 
 def _text(out: Console) -> str:

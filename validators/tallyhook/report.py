@@ -21,9 +21,22 @@ __all__ = ["Report"]
 
 _ITEM = ("row", "kind", "size_mm", "grade", "form", "connection", "legs", "wll_kg", "outcome")
 _FINDING = (
-    "rule", "severity", "row", "rows", "column", "item", "observed", "expected", "ratio", "cause",
-    "confidence", "other_causes", "source", "locator", "note",
-)  # fmt: skip
+    "rule",
+    "severity",
+    "row",
+    "rows",
+    "column",
+    "item",
+    "observed",
+    "expected",
+    "ratio",
+    "cause",
+    "confidence",
+    "other_causes",
+    "source",
+    "locator",
+    "note",
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -116,7 +129,9 @@ class Report:
 
     def _list(self, layout: Layout) -> dict[str, Any]:
         seen = {
-            c.role: {"heading": c.heading, "unit": c.unit} for c in reversed(layout.columns) if c.role != "ignore"
+            c.role: {"heading": c.heading, "unit": c.unit}
+            for c in reversed(layout.columns)
+            if c.role != "ignore"
         }
         return {
             "file": layout.sheet.file,
@@ -128,7 +143,11 @@ class Report:
 
     def _finding(self, finding: dict[str, Any]) -> dict[str, Any]:
         # a finding about a column or a block has rows in place of row
-        told = {name: finding[name] for name in _FINDING if name != ("row" if finding["rows"] else "rows")}
+        told = {
+            name: finding[name]
+            for name in _FINDING
+            if name != ("row" if finding["rows"] else "rows")
+        }
         told["other_causes"] = told["other_causes"] or []
         if len(self.layouts) > 1:
             told["sheet"] = finding["sheet"]

@@ -57,7 +57,9 @@ def quantity_kind(unit: str) -> str:
         return CANONICAL[unit][1]
     except KeyError:
         known = ", ".join(CANONICAL)
-        raise TallyhookError(f"'{unit}' is not a canonical unit", next_step=f"use one of {known}") from None
+        raise TallyhookError(
+            f"'{unit}' is not a canonical unit", next_step=f"use one of {known}"
+        ) from None
 
 
 @cache

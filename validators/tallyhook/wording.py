@@ -51,7 +51,11 @@ def rating_text(value: float, unit: str, wanted: str) -> str:
     if (unit, wanted) == ("kg", "t"):
         return f"{number_text(value / 1000)} t"
     printed = f"{number_text(round(value, 2))} {unit}"
-    return printed if wanted == unit else f"{load_text(value * factor(unit, 'kg'), wanted)} ({printed})"
+    return (
+        printed
+        if wanted == unit
+        else f"{load_text(value * factor(unit, 'kg'), wanted)} ({printed})"
+    )
 
 
 def size_text(size_mm: float | None, size_in: str | None) -> str:

@@ -25,8 +25,14 @@ RATING_RULES = (
 _CERTIFICATE = "only the maker's certificate can confirm a higher rating"
 
 _EVIDENCE = (
-    *CASE_COLUMNS, "size_in", "wll_value", "wll2_kg", "breaking_kn", "proof_kn", "nearest_kg",
-)  # fmt: skip
+    *CASE_COLUMNS,
+    "size_in",
+    "wll_value",
+    "wll2_kg",
+    "breaking_kn",
+    "proof_kn",
+    "nearest_kg",
+)
 
 
 def explain(
@@ -57,7 +63,9 @@ def explain(
     priors = dict(zip(causes["cause"], causes["prior"], strict=True))
     contradicted = items.filter(pl.col("outcome") == "contradicted")
     cases = contradicted.select(_EVIDENCE).unique(maintain_order=True).with_row_index("explained")
-    by_row = contradicted.join(cases, on=list(_EVIDENCE), how="left", nulls_equal=True, maintain_order="left")
+    by_row = contradicted.join(
+        cases, on=list(_EVIDENCE), how="left", nulls_equal=True, maintain_order="left"
+    )
     case_items = {row["explained"]: row for row in cases.iter_rows(named=True)}
     found = {number: candidates(item, ladders) for number, item in case_items.items()}
     rows = [
@@ -68,16 +76,30 @@ def explain(
     ]
     verdicts = weigh(rows, found, priors)
     told = pl.DataFrame(
-        [_told(v, case_items[case], ladders) for v, (case, _, _) in zip(verdicts, rows, strict=True)],
+        [
+            _told(v, case_items[case], ladders)
+            for v, (case, _, _) in zip(verdicts, rows, strict=True)
+        ],
         schema={
-            "why": pl.String, "sure": pl.Float64, "others": pl.List(pl.String), "meant": pl.String,
-            "off": pl.Float64, "meant_source": pl.String, "meant_locator": pl.String, "how": pl.String,
+            "why": pl.String,
+            "sure": pl.Float64,
+            "others": pl.List(pl.String),
+            "meant": pl.String,
+            "off": pl.Float64,
+            "meant_source": pl.String,
+            "meant_locator": pl.String,
+            "how": pl.String,
         },
         orient="row",
-    )  # fmt: skip
-    told = pl.concat([by_row.select("sheet", "row", pl.col("wll_column").alias("column")), told], how="horizontal")
+    )
+    told = pl.concat(
+        [by_row.select("sheet", "row", pl.col("wll_column").alias("column")), told],
+        how="horizontal",
+    )
     told = told.unique(["sheet", "row", "column"], keep="first", maintain_order=True)
-    filled = wrong.join(told, on=["sheet", "row", "column"], how="left", nulls_equal=True, maintain_order="left")
+    filled = wrong.join(
+        told, on=["sheet", "row", "column"], how="left", nulls_equal=True, maintain_order="left"
+    )
     filled = filled.with_columns(
         pl.coalesce("why", "cause").alias("cause"),
         pl.col("sure").alias("confidence"),
@@ -87,7 +109,9 @@ def explain(
         pl.coalesce("meant_source", "source").alias("source"),
         pl.coalesce("meant_locator", "locator").alias("locator"),
         pl.when(pl.coalesce("off", "ratio") < 1)
-        .then(pl.concat_str([pl.col("how"), pl.lit(_CERTIFICATE)], separator="; ", ignore_nulls=True))
+        .then(
+            pl.concat_str([pl.col("how"), pl.lit(_CERTIFICATE)], separator="; ", ignore_nulls=True)
+        )
         .otherwise(pl.col("how"))
         .alias("note"),
     ).select(findings.columns)
@@ -95,7 +119,9 @@ def explain(
     return pl.concat([collect(filled, items), rest])
 
 
-def _groups(sheet: str | None, column: str | None, supplier: str | None, kind: str) -> tuple[str, ...]:
+def _groups(
+    sheet: str | None, column: str | None, supplier: str | None, kind: str
+) -> tuple[str, ...]:
     groups = [f"column:{sheet}:{column}:{kind}"]
     if supplier:
         groups.append(f"supplier:{supplier}:{kind}")
@@ -118,4 +144,9 @@ def _told(verdict: Verdict, item: dict[str, Any], ladders: Ladders) -> dict[str,
             "meant_locator": meant.locator,
             "how": verdict.prediction.how or None,
         }
-    return dict.fromkeys(("why", "sure", "others", "meant", "off", "meant_source", "meant_locator", "how")) | told
+    return (
+        dict.fromkeys(
+            ("why", "sure", "others", "meant", "off", "meant_source", "meant_locator", "how")
+        )
+        | told
+    )

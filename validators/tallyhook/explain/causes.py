@@ -80,7 +80,9 @@ def _kilograms_as_pounds(item: Item, ladders: Ladders) -> Iterator[Prediction]:
 @_cause("short-tons-as-tonnes")
 def _short_tons_as_tonnes(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     if item["wll_unit"] in ("t", "kg"):
-        yield from _scaled(item, ladders, (1000 / _TON, 1.0, "the number is the rating in short tons"))
+        yield from _scaled(
+            item, ladders, (1000 / _TON, 1.0, "the number is the rating in short tons")
+        )
 
 
 @_cause("tonnes-as-short-tons")
@@ -97,10 +99,13 @@ def _force_unit_confused(item: Item, ladders: Ladders) -> Iterator[Prediction]:
         "kg": ((_G / 1000, 0.3, kilonewtons), (_G, 0.4, "the number is the rating in newtons")),
         "lb": ((_G / 1000 * _LB, 0.3, kilonewtons),),
         "short ton": ((_G / 1000 * _TON, 0.6, kilonewtons),),
-        "kN": ((1 / _G, 0.6, "the number is the rating in tonnes"), (1000 / _G, 0.2, "the number is in kilograms")),
+        "kN": (
+            (1 / _G, 0.6, "the number is the rating in tonnes"),
+            (1000 / _G, 0.2, "the number is in kilograms"),
+        ),
         "N": ((1 / _G, 0.6, "the number is the rating in kilograms"),),
         "daN": ((10 / _G, 0.6, "the number is the rating in kilograms"),),
-    }  # fmt: skip
+    }
     yield from _scaled(item, ladders, *turns.get(item["wll_unit"], ()))
 
 
@@ -110,7 +115,12 @@ def _force_unit_confused(item: Item, ladders: Ladders) -> Iterator[Prediction]:
 # tables print forces from the diameter, a few percent above the factor times the rounded rating.
 _DESIGN = {43: 3.0}
 _PROOF = {"us-chain": 2.0, "us-tiedown": 2.0, "european": 2.5, "old-grade-6": 2.0}
-_EUROPEAN_STRESS = {40: (200.0, 400.0), 60: (315.0, 630.0), 80: (500.0, 800.0), 100: (625.0, 1000.0)}
+_EUROPEAN_STRESS = {
+    40: (200.0, 400.0),
+    60: (315.0, 630.0),
+    80: (500.0, 800.0),
+    100: (625.0, 1000.0),
+}
 
 
 def _forces(item: Item, ladders: Ladders, which: int) -> Iterator[Prediction]:
@@ -155,10 +165,20 @@ def _other_grade(item: Item, ladders: Ladders) -> Iterator[Prediction]:
             # the neighbouring column of the same document is the one that eyes slip to
             family = 1.0 if own.scheme == rating.scheme else 0.3
             share = family * (0.6 if rating.grade in _NEXT_GRADE.get(own.grade, ()) else 0.2)
-            yield Prediction(kg=rating.kg, meant=own, share=share, how=f"the rating of grade {rating.grade}")
+            yield Prediction(
+                kg=rating.kg, meant=own, share=share, how=f"the rating of grade {rating.grade}"
+            )
 
 
-_NEXT_GRADE = {30: (43,), 43: (30, 70), 70: (43, 80), 80: (70, 100), 100: (80,), 40: (80,), 60: (80, 40)}
+_NEXT_GRADE = {
+    30: (43,),
+    43: (30, 70),
+    70: (43, 80),
+    80: (70, 100),
+    100: (80,),
+    40: (80,),
+    60: (80, 40),
+}
 
 
 @_cause("neighbouring-size")
@@ -202,7 +222,8 @@ def _multi_leg_rating_as_single(item: Item, ladders: Ladders) -> Iterator[Predic
         legs = rating.legs or 1
         if legs > 1 and not (item["scheme"] and rating.scheme != item["scheme"]):
             share = 0.3 if legs == 2 else 0.08
-            how = f"the rating of {legs} legs to {number_text(rating.angle_to_deg or 0)} degrees to the vertical"
+            angle = number_text(rating.angle_to_deg or 0)
+            how = f"the rating of {legs} legs to {angle} degrees to the vertical"
             yield Prediction(kg=rating.kg, meant=_same_family(meant, rating), share=share, how=how)
 
 
@@ -243,8 +264,11 @@ def _shortening_deducted_twice(item: Item, ladders: Ladders) -> Iterator[Predict
         yield from _scaled(item, ladders, (0.8, 0.9, "the deduction was taken twice"))
     elif item["kind"] == "grab-hook":
         yield from _scaled(
-            item, ladders, (0.8, 0.5, "a deduction was taken that is not due"), (0.64, 0.3, "a deduction was taken twice")
-        )  # fmt: skip
+            item,
+            ladders,
+            (0.8, 0.5, "a deduction was taken that is not due"),
+            (0.64, 0.3, "a deduction was taken twice"),
+        )
 
 
 @_cause("hitch-factor-included")
@@ -264,7 +288,9 @@ def _hitch_factor_included(item: Item, ladders: Ladders) -> Iterator[Prediction]
 @_cause("heat-factor-included")
 def _heat_factor_included(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     steps = {0.9: 0.3, 0.75: 0.3, 0.85: 0.15, 0.8: 0.08, 0.7: 0.08, 0.6: 0.04, 0.5: 0.04}
-    turns = ((f, s, f"the rating less {round(100 * (1 - f))} percent for heat") for f, s in steps.items())
+    turns = (
+        (f, s, f"the rating less {round(100 * (1 - f))} percent for heat") for f, s in steps.items()
+    )
     yield from _scaled(item, ladders, *turns)
 
 
@@ -299,10 +325,14 @@ def _typed(item: Item, text: str, rating: Rating, share: float, how: str) -> Pre
         value = float(text)
     except ValueError:
         return None
-    return Prediction(kg=value * factor(item["wll_unit"], "kg"), meant=rating, share=share, how=how, exact=True)
+    return Prediction(
+        kg=value * factor(item["wll_unit"], "kg"), meant=rating, share=share, how=how, exact=True
+    )
 
 
-def _edits(item: Item, ladders: Ladders, edit: Callable[[str], dict[str, float]], how: str) -> Iterator[Prediction]:
+def _edits(
+    item: Item, ladders: Ladders, edit: Callable[[str], dict[str, float]], how: str
+) -> Iterator[Prediction]:
     for text, form, rating in _written(item, ladders):
         for changed, share in edit(text).items():
             prediction = _typed(item, changed, rating, share * form, how.format(meant=text))
@@ -315,7 +345,9 @@ def _decimal_point_shifted(item: Item, ladders: Ladders) -> Iterator[Prediction]
     places = {1: 0.34, -1: 0.34, 2: 0.04, -2: 0.04, 3: 0.1, -3: 0.1}
 
     def shift(text: str) -> dict[str, float]:
-        return {format(Decimal(text).scaleb(places_), "f"): share for places_, share in places.items()}
+        return {
+            format(Decimal(text).scaleb(places_), "f"): share for places_, share in places.items()
+        }
 
     yield from _edits(item, ladders, shift, "the decimal point of {meant} is elsewhere")
 
@@ -323,7 +355,11 @@ def _decimal_point_shifted(item: Item, ladders: Ladders) -> Iterator[Prediction]
 @_cause("digits-swapped")
 def _digits_swapped(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     def swap(text: str) -> dict[str, float]:
-        at = [i for i in range(len(text) - 1) if text[i].isdigit() and text[i + 1].isdigit() and text[i] != text[i + 1]]
+        at = [
+            i
+            for i in range(len(text) - 1)
+            if text[i].isdigit() and text[i + 1].isdigit() and text[i] != text[i + 1]
+        ]
         across = [i for i in range(len(text) - 2) if text[i + 1] == "." and text[i] != text[i + 2]]
         made = [text[:i] + text[i + 1] + text[i] + text[i + 2 :] for i in at]
         made += [text[:i] + text[i + 2] + "." + text[i] + text[i + 3 :] for i in across]
@@ -337,7 +373,9 @@ def _digit_mistyped(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     def mistype(text: str) -> dict[str, float]:
         at = [i for i, c in enumerate(text) if c.isdigit()]
         share = 0.9 / (9 * len(at))
-        return {text[:i] + d + text[i + 1 :]: share for i in at for d in "0123456789" if d != text[i]}
+        return {
+            text[:i] + d + text[i + 1 :]: share for i in at for d in "0123456789" if d != text[i]
+        }
 
     yield from _edits(item, ladders, mistype, "one digit of {meant} is another")
 
@@ -369,10 +407,15 @@ def _rounded(item: Item, ladders: Ladders) -> Iterator[Prediction]:
         for figures, share in ((1, 0.3), (2, 0.4)):
             unit = Decimal(10) ** (Decimal(repr(value)).adjusted() - figures + 1)
             whole = Decimal(repr(value)) / unit
-            for rounded in (whole.to_integral_value("ROUND_FLOOR"), whole.to_integral_value("ROUND_CEILING")):
+            for rounded in (
+                whole.to_integral_value("ROUND_FLOOR"),
+                whole.to_integral_value("ROUND_CEILING"),
+            ):
                 made.setdefault(float(rounded * unit), share / 2)
         for rounded_value, share in made.items():
             if rounded_value and abs(rounded_value / value - 1) < 0.2:
                 text = number_text(float(f"{value:.4g}"))
                 made_kg = rounded_value * factor(item["wll_unit"], "kg")
-                yield Prediction(kg=made_kg, meant=rating, share=share, how=f"{text} was rounded", exact=True)
+                yield Prediction(
+                    kg=made_kg, meant=rating, share=share, how=f"{text} was rounded", exact=True
+                )

@@ -32,25 +32,46 @@ def collect(findings: pl.DataFrame, items: pl.DataFrame) -> pl.DataFrame:
     """
     keys = ["sheet", "row", "wll_column"]
     context = items.filter(pl.col("outcome") != "not compared").select(
-        *keys, "kind", "supplier", "cradle", "grade", (pl.col("outcome") == "contradicted").alias("bad")
+        *keys,
+        "kind",
+        "supplier",
+        "cradle",
+        "grade",
+        (pl.col("outcome") == "contradicted").alias("bad"),
     )
-    named = findings.with_row_index("n").join(
-        context.rename({"wll_column": "column"}), on=["sheet", "row", "column"], how="left", nulls_equal=True
-    ).unique("n", keep="first", maintain_order=True)  # fmt: skip
+    named = (
+        findings.with_row_index("n")
+        .join(
+            context.rename({"wll_column": "column"}),
+            on=["sheet", "row", "column"],
+            how="left",
+            nulls_equal=True,
+        )
+        .unique("n", keep="first", maintain_order=True)
+    )
     taken: set[int] = set()
     made = []
-    for level in (["wll_column"], ["wll_column", "kind"], ["wll_column", "supplier", "kind"],
-                  ["wll_column", "supplier", "kind", "cradle"], ["wll_column", "kind", "grade"]):  # fmt: skip
+    for level in (
+        ["wll_column"],
+        ["wll_column", "kind"],
+        ["wll_column", "supplier", "kind"],
+        ["wll_column", "supplier", "kind", "cradle"],
+        ["wll_column", "kind", "grade"],
+    ):
         by = ["sheet", *level]
         sizes = context.group_by(by).agg(pl.len().alias("comparable"))
         free = named.filter(
-            ~pl.col("n").is_in(list(taken)) & ~pl.col("cause").is_in(_BY_THE_ROW) & pl.col("cause").is_not_null()
+            ~pl.col("n").is_in(list(taken))
+            & ~pl.col("cause").is_in(_BY_THE_ROW)
+            & pl.col("cause").is_not_null()
         ).rename({"column": "wll_column"})
         shared = (
             free.group_by(*by, "cause", maintain_order=True)
             .agg(pl.len().alias("found"), pl.col("n"))
             .join(sizes, on=by, how="left", nulls_equal=True, maintain_order="left")
-            .filter((pl.col("found") >= _LEAST) & (pl.col("found") >= _SHARE * pl.col("comparable")))
+            .filter(
+                (pl.col("found") >= _LEAST) & (pl.col("found") >= _SHARE * pl.col("comparable"))
+            )
         )
         for group in shared.iter_rows(named=True):
             taken.update(group["n"])
@@ -94,10 +115,20 @@ def _runs(named: pl.DataFrame, context: pl.DataFrame) -> list[list[int]]:
         context.unique(["sheet", "row", "wll_column"], maintain_order=True)
         .rename({"wll_column": "column"})
         .select("sheet", "row", "column")
-        .join(slips.select("sheet", "row", "column", "cause", "n"), on=["sheet", "row", "column"], how="left",
-              nulls_equal=True, maintain_order="left")
+        .join(
+            slips.select("sheet", "row", "column", "cause", "n"),
+            on=["sheet", "row", "column"],
+            how="left",
+            nulls_equal=True,
+            maintain_order="left",
+        )
         .sort("sheet", "column", "row", maintain_order=True)
-    )  # fmt: skip
+    )
     place = pl.struct("sheet", "column", "cause").rle_id()
-    runs = order.with_columns(place.alias("run")).drop_nulls("n").group_by("run", maintain_order=True).agg("n")
+    runs = (
+        order.with_columns(place.alias("run"))
+        .drop_nulls("n")
+        .group_by("run", maintain_order=True)
+        .agg("n")
+    )
     return [numbers for numbers in runs["n"].to_list() if len(numbers) >= _LEAST]

@@ -35,7 +35,15 @@ class Rating:
     @property
     def cell(self) -> tuple[Any, ...]:
         """The table cell it stands in: its pounds and its kilograms are one rating."""
-        return (self.kind, self.scheme, self.grade, self.size_mm, self.cradle, self.legs, self.angle_to_deg)
+        return (
+            self.kind,
+            self.scheme,
+            self.grade,
+            self.size_mm,
+            self.cradle,
+            self.legs,
+            self.angle_to_deg,
+        )
 
 
 class Ladders:
@@ -50,11 +58,20 @@ class Ladders:
         known = reference.filter(pl.col("known_by") != "recalled")
         for row in known.iter_rows(named=True):
             rating = Rating(
-                kind=row["kind"], scheme=row["scheme"], grade=row["grade"], size_mm=row["size_mm"],
-                cradle=row["cradle"], legs=row["legs"], angle_from_deg=row["angle_from_deg"],
-                angle_to_deg=row["angle_to_deg"], value=row["value"], unit=row["unit"],
-                kg=row["value_kg"], source=row["source"], locator=row["locator"],
-            )  # fmt: skip
+                kind=row["kind"],
+                scheme=row["scheme"],
+                grade=row["grade"],
+                size_mm=row["size_mm"],
+                cradle=row["cradle"],
+                legs=row["legs"],
+                angle_from_deg=row["angle_from_deg"],
+                angle_to_deg=row["angle_to_deg"],
+                value=row["value"],
+                unit=row["unit"],
+                kg=row["value_kg"],
+                source=row["source"],
+                locator=row["locator"],
+            )
             self._at[rating.kind, rating.grade, rating.size_mm].append(rating)
             sizes[rating.kind, rating.scheme, rating.grade].add(rating.size_mm)
             grades[rating.kind, rating.size_mm].add(rating.grade)
@@ -68,7 +85,9 @@ class Ladders:
     def in_unit(self, rating: Rating, unit: str) -> Rating:
         """The same table cell as it is printed in the list's own system of units, if it is."""
         wanted = _SYSTEM.get(unit, "kg")
-        cell = (r for r in self.at(rating.kind, rating.grade, rating.size_mm) if r.cell == rating.cell)
+        cell = (
+            r for r in self.at(rating.kind, rating.grade, rating.size_mm) if r.cell == rating.cell
+        )
         return next((r for r in cell if r.unit == wanted), rating)
 
     def prints_in(self, rating: Rating, unit: str) -> bool:
@@ -125,4 +144,4 @@ def _same_legs(item: Mapping[str, Any], rating: Rating) -> bool:
     angle = item["angle_to_deg"]
     if rating.legs == 1 or angle is None:
         return True
-    return (rating.angle_from_deg or 0) < angle <= (rating.angle_to_deg or 0)
+    return (rating.angle_from_deg or 0.0) < float(angle) <= (rating.angle_to_deg or 0.0)

@@ -17,18 +17,42 @@ Item = Mapping[str, Any]
 
 # How people write a load that they read or computed: share by the figures they keep. The shares
 # are common practice, no source; what matters is that an exact match outweighs a rounded one.
-_AS_IT_IS, _FOUR, _THREE, _TWO, _CUT_THREE, _CUT_TWO, _ROUGHLY = 0.62, 0.1, 0.14, 0.05, 0.04, 0.02, 0.02
+_AS_IT_IS, _FOUR, _THREE, _TWO, _CUT_THREE, _CUT_TWO, _ROUGHLY = (
+    0.62,
+    0.1,
+    0.14,
+    0.05,
+    0.04,
+    0.02,
+    0.02,
+)
 
 _CELL = frozenset(
-    ("pounds-as-kilograms kilograms-as-pounds short-tons-as-tonnes tonnes-as-short-tons force-unit-confused "
-     "decimal-point-shifted digits-swapped digit-mistyped digit-lost-or-added rounded").split()
-)  # fmt: skip
+    {
+        "pounds-as-kilograms",
+        "kilograms-as-pounds",
+        "short-tons-as-tonnes",
+        "tonnes-as-short-tons",
+        "force-unit-confused",
+        "decimal-point-shifted",
+        "digits-swapped",
+        "digit-mistyped",
+        "digit-lost-or-added",
+        "rounded",
+    }
+)
 """Causes that touch one cell and leave its neighbours as they were."""
 
 _ROW = frozenset(
-    ("other-grade neighbouring-size multi-leg-rating-as-single single-leg-rating-as-multi-leg other-angle "
-     "other-scheme").split()
-)  # fmt: skip
+    {
+        "other-grade",
+        "neighbouring-size",
+        "multi-leg-rating-as-single",
+        "single-leg-rating-as-multi-leg",
+        "other-angle",
+        "other-scheme",
+    }
+)
 """Causes that copy from another row of a table, often with all its columns."""
 
 
@@ -50,7 +74,7 @@ def chance_of_any_number(value: float) -> float:
     Four decades of loads are possible, and a number of `n` figures is one of ``9 x 10^(n-1)`` in
     its decade: a round number arises by chance more easily than 26,430.
     """
-    return 1 / (4 * 9 * 10 ** (significant_figures(value) - 1))
+    return 1 / (4 * 9 * 10.0 ** (significant_figures(value) - 1))
 
 
 def written_as(prediction: Prediction, value: float, unit: str) -> float:
@@ -70,7 +94,11 @@ def written_as(prediction: Prediction, value: float, unit: str) -> float:
         room = 1e-6 * expected
         if abs(round(expected / unit_in_last_place) * unit_in_last_place - value) < room:
             chance += nearest
-        if cut and abs(math.floor(expected / unit_in_last_place + 1e-9) * unit_in_last_place - value) < room:
+        if (
+            cut
+            and abs(math.floor(expected / unit_in_last_place + 1e-9) * unit_in_last_place - value)
+            < room
+        ):
             chance += cut
     return chance
 
@@ -89,7 +117,10 @@ def evidence(cause: str, item: Item, ladders: Ladders) -> float:
         if same_load:  # both columns say it: a slip of one cell is out, a wrong row is likely
             weight *= 0.05 if cause in _CELL - {"decimal-point-shifted"} else 1.0
     newtons = factor("kg", "kN")
-    for column, own_cause in (("breaking_kn", "breaking-force-as-wll"), ("proof_kn", "proof-force-as-wll")):
+    for column, own_cause in (
+        ("breaking_kn", "breaking-force-as-wll"),
+        ("proof_kn", "proof-force-as-wll"),
+    ):
         force = item[column]
         if force is None:
             continue
@@ -104,7 +135,9 @@ def evidence(cause: str, item: Item, ladders: Ladders) -> float:
             else (1.45 < force / (r.kg * newtons) < 2.75)
             for r in own
         )
-        if fits_row and not fits_own:  # the force went with the wrong rating: another row was copied
+        if (
+            fits_row and not fits_own
+        ):  # the force went with the wrong rating: another row was copied
             weight *= 1.0 if cause in _ROW else 0.1
         elif fits_own and not fits_row:
             weight *= 0.3 if cause in _ROW else 1.0

@@ -29,7 +29,12 @@ _SHOWN = 0.04  # the least posterior that is shown as another possible cause
 
 # Two mistakes that are common can meet in one row. Weighed as the product of their priors and
 # this, so that a pair never outranks a single cause that fits.
-_UNITS = ("pounds-as-kilograms", "kilograms-as-pounds", "short-tons-as-tonnes", "tonnes-as-short-tons")
+_UNITS = (
+    "pounds-as-kilograms",
+    "kilograms-as-pounds",
+    "short-tons-as-tonnes",
+    "tonnes-as-short-tons",
+)
 _SLIPS = ("neighbouring-size", "other-grade")
 _PAIR = 0.5
 
@@ -77,7 +82,9 @@ def candidates(item: Item, ladders: Ladders) -> list[Candidate]:
     return found
 
 
-def _candidate(name: str, made: Sequence[Prediction], item: Item, ladders: Ladders) -> Candidate | None:
+def _candidate(
+    name: str, made: Sequence[Prediction], item: Item, ladders: Ladders
+) -> Candidate | None:
     # one table cell predicts once, in whichever of its printed units fits better
     cells: dict[tuple[Any, ...], tuple[float, Prediction]] = {}
     for p in made:
@@ -97,7 +104,10 @@ def _both(units: Sequence[Prediction], slips: Sequence[Prediction]) -> list[Pred
     scales = {round(p.kg / p.meant.kg, 9): p for p in units}
     return [
         Prediction(
-            kg=slip.kg * times, meant=slip.meant, share=slip.share * unit.share, how=f"{slip.how}, and {unit.how}"
+            kg=slip.kg * times,
+            meant=slip.meant,
+            share=slip.share * unit.share,
+            how=f"{slip.how}, and {unit.how}",
         )
         for times, unit in scales.items()
         for slip in slips
@@ -151,7 +161,9 @@ def weigh(
         # a group says again what the list says: its groups are averaged, not multiplied
         logs = np.zeros_like(mixes)
         for inside in members.values():
-            mix = (_LEAN_ON_LIST * whole + posterior[inside].sum(axis=0)) / (_LEAN_ON_LIST + len(inside))
+            mix = (_LEAN_ON_LIST * whole + posterior[inside].sum(axis=0)) / (
+                _LEAN_ON_LIST + len(inside)
+            )
             logs[inside] += np.log(mix) - np.log(whole)
         mixes = mixes * np.exp(logs / many)
         # no reason is not a habit: that many rows lack one makes it no likelier for the next

@@ -94,7 +94,9 @@ def rule(
 def all_rules(kind: str) -> tuple[Rule, ...]:
     """Find the rules of a kind (``package`` or ``stock``), by name."""
     folder = importlib.import_module(f"tallyhook.rules.{kind}")
-    names = sorted(m.name for m in pkgutil.iter_modules(folder.__path__) if not m.name.startswith("_"))
+    names = sorted(
+        m.name for m in pkgutil.iter_modules(folder.__path__) if not m.name.startswith("_")
+    )
     return tuple(_from_module(kind, name) for name in names)
 
 
@@ -132,7 +134,9 @@ def _from_module(kind: str, module_name: str) -> Rule:
 
 def _page(docstring: str, module_name: str) -> tuple[str, dict[str, str]]:
     title, *rest = re.split(r"^## (.+)$", docstring.strip(), flags=re.MULTILINE)
-    sections = {name.strip(): text.strip() for name, text in zip(rest[::2], rest[1::2], strict=True)}
+    sections = {
+        name.strip(): text.strip() for name, text in zip(rest[::2], rest[1::2], strict=True)
+    }
     missing = [s for s in _SECTIONS if s not in sections]
     if missing:
         raise ValueError(f"rule {module_name} lacks the section {missing[0]!r}")

@@ -45,7 +45,9 @@ def agrees_only_with_another_scheme(items: pl.DataFrame) -> pl.DataFrame:
         pl.col("size_in").is_null().alias("metric")
     )
     column = ["sheet", "wll_column", "metric"]
-    votes = telling.group_by(*column, "agrees_with", maintain_order=True).agg(pl.len().alias("votes"))
+    votes = telling.group_by(*column, "agrees_with", maintain_order=True).agg(
+        pl.len().alias("votes")
+    )
     followed = (
         votes.with_columns((pl.col("votes") / pl.col("votes").sum().over(column)).alias("share"))
         .filter((pl.col("votes") >= FEWEST) & (pl.col("share") >= SHARE))

@@ -41,9 +41,11 @@ _UNGRADED = (3.0, 6.0)  # the lowest and highest design factors of the design-fa
 @rule(severity=ERROR, reads=("items", "chain.grades"), since="0.1.0")
 def breaking_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame) -> pl.DataFrame:
     factors = grades.group_by("grade").agg(
-        pl.col("design_factor").min().alias("least"), pl.col("design_factor").max().alias("most"),
-        pl.col("source").first(), pl.col("locator").first(),
-    )  # fmt: skip
+        pl.col("design_factor").min().alias("least"),
+        pl.col("design_factor").max().alias("most"),
+        pl.col("source").first(),
+        pl.col("locator").first(),
+    )
     read = items.filter(
         pl.col("kind").is_in(["chain", "hook", "grab-hook"])
         & pl.col("breaking_kn").is_not_null()
@@ -59,15 +61,23 @@ def breaking_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame
     broken = read.filter(~pl.col("found").is_between("floor", "ceiling"))
     graded = pl.format("about {} times the rating", pl.col("least").round(1))
     expected = pl.Series(
-        [load_text(kg * (least or 4.0), "lb" if unit == "lb" else "kg")
-         for kg, least, unit in broken.select("wll_kg", "least", "wll_unit").iter_rows()],
+        [
+            load_text(kg * (least or 4.0), "lb" if unit == "lb" else "kg")
+            for kg, least, unit in broken.select("wll_kg", "least", "wll_unit").iter_rows()
+        ],
         dtype=pl.String,
-    )  # fmt: skip
+    )
     return findings(
         broken.with_columns(expected.alias("expected")),
         column=pl.coalesce("breaking_column", pl.lit("breaking force")),
-        observed=pl.format("{}, {} times the rating", pl.coalesce("breaking_text", pl.lit("")), pl.col("found").round(2)),
-        expected=pl.format("{}: {}", pl.coalesce(graded, pl.lit("3 to 6 times the rating")), "expected"),
+        observed=pl.format(
+            "{}, {} times the rating",
+            pl.coalesce("breaking_text", pl.lit("")),
+            pl.col("found").round(2),
+        ),
+        expected=pl.format(
+            "{}: {}", pl.coalesce(graded, pl.lit("3 to 6 times the rating")), "expected"
+        ),
         ratio=pl.col("found"),
         source=pl.col("source"),
         locator=pl.col("locator"),

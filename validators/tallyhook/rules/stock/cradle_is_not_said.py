@@ -33,7 +33,11 @@ DEDUCTED = 0.9
 @rule(severity=NOTE, reads="items", since="0.1.0")
 def cradle_is_not_said(items: pl.DataFrame) -> pl.DataFrame:
     full = pl.col("wll_kg") > DEDUCTED * pl.col("high_kg")
-    silent = (pl.col("kind") == "grab-hook") & pl.col("cradle").is_null() & (pl.col("outcome") == "agree")
+    silent = (
+        (pl.col("kind") == "grab-hook")
+        & pl.col("cradle").is_null()
+        & (pl.col("outcome") == "agree")
+    )
     return findings(
         items.filter(silent & full),
         column="cradle",

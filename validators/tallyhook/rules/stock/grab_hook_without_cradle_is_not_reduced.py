@@ -35,7 +35,9 @@ from tallyhook.rules.stock import rating_findings
     since="0.1.0",
     instead_of=("rated-above-every-source", "rated-between-the-sources"),
 )
-def grab_hook_without_cradle_is_not_reduced(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
+def grab_hook_without_cradle_is_not_reduced(
+    items: pl.DataFrame, reference: pl.DataFrame
+) -> pl.DataFrame:
     bare = items.filter((pl.col("outcome") == "contradicted") & (pl.col("cradle") == "no"))
     # the same row, had it been a hook with cradle
     with_cradle = bare.select(list(ITEM_SCHEMA)).with_columns(pl.lit("yes").alias("cradle"))

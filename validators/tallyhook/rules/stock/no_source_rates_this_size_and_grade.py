@@ -28,15 +28,24 @@ COMPARED = ("chain", "hook", "grab-hook", "sling")
 
 
 @rule(severity=WARNING, reads=("items", "reference"), since="0.1.0")
-def no_source_rates_this_size_and_grade(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
+def no_source_rates_this_size_and_grade(
+    items: pl.DataFrame, reference: pl.DataFrame
+) -> pl.DataFrame:
     read = items.filter(
-        pl.col("kind").is_in(COMPARED) & pl.col("size_mm").is_not_null() & pl.col("grade").is_not_null()
+        pl.col("kind").is_in(COMPARED)
+        & pl.col("size_mm").is_not_null()
+        & pl.col("grade").is_not_null()
     )
     rated = reference.select("kind", "grade", "size_mm").unique()
-    broken = read.join(rated, on=["kind", "grade", "size_mm"], how="anti", maintain_order="left").join(
-        rated, left_on=["kind", "grade", "size_mm_to"], right_on=["kind", "grade", "size_mm"], how="anti",
+    broken = read.join(
+        rated, on=["kind", "grade", "size_mm"], how="anti", maintain_order="left"
+    ).join(
+        rated,
+        left_on=["kind", "grade", "size_mm_to"],
+        right_on=["kind", "grade", "size_mm"],
+        how="anti",
         maintain_order="left",
-    )  # fmt: skip
+    )
     sizes = (
         rated.sort("size_mm")
         .group_by("kind", "grade")
@@ -48,5 +57,7 @@ def no_source_rates_this_size_and_grade(items: pl.DataFrame, reference: pl.DataF
         broken,
         column="size",
         observed=pl.format("{} mm grade {}", "size_mm", "grade"),
-        expected=pl.coalesce(known, pl.lit("a grade that a table rates: 30, 43, 70, 80, 100 or 40")),
+        expected=pl.coalesce(
+            known, pl.lit("a grade that a table rates: 30, 43, 70, 80, 100 or 40")
+        ),
     )

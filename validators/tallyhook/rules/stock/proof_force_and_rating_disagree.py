@@ -35,9 +35,11 @@ _ANY_SCHEME = (1.5, 2.5)  # the lowest and highest proof ratio of chain.grades
 @rule(severity=ERROR, reads=("items", "chain.grades"), since="0.1.0")
 def proof_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame) -> pl.DataFrame:
     ratios = grades.group_by("grade").agg(
-        pl.col("proof_to_wll").min().alias("least"), pl.col("proof_to_wll").max().alias("most"),
-        pl.col("source").first(), pl.col("locator").first(),
-    )  # fmt: skip
+        pl.col("proof_to_wll").min().alias("least"),
+        pl.col("proof_to_wll").max().alias("most"),
+        pl.col("source").first(),
+        pl.col("locator").first(),
+    )
     read = items.filter(
         pl.col("kind").is_in(["chain", "hook", "grab-hook"])
         & pl.col("proof_kn").is_not_null()
@@ -51,11 +53,17 @@ def proof_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame) -
         # one seller page proves grade 43 at twice its rating where another says 1.5
         pl.max_horizontal(pl.col("most").fill_null(_ANY_SCHEME[1]), 2.0).alias("most"),
     )
-    within = pl.col("found").is_between(pl.col("least") * 0.97, pl.col("most") * ROUNDED_DOWN / deduction)
+    within = pl.col("found").is_between(
+        pl.col("least") * 0.97, pl.col("most") * ROUNDED_DOWN / deduction
+    )
     return findings(
         read.filter(~within),
         column=pl.coalesce("proof_column", pl.lit("proof force")),
-        observed=pl.format("{}, {} times the rating", pl.coalesce("proof_text", pl.lit("")), pl.col("found").round(2)),
+        observed=pl.format(
+            "{}, {} times the rating",
+            pl.coalesce("proof_text", pl.lit("")),
+            pl.col("found").round(2),
+        ),
         expected=pl.format("{} to {} times the rating", "least", "most"),
         ratio=pl.col("found"),
         source=pl.col("source"),

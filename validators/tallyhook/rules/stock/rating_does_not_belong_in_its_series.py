@@ -42,7 +42,17 @@ FURTHEST = 1.35
 FITTING = 0.7
 """Share of the series that must lie on the fit before it is called one."""
 
-_SERIES = ("sheet", "kind", "form", "connection", "grade", "supplier", "legs", "angle_to_deg", "hitch")
+_SERIES = (
+    "sheet",
+    "kind",
+    "form",
+    "connection",
+    "grade",
+    "supplier",
+    "legs",
+    "angle_to_deg",
+    "hitch",
+)
 
 
 @rule(severity=WARNING, reads="items", since="0.1.0")
@@ -61,14 +71,19 @@ def rating_does_not_belong_in_its_series(items: pl.DataFrame) -> pl.DataFrame:
         pl.col("per_square").median().alias("fit"), pl.col("size_mm").n_unique().alias("sizes")
     )
     placed = alone.join(
-        fits.filter(pl.col("sizes") >= FEWEST_SIZES), on=series, nulls_equal=True, maintain_order="left"
+        fits.filter(pl.col("sizes") >= FEWEST_SIZES),
+        on=series,
+        nulls_equal=True,
+        maintain_order="left",
     ).with_columns((pl.col("per_square") / pl.col("fit")).alias("off"))
     near = pl.col("off").log().abs() <= pl.lit(FURTHEST).log()
     broken = placed.filter(~near & (near.mean().over(series) >= FITTING))
     expected = pl.Series(
         [
             f"about {load_text(fit * size**2, unit or 'kg')} by the other {count - 1} sizes of its series"
-            for fit, size, unit, count in broken.select("fit", "size_mm", "wll_unit", "sizes").iter_rows()
+            for fit, size, unit, count in broken.select(
+                "fit", "size_mm", "wll_unit", "sizes"
+            ).iter_rows()
         ],
         dtype=pl.String,
     )

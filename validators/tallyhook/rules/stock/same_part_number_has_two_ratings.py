@@ -35,7 +35,11 @@ def same_part_number_has_two_ratings(items: pl.DataFrame) -> pl.DataFrame:
         pl.col("wll_kg").min().alias("lowest"),
         pl.col("wll_kg").max().alias("highest"),
         pl.col("row").n_unique().alias("rows_of_part"),
-        pl.format("row {}: {}", "row", "wll_text").sort_by("sheet", "row").head(6).str.join("; ").alias("all_of_them"),
+        pl.format("row {}: {}", "row", "wll_text")
+        .sort_by("sheet", "row")
+        .head(6)
+        .str.join("; ")
+        .alias("all_of_them"),
     )
     apart = spread.filter(
         (pl.col("rows_of_part") > 1) & (pl.col("highest") > pl.col("lowest") * (1 + ROUNDING))

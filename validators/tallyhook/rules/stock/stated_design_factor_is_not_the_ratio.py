@@ -29,7 +29,9 @@ from tallyhook.units import factor
 @rule(severity=ERROR, reads="items", since="0.1.0")
 def stated_design_factor_is_not_the_ratio(items: pl.DataFrame) -> pl.DataFrame:
     read = items.filter(
-        pl.col("design_factor").is_not_null() & pl.col("breaking_kn").is_not_null() & (pl.col("wll_kg") > 0)
+        pl.col("design_factor").is_not_null()
+        & pl.col("breaking_kn").is_not_null()
+        & (pl.col("wll_kg") > 0)
     ).with_columns((pl.col("breaking_kn") / (pl.col("wll_kg") * factor("kg", "kN"))).alias("found"))
     stated = pl.col("design_factor")
     return findings(
