@@ -235,6 +235,8 @@ class _Reader:
         unit = column.unit
         if column.unit_column:
             unit = _unit_of(record.get(column.unit_column, "")) or unit
+        if unit == AMBIGUOUS_TON and self.context.system == "metric":
+            unit = "t"  # sizes in millimetres settle which ton it is
         context = self.context_of(column)
         return self.once("load", read_load, text, unit=unit, context=context)
 

@@ -100,7 +100,9 @@ def describe(text: str, *, context: Context | None = None) -> Description:
     if kind == "other":
         grade = Grade()
     hook = kind in ("hook", "grab-hook", "sling", None)
-    notes = [n for n in (*words.notes, *loads.notes) if hook or n[0] not in ("form", "connection")]
+    silent = () if hook else ("form", "connection")
+    silent += () if kind in ("sling", None) else ("hitch",)
+    notes = [n for n in (*words.notes, *loads.notes) if n[0] not in silent]
     for field, note in (
         ("grade", grade.note),
         ("legs", legs.note),
@@ -217,6 +219,8 @@ def _claim_documents(scan: Scan) -> None:
     for i, token in enumerate(scan.tokens):
         if token.kind != WORD or token.fold not in _ISSUERS:
             continue
+        if len(token.text) == 1 and not (scan.is_number(i + 1) and scan.adjacent(i + 1)):
+            continue  # the B of B30.10, not that of M.B.F. 126
         k = i + 1
         while k < len(scan.tokens) and (
             scan.tokens[k].kind == NUMBER
@@ -331,19 +335,21 @@ def _claim_dimensions(scan: Scan) -> tuple[frozenset[int], frozenset[int]]:
     _claim_feet(scan)
     for start, end, measures, side in loose:
         _claim_labelled(scan, start, end, measures, side, sized)
-    for i, token in enumerate(scan.tokens):
-        # "B = 30 mm": a letter of a drawing
-        if (
-            token.kind == WORD
-            and len(token.text) == 1
-            and scan.is_mark(i + 1, "=")
-            and scan.is_number(i + 2)
-        ):
-            _claim_number(scan, i + 2)
+    letters = [
+        i
+        for i, token in enumerate(scan.tokens)
+        if token.kind == WORD
+        and token.text in _DRAWING
+        and (scan.is_number(i + 1) or (scan.is_mark(i + 1, "=:") and scan.is_number(i + 2)))
+    ]
+    for i in letters:  # "B = 30 mm", or several of "A 20 B 33": the letters of a drawing
+        if len(letters) > 1 or scan.is_mark(i + 1, "=:"):
+            _claim_number(scan, i + 1 if scan.is_number(i + 1) else i + 2)
     free = frozenset(i for i in sized | by_chain if not scan.used[i])
     return free, free & by_chain
 
 
+_DRAWING = frozenset("ABCDEFHKLPRW")
 _CHAIN = frozenset(["chain", "kette", "chaine", "cadena"])
 _FOR = frozenset(["for", "fits", "fit", "suit", "suits", "fur", "fuer", "pour", "para"])
 

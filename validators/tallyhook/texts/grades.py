@@ -179,17 +179,11 @@ def _series(scan: Scan, i: int, *, letters: bool) -> tuple[list[str], int] | Non
 
 
 def _is_size(scan: Scan, i: int) -> bool:
-    return scan.is_mark(i, '/"') or scan.folded(i) in (
-        "mm",
-        "in",
-        "inch",
-        "lb",
-        "lbs",
-        "kg",
-        "t",
-        "ton",
-        "tons",
-    )
+    """Tell whether the number before token `i` is a size or load after all."""
+    if scan.is_mark(i, "/"):
+        return scan.adjacent(i) and scan.is_number(i + 1)
+    units = ("mm", "in", "inch", "lb", "lbs", "kg", "t", "ton", "tons")
+    return scan.is_mark(i, '"') or scan.folded(i) in units
 
 
 def _prefixed(scan: Scan, i: int) -> tuple[list[str], int] | None:

@@ -29,6 +29,12 @@ _PLAUSIBLE_KG = (
     100.0,
     400_000.0,
 )  # the smallest and largest chain and hooks of any table, with room
+_PLAIN_UNITS = frozenset("in inch ton tons t lb lbs kg mm".split())
+_WHICH_TON = {
+    **dict.fromkeys(("short", "us"), "short ton"),
+    **dict.fromkeys(("long", "uk"), "long ton"),
+    **dict.fromkeys(("metric", "mt", "tonne", "tonnes"), "t"),
+}
 _TO = frozenset({"to", "bis", "a", "hasta", "through", "thru"})
 _FROM = frozenset({"from", "ab", "von", "desde", "starting", "upto"})
 _ABOUT = frozenset({"approx", "about", "ca", "circa", "environ", "aprox", "approximately"})
@@ -37,25 +43,29 @@ _SKIP = frozenset(
 )
 _PER_LENGTH = frozenset({"ft", "foot", "feet", "m", "meter", "metre", "mtr", "yd", "link", "links"})
 _PER_ONE = frozenset(
-    {
-        "each",
-        "ea",
-        "pc",
-        "pcs",
-        "piece",
-        "stk",
-        "stuck",
-        "unit",
-        "drum",
-        "pail",
-        "keg",
-        "reel",
-        "box",
-        "carton",
-    }
+    """each ea pc pcs piece stk stuck unit drum pail keg reel box carton bag bucket roll coil
+    bundle skid pallet""".split()
 )
 BLANK_LOADS = frozenset(
-    {"", "-", "--", "---", "–", "—", ".", "n/a", "na", "n.a.", "none", "tba", "tbd", "k.a.", "?", "x", "nil"}
+    {
+        "",
+        "-",
+        "--",
+        "---",
+        "–",
+        "—",
+        ".",
+        "n/a",
+        "na",
+        "n.a.",
+        "none",
+        "tba",
+        "tbd",
+        "k.a.",
+        "?",
+        "x",
+        "nil",
+    }
 )
 
 
@@ -162,6 +172,8 @@ def read_load(text: str, *, unit: str | None = None, context: Context | None = N
     ):
         start += 1
     found = _found_at(scan, start, unit)
+    if unit is None and found is None and _range_from(scan, start, None) is not None:
+        return LoadCell(note=f"{shown} is a range, not a rating")
     if found is None:
         bare = number_at(scan, start, spaces=True)
         if bare is None:
@@ -216,17 +228,7 @@ def unit_at(scan: Scan, i: int) -> tuple[str, int] | None:
                 return "in", i + 1
             if scan.is_mark(i + 1, "'") and scan.adjacent(i + 1):
                 return "in", i + 2
-        if scan.is_mark(i, "-(") and scan.folded(i + 1) in (
-            "in",
-            "inch",
-            "ton",
-            "tons",
-            "t",
-            "lb",
-            "lbs",
-            "kg",
-            "mm",
-        ):
+        if scan.is_mark(i, "-(") and scan.folded(i + 1) in _PLAIN_UNITS:
             inner = unit_at(scan, i + 1)
             if inner is not None and scan.is_mark(i, "("):
                 return (inner[0], inner[1] + 1) if scan.is_mark(inner[1], ")") else None
@@ -240,7 +242,7 @@ def unit_at(scan: Scan, i: int) -> tuple[str, int] | None:
     end = scan.where[hit.end - 1] + 1
     word = token.fold
     if hit.end - hit.start == 1:
-        if word == "t" and token.text == "T" and scan.context.system != "metric":
+        if word == "t" and token.text == "T":
             unit = AMBIGUOUS_TON
         elif (
             (word == "n" and token.text != "N")
@@ -249,20 +251,12 @@ def unit_at(scan: Scan, i: int) -> tuple[str, int] | None:
             or (word == "#" and not scan.adjacent(i))
         ):
             return None
-    if (
-        word in ("ton", "tons", "tonne", "tonnes", "t")
-        and scan.is_mark(end, "(")
-        and scan.is_mark(end + 2, ")")
-    ):
-        inside = scan.folded(end + 1)
-        if inside in ("short", "us", "metric", "long", "uk", "tonne", "tonnes", "mt"):
-            unit = {
-                "short": "short ton",
-                "us": "short ton",
-                "long": "long ton",
-                "uk": "long ton",
-            }.get(inside, "t")
-            end += 3
+    if unit == AMBIGUOUS_TON and scan.context.system == "metric":
+        unit = "t"  # sizes in mm, kilograms or kilonewtons settle it
+    if unit in (AMBIGUOUS_TON, "t") and scan.is_mark(end, "(") and scan.is_mark(end + 2, ")"):
+        which = _WHICH_TON.get(scan.folded(end + 1))
+        if which is not None:
+            unit, end = which, end + 3
     if scan.is_mark(end, ".") and scan.adjacent(end) and not scan.adjacent(end + 1):
         end += 1
     if end < len(scan.tokens) and scan.is_number(end) and scan.adjacent(end):
@@ -298,7 +292,7 @@ def find_loads(scan: Scan) -> Loads:
         else:
             slots[label] = group
     if "wll" not in slots and not any(f == "wll" for f, _ in notes):
-        _settle_loose(scan, loose, slots, notes)
+        _settle_loose(scan, loose, labels, slots, notes)
     pair = _is_pair(scan)
     wll = slots.get("wll", [])
     first = _value(scan, "wll", wll, notes)
@@ -335,13 +329,17 @@ def _value(
 def _settle_loose(
     scan: Scan,
     loose: list[list[_Found]],
+    labels: list[tuple[int, int, str]],
     slots: dict[str, list[_Found]],
     notes: list[tuple[str, str]],
 ) -> None:
     """Take the one load that no word describes as the rating, unless it may be a weight or force."""
     rated = []
+    weights = [end for _, end, label in labels if label == "weight"]
     for group in loose:
         first = group[0]
+        if any(_reaches(scan, end, first.start) for end in weights):
+            continue
         if _per(scan, group[-1].end, _PER_ONE):
             notes.append(("wll", f"'{scan.cut(first.start, first.end)}' may be a weight"))
             continue
@@ -362,6 +360,13 @@ def _settle_loose(
     elif rated:
         shown = " and ".join(f"'{scan.cut(g[0].start, g[0].end)}'" for g in rated)
         notes.append(("wll", f"{shown}: no word says which is the rating"))
+
+
+def _reaches(scan: Scan, end: int, start: int) -> bool:
+    """Tell whether nothing but plain words stands between a word and a load: "weight per 100: 250 lb"."""
+    if not 0 <= start - end <= 8:
+        return False
+    return not any(scan.is_mark(k, ",;|") for k in range(end, start))
 
 
 def _same_load(scan: Scan, first: list[_Found], second: list[_Found]) -> bool:

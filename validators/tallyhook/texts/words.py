@@ -48,6 +48,7 @@ _TAIL = frozenset(
 )
 """After these words stands what belongs to the thing, not what it is."""
 
+_CONNECTING = frozenset({"clevis", "eye", "shank", "swivel"})
 _SWIVEL = frozenset({"swivel", "swivels", "wirbel"})
 _NOT = frozenset(
     [
@@ -307,14 +308,14 @@ def _kind(scan: Scan, notes: list[tuple[str, str]]) -> str | None:
         return "grab-hook"
     if len(distinct) == 1:
         return slugs[0]
-    runs = _runs(head)
+    runs = _runs(scan.words, head)
     if len(runs) == 1:
         return _compound(head)
     first = _compound(runs[0])
     rest = {_compound(run) for run in runs[1:]}
     if first == "any-sling" and rest == {"chain"}:
         return "sling"
-    if rest <= {first, "chain", "mixed"} and first not in ("chain", "mixed"):
+    if first == "other" or rest <= {first, "chain", "mixed"} and first not in ("chain", "mixed"):
         return first  # "HOOK, GRAB, FOR CHAIN", "SHACKLE, CHAIN": an inventory puts the noun first
     if first == "hook" and rest <= {"hook", "grab-hook", "chain", "any-sling"}:
         return "grab-hook" if "grab-hook" in rest else "hook"
@@ -326,11 +327,12 @@ def _kind(scan: Scan, notes: list[tuple[str, str]]) -> str | None:
     return None
 
 
-def _runs(head: list[Hit]) -> list[list[Hit]]:
-    """Group nouns that stand directly one after another, as in "wire rope thimble"."""
+def _runs(words: list[str], head: list[Hit]) -> list[list[Hit]]:
+    """Group nouns that make one compound, as in "wire rope thimble" and "cotter pin clevis hook"."""
     runs = [[head[0]]]
     for hit in head[1:]:
-        if runs[-1][-1].end == hit.start:
+        between = words[runs[-1][-1].end : hit.start]
+        if all(w in _CONNECTING for w in between):
             runs[-1].append(hit)
         else:
             runs.append([hit])

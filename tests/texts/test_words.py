@@ -1,0 +1,96 @@
+"""Words: what a thing is, its form and connection, flags. The slugs are those of hooks.forms and
+hooks.connections, whose other names the words are; near misses must not be read.
+"""
+
+from __future__ import annotations
+
+import pytest
+from tallyhook.packages import Package
+from tallyhook.texts.description import describe
+from tallyhook.texts.lexicon import rows
+from tallyhook.texts.words import read_flag, read_words
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("Clevis grab hook", "grab-hook"), ("HOOK, GRAB, CLEVIS", "grab-hook"), ("Chain hook", "hook"), ("Eye sling hook", "hook"),
+        ("Transport chain with clevis grab hooks", "chain"), ("Chain, alloy, for hoists", "chain"), ("Rundstahlkette", "chain"), ("Gabelkopf-Lasthaken", "hook"),
+        ("Crochet à œil pour chaîne", "hook"), ("Cadena de elevación", "chain"), ("Gancho acortador de ojo", "grab-hook"),
+        ("Chain sling, 2-leg, with self-locking hooks", "sling"), ("SLING, CHAIN, QUAD LEG", "sling"), ("Kettengehänge 2-strängig", "sling"), ("Élingue chaîne 2 brins", "sling"),
+        ("Master link", "link"), ("Hammerlock coupling link for chain", "link"), ("Aufhängeglied", "link"),
+        ("Screw pin shackle for chain", "other"), ("Wire rope sling with hooks", "other"), ("Chain binder", "other"), ("Ratchet load binder with grab hooks", "other"), ("Chain hoist 3 t", "other"),
+        ("Turnbuckle, hook & eye", "other"), ("Web sling 2 in", "other"), ("Hook latch kit", "other"), ("Hook block", "other"), ("Schäkel", "other"), ("Manille droite", "other"), ("Grade 8 hex bolt", "other"),
+        ("Web sling hook", "hook"), ("Swivel hook", "hook"), ("Hook, swivel, alloy", "hook"), ("Swivel", "other"), ("Double clevis link", "link"),
+    ],
+)  # fmt: skip
+def test_the_head_noun_names_the_thing(text: str, kind: str) -> None:
+    assert describe(text).kind == kind
+
+
+@pytest.mark.parametrize("text", ["Grade 80 fittings", "Chain and fittings", "Hook and chain", "Snap hook", "Lashing chain", "Sling", "Item", "3/8 G80"])
+def test_a_thing_that_is_not_named_is_not_guessed(text: str) -> None:
+    assert describe(text).kind is None
+
+
+@pytest.mark.parametrize(
+    ("text", "form"),
+    [
+        ("grab hook", "grab"), ("grab hook with cradle", "cradle-grab"), ("winged grab hook", "cradle-grab"), ("grab hook w/o cradle", "grab"), ("cradle grab hook", "cradle-grab"),
+        ("self-locking hook", "self-locking"), ("Lasthaken, selbstverriegelnd", "self-locking"), ("gancho autobloqueante", "self-locking"),
+        ("eye sling hook with latch", "self-closing"), ("Lasthaken mit Sicherungsfalle", "self-closing"), ("crochet à linguet", "self-closing"),
+        ("foundry hook", "foundry"), ("Gießereihaken", "foundry"), ("shake-out hook", "sorting"), ("J-hook", "j-hook"), ("S hook", "s-hook"),
+        ("duplex hook", "double"), ("Doppelhaken", "double"), ("barrel hook", "drum"), ("ladle hook", "ladle"), ("plate hook", "plate"), ("container hook", "container"),
+        ("automatic release hook", "automatic"),
+        ("sling hook", None), ("slip hook w/o latch", None), ("safety hook", None), ("grab or foundry hook", None), ("trucker's hook", None),
+    ],
+)  # fmt: skip
+def test_a_form_is_named_by_its_trade_words(text: str, form: str | None) -> None:
+    assert describe(text).form == form
+
+
+@pytest.mark.parametrize(
+    ("text", "connection"),
+    [
+        ("eye hook", "eye"), ("Ösenhaken", "eye"), ("crochet à œil", "eye"), ("gancho de ojo", "eye"), ("reverse eye hook", "reverse-eye"),
+        ("clevis hook", "clevis"), ("Gabelkopfhaken", "clevis"), ("crochet à chape", "clevis"), ("gancho de horquilla", "clevis"), ("cotter pin clevis hook", "cotter-pin-clevis"),
+        ("shank hook", "shank"), ("swivel hook with bearing", "bearing-swivel"), ("ball bearing swivel hook", "bearing-swivel"), ("positioning swivel hook", "positioning-swivel"),
+        ("sliding choker hook", "sliding-choker"), ("web sling hook", "synthetic-eye"), ("weld-on hook", "weld-on"),
+        ("swivel hook", None), ("eye or clevis hook", None), ("hook", None), ("eye bolt", None), ("hook, eye opening 20 mm", None),
+    ],
+)  # fmt: skip
+def test_a_connection_is_named_by_its_trade_words(text: str, connection: str | None) -> None:
+    assert describe(text).connection == connection
+
+
+@pytest.mark.parametrize(
+    ("text", "latch", "overhead"),
+    [
+        ("hook with latch", "yes", None), ("hook w/ latch", "yes", None), ("hook w/o latch", "no", None), ("hook without safety latch", "no", None), ("hook, latch optional", None, None),
+        ("hook for overhead lifting", None, "yes"), ("hook not for overhead lifting", None, "no"), ("hook, do not use for overhead lifting", None, "no"),
+        ("hook never to be taken for any overhead lifting", None, None), ("binder chain hook", None, None), ("Haken nicht zum Heben", None, "no"),
+    ],
+)  # fmt: skip
+def test_flags_are_read_with_their_denials(text: str, latch: str | None, overhead: str | None) -> None:
+    read = describe(text)
+    assert (read.latch, read.overhead) == (latch, overhead)
+
+
+@pytest.mark.parametrize(("cell", "value"), [("Yes", "yes"), ("X", "yes"), ("nein", "no"), ("w/o", "no"), ("", None), ("with latch", "yes"), ("perhaps", None)])
+def test_yes_or_no_columns(cell: str, value: str | None) -> None:
+    assert read_flag(cell, "latch")[0] == value
+
+
+def test_schemes_are_claimed_by_naming_a_document() -> None:
+    assert read_words("chain to DIN EN 818-2").scheme == "european"
+    assert read_words("ASTM A391/A391M").scheme == "us-chain"
+    assert read_words("49 CFR 393.108").scheme == "us-tiedown"
+    assert read_words("EN 818-2 and ASTM A391").scheme is None
+    assert read_words("EN 12195-3").scheme is None
+
+
+def test_the_words_lead_to_slugs_of_the_hook_tables(packages: dict[str, Package]) -> None:
+    forms = set(packages["hooks"]["forms"]["form"])
+    connections = set(packages["hooks"]["connections"]["connection"])
+    assert {r["slug"] for r in rows("form-words")} <= forms
+    assert {r["slug"] for r in rows("connection-words")} - {"swivel"} <= connections
