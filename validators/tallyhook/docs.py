@@ -1,11 +1,14 @@
-"""The generated pages under docs/: one a rule, one a rating package."""
+"""The generated pages under docs/: one a rule, one a rating package, the demo as a picture."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
-from tallyhook.packages import Package, built_in_packages
+from tallyhook.checking import check
+from tallyhook.packages import Package, built_in_packages, datasets_folder
 from tallyhook.pages import rule_page
+from tallyhook.rendering import report_svg
 from tallyhook.rules import all_rules
 
 __all__ = ["generated_pages", "package_page", "write_pages"]
@@ -27,6 +30,8 @@ def generated_pages() -> dict[str, str]:
         pages[f"rules/{kind}.md"] = "\n".join(lines) + "\n"
     for package in built_in_packages().values():
         pages[f"packages/{package.name}.md"] = package_page(package)
+    report = check(datasets_folder() / "demo" / "harrow-and-pike.csv")
+    pages["demo.svg"] = report_svg(replace(report, file="harrow-and-pike.csv"), lines=44)
     return pages
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import io
+import re
 import shutil
 import sys
 from collections.abc import Iterable, Sequence
 from typing import Any
 
 import polars as pl
+from rich._export_format import CONSOLE_SVG_FORMAT
 from rich.console import Console
 from rich.padding import Padding
 from rich.text import Text
@@ -19,7 +21,7 @@ from tallyhook.report import Report
 from tallyhook.rules import SEVERITIES
 from tallyhook.wording import CAUTION, number_text
 
-__all__ = ["columns_text", "report_text", "table_text"]
+__all__ = ["columns_text", "report_svg", "report_text", "table_text"]
 
 _STYLE = {"danger": "bold red", "error": "yellow", "warning": "cyan", "note": "dim"}
 _TO_DO = {
@@ -34,10 +36,28 @@ _MOST_ROWS = 12  # row numbers written out before the rest is counted
 def report_text(report: Report) -> str:
     """Write a report for people."""
     out = _console()
+    _print_report(out, report)
+    return _text(out)
+
+
+def report_svg(report: Report, *, lines: int, width: int = 96) -> str:
+    """Draw the first lines of a report as a terminal shows them."""
+    whole = Console(file=io.StringIO(), width=width, force_terminal=True, highlight=False)
+    _print_report(whole, report)
+    assert isinstance(whole.file, io.StringIO)
+    head = whole.file.getvalue().splitlines()[:lines]
+    drawn = Console(file=io.StringIO(), width=width, record=True, force_terminal=True, highlight=False)
+    drawn.print(Text.from_ansi("\n".join(head)))
+    # rich's own frame fetches a font from the web: a picture in a repository must not
+    frame = re.sub(r"@font-face \{\{.*?\}\}", "", CONSOLE_SVG_FORMAT, flags=re.DOTALL)
+    return drawn.export_svg(title="tallyhook check", code_format=frame, unique_id="demo")
+
+
+def _print_report(out: Console, report: Report) -> None:
     counts = report.counts
     layout = report.layouts[0]
     sheets = f", {len(report.layouts)} sheets" if len(report.layouts) > 1 else ""
-    out.print(Text(f"{layout.sheet.file}{sheets}: {counts['rows']} items"))
+    out.print(Text(f"{report.file}{sheets}: {counts['rows']} items"))
     versions = ", ".join(f"{name} {version}" for name, version in report.packages.items())
     out.print(Text(f"held against {versions}", style="dim"))
     causes = _titles("vocabulary", "causes", "cause")
@@ -62,7 +82,6 @@ def report_text(report: Report) -> str:
             style="bold",
         )
     )
-    return _text(out)
 
 
 def columns_text(layouts: Sequence[Layout]) -> str:
@@ -78,7 +97,8 @@ def columns_text(layouts: Sequence[Layout]) -> str:
             gives = "".join(f" {k}={v}" for k, v in column.gives.items())
             out.print(
                 Text(
-                    f"  {column.heading or column.column!r}: {column.role}{unit}{gives} - {column.why}"
+                    f"  {column.heading or column.column!r}: "
+                    f"{column.role}{unit}{gives} - {column.why}"
                 )
             )
         for row, why in layout.skipped.select("row", "why").iter_rows():

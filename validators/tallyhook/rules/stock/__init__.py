@@ -6,9 +6,29 @@ import polars as pl
 
 from tallyhook.wording import rating_text
 
-__all__ = ["findings", "rating_findings"]
+__all__ = ["findings", "plain", "rating_findings"]
 
-_CARRIED = ("sheet", "row", "item")
+
+def plain(column: str) -> pl.Expr:
+    """A number column as text without a trailing ``.0``."""
+    return pl.col(column).cast(pl.String).str.strip_suffix(".0")
+
+
+def _named() -> pl.Expr:
+    """The row's own words, with size and grade where they stand in other columns."""
+    millimetres = pl.format("{} mm", plain("size_mm"))
+    size = (
+        pl.when(pl.col("size_in").is_not_null())
+        .then(pl.format("{} in", "size_in"))
+        .otherwise(millimetres)
+    )
+    bare = size.str.replace(" (in|mm)$", "")
+    said = pl.col("item").fill_null("").str.contains(bare, literal=True).fill_null(False)
+    graded = pl.col("item").fill_null("").str.contains(r"(?i)grade|\bg ?\d")
+    grade = pl.when(~graded).then(pl.format("grade {}", "grade"))
+    return pl.concat_str(
+        ["item", pl.when(~said).then(size), grade], separator=", ", ignore_nulls=True
+    ).alias("item")
 
 
 def findings(
@@ -33,7 +53,9 @@ def findings(
         return value if isinstance(value, pl.Expr) else pl.lit(value, dtype=pl.String)
 
     return broken.select(
-        *_CARRIED,
+        "sheet",
+        "row",
+        _named(),
         as_expr(column).alias("column"),
         as_expr(observed).alias("observed"),
         as_expr(expected).alias("expected"),

@@ -22,7 +22,7 @@ from __future__ import annotations
 import polars as pl
 
 from tallyhook.rules import WARNING, rule
-from tallyhook.rules.stock import findings
+from tallyhook.rules.stock import findings, plain
 
 COMPARED = ("chain", "hook", "grab-hook", "sling")
 
@@ -49,14 +49,14 @@ def no_source_rates_this_size_and_grade(
     sizes = (
         rated.sort("size_mm")
         .group_by("kind", "grade")
-        .agg(pl.format("{} mm", pl.col("size_mm").cast(pl.Int64)).str.join(", ").alias("sizes"))
+        .agg(pl.format("{} mm", plain("size_mm")).str.join(", ").alias("sizes"))
     )
     broken = broken.join(sizes, on=["kind", "grade"], how="left", maintain_order="left")
     known = pl.format("one of the rated sizes: {}", "sizes")
     return findings(
         broken,
         column="size",
-        observed=pl.format("{} mm grade {}", "size_mm", "grade"),
+        observed=pl.format("{} mm grade {}", plain("size_mm"), "grade"),
         expected=pl.coalesce(
             known, pl.lit("a grade that a table rates: 30, 43, 70, 80, 100 or 40")
         ),
