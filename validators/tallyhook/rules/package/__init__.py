@@ -8,13 +8,13 @@ findings has a column ``table``.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 import pandas as pd
 
-__all__ = ["beside", "findings", "half_up", "inches"]
+__all__ = ["beside", "findings", "half_up", "inches", "numbers", "those"]
 
 
 def findings(
@@ -67,6 +67,16 @@ def beside(
     right = other[[*on, *columns]].drop_duplicates(list(on))
     joined = frame.reset_index().merge(right, on=list(on), how="left", suffixes=("", "_other"))
     return joined.set_index("row")
+
+
+def numbers(series: pd.Series, lookup: Any) -> pd.Series:
+    """Map a column to numbers: by a function or a mapping, a number even when it is empty."""
+    return series.map(lookup, na_action="ignore").astype(float)
+
+
+def those(frame: pd.DataFrame, chosen: Iterable[bool]) -> pd.DataFrame:
+    """Take the rows for which `chosen`, one for each row, is true; none of no rows."""
+    return frame[pd.Series(list(chosen), index=frame.index, dtype=bool)]
 
 
 def half_up(value: float, digits: int) -> float:

@@ -26,7 +26,7 @@ import pandas as pd
 
 from tallyhook.formulas import round_down_r40
 from tallyhook.rules import ERROR, rule
-from tallyhook.rules.package import findings
+from tallyhook.rules.package import findings, numbers
 from tallyhook.units import factor
 
 MULTIPLES = {"proof_force_kn": 2.5, "breaking_force_kn": 4.0, "fatigue_upper_force_kn": 1.5}
@@ -45,7 +45,7 @@ def component_force_is_not_the_multiple_of_wll(components: pd.DataFrame) -> pd.D
         )
     cycles = components["fatigue_cycles"] != CYCLES
     parts.append(findings(components[cycles], column="fatigue_cycles", expected=CYCLES))
-    preferred = components["wll_kg"].map(round_down_r40)
+    preferred = numbers(components["wll_kg"], round_down_r40)
     odd = (components["wll_kg"] - preferred).abs() > 1e-6
     parts.append(findings(components[odd], column="wll_kg", expected=preferred[odd]))
     return pd.concat(parts)

@@ -17,6 +17,7 @@ One of the two was changed alone.
 | --- | ------------ | ----------------- | -------- | ----------------- |
 | 2   | no-cradle-20 | 20                | article  |                   |
 | 3   | no-cradle-25 | 24                | standard | deduction_percent |
+| 4   | cradle-0     | 0                 | standard |                   |
 
 `use.shortening-factors`
 
@@ -24,7 +25,7 @@ One of the two was changed alone.
 | --- | ------ | ------ | -------- | ------- |
 | 2   | grab   | 0.8    | article  |         |
 | 3   | cradle | 1      | standard |         |
-| 4   | grab   | 0.75   | standard |         |
+| 4   | grab   | 0.75   | standard | factor  |
 """
 
 from __future__ import annotations

@@ -36,7 +36,7 @@ import pandas as pd
 
 from tallyhook.formulas import chain_force, round_force
 from tallyhook.rules import ERROR, rule
-from tallyhook.rules.package import beside, findings
+from tallyhook.rules.package import beside, findings, numbers
 
 OLD_PROOF_BAND = (0.995, 1.025)
 """Printed proof force over formula in the old grade 6 table, which rounds upwards unevenly."""
@@ -52,7 +52,7 @@ def european_force_is_not_the_rounded_formula(
     stress = full["breaking_stress_n_mm2"] * share
     formula = _chain_forces(full["size_mm"], stress)
     european = full["scheme"] == "european"
-    printed = formula.map(round_force)
+    printed = numbers(formula, round_force)
     wrong = european & ((full["force_kn"] - printed).abs() > 1e-6)
     old = full[full["scheme"] == "old-grade-6"]
     proof = old[old["force"] == "proof"]

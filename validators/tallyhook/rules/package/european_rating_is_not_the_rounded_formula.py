@@ -30,7 +30,7 @@ import pandas as pd
 
 from tallyhook.formulas import round_down_r40
 from tallyhook.rules import ERROR, rule
-from tallyhook.rules.package import findings
+from tallyhook.rules.package import findings, numbers
 from tallyhook.rules.package._european import unrounded_kg
 
 # the coarser rounding of the series R10, in which 3.2 replaces 3.15 (ISO 497, recalled; it
@@ -42,9 +42,9 @@ _R10_COARSE = (1.0, 1.25, 1.6, 2.0, 2.5, 3.2, 4.0, 5.0, 6.3, 8.0, 10.0)
 def european_rating_is_not_the_rounded_formula(ratings: pd.DataFrame) -> pd.DataFrame:
     european = ratings[ratings["scheme"].isin(["european", "old-grade-6"])]
     unrounded = unrounded_kg(european)
-    expected = unrounded.map(round_down_r40, na_action="ignore")
+    expected = numbers(unrounded, round_down_r40)
     old = european["scheme"] == "old-grade-6"
-    expected = expected.where(~old, unrounded.map(_nearest_r10, na_action="ignore"))
+    expected = expected.where(~old, numbers(unrounded, _nearest_r10))
     broken = ~((european["wll_kg"] - expected).abs() <= 0.5)
     return findings(european[broken], column="wll_kg", expected=expected[broken])
 

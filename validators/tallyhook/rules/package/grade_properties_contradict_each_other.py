@@ -38,7 +38,7 @@ from __future__ import annotations
 import pandas as pd
 
 from tallyhook.rules import ERROR, rule
-from tallyhook.rules.package import beside, findings
+from tallyhook.rules.package import beside, findings, numbers
 
 # whose heat table holds for a scheme's grades
 _HEAT = {"us-chain": ["asme-b30-9"], "european": ["en-818-6", "european-grade-10-practice"]}
@@ -49,9 +49,9 @@ def grade_properties_contradict_each_other(
     grades: pd.DataFrame, heat: pd.DataFrame
 ) -> pd.DataFrame:
     stress = 10.0 * grades["grade"].where(grades["scheme"] != "old-grade-6", 63)
-    factor = grades["grade"].map(lambda g: 3.0 if g == 43 else 4.0)
+    factor = numbers(grades["grade"], lambda g: 3.0 if g == 43 else 4.0)
     # the European tables that were read print no elongation
-    elongation = grades["overhead_lifting"].map({"yes": 20.0, "no": 15.0})
+    elongation = numbers(grades["overhead_lifting"], {"yes": 20.0, "no": 15.0})
     parts = [
         _unlike(grades, "breaking_stress_n_mm2", stress),
         _unlike(grades, "design_factor", factor),

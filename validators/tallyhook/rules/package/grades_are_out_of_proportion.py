@@ -34,7 +34,7 @@ from __future__ import annotations
 import pandas as pd
 
 from tallyhook.rules import WARNING, rule
-from tallyhook.rules.package import beside, findings
+from tallyhook.rules.package import beside, findings, numbers
 
 TOLERANCE = {"us-chain": 0.03, "us-tiedown": 0.03, "european": 0.065}
 
@@ -50,5 +50,5 @@ def grades_are_out_of_proportion(ratings: pd.DataFrame, grades: pd.DataFrame) ->
     expected = weaker["wll_kg"] * (
         lifting["breaking_stress_n_mm2"] / weaker["breaking_stress_n_mm2"]
     )
-    broken = (lifting["wll_kg"] / expected - 1).abs() > lifting["scheme"].map(TOLERANCE)
+    broken = (lifting["wll_kg"] / expected - 1).abs() > numbers(lifting["scheme"], TOLERANCE)
     return findings(lifting[broken], column="wll_kg", expected=expected[broken])

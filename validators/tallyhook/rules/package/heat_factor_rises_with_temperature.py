@@ -27,7 +27,7 @@ from __future__ import annotations
 import pandas as pd
 
 from tallyhook.rules import ERROR, rule
-from tallyhook.rules.package import findings
+from tallyhook.rules.package import findings, those
 from tallyhook.rules.package.limit_is_not_a_round_number import is_round
 
 
@@ -62,6 +62,6 @@ def heat_factor_rises_with_temperature(heat: pd.DataFrame) -> pd.DataFrame:
         findings(ladder[gap], column="temperature_from_c", expected=below["temperature_to_c"][gap])
     )
     for column in ("temperature_from_c", "temperature_to_c"):
-        crooked = [pd.notna(v) and not is_round(float(v), "degC") for v in ladder[column]]
-        parts.append(findings(ladder[crooked], column=column, expected="a round number"))
+        crooked = (pd.notna(v) and not is_round(float(v), "degC") for v in ladder[column])
+        parts.append(findings(those(ladder, crooked), column=column, expected="a round number"))
     return pd.concat(parts)

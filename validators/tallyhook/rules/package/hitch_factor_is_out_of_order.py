@@ -27,7 +27,7 @@ from __future__ import annotations
 import pandas as pd
 
 from tallyhook.rules import ERROR, rule
-from tallyhook.rules.package import findings
+from tallyhook.rules.package import findings, numbers
 
 BASKET = {"round": 2.0, "square": 1.0}
 STRAIGHT_THROUGH = 180.0
@@ -45,7 +45,7 @@ def hitch_factor_is_out_of_order(hitches: pd.DataFrame) -> pd.DataFrame:
     below = printed.str.extract(r"^below (\d+)$")[0].astype(float)
     low = ends[0].fillna(above).fillna(0 * below)
     high = ends[1].fillna(below).fillna(0 * above + STRAIGHT_THROUGH)
-    basket = hitches["load_shape"].map(BASKET).where(hitches["hitch"] == "basket")
+    basket = numbers(hitches["load_shape"], BASKET).where(hitches["hitch"] == "basket")
     return pd.concat(
         [
             findings(ladder[falls], column="factor", expected=sharper[falls]),

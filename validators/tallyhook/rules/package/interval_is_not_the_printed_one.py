@@ -24,7 +24,7 @@ from __future__ import annotations
 import pandas as pd
 
 from tallyhook.rules import ERROR, rule
-from tallyhook.rules.package import findings
+from tallyhook.rules.package import findings, numbers
 
 WORDS = {"monthly": 1, "quarterly": 3, "annual": 12, "yearly": 12}
 
@@ -32,8 +32,8 @@ WORDS = {"monthly": 1, "quarterly": 3, "annual": 12, "yearly": 12}
 @rule(severity=ERROR, reads="inspection.intervals", since="0.1.0")
 def interval_is_not_the_printed_one(intervals: pd.DataFrame) -> pd.DataFrame:
     counted = intervals["interval"].str.extract(r"^(\d+) (month|year)s?$")
-    months = pd.to_numeric(counted[0]) * counted[1].map({"month": 1, "year": 12})
-    expected = months.fillna(intervals["interval"].map(WORDS))
+    months = pd.to_numeric(counted[0]) * numbers(counted[1], {"month": 1, "year": 12})
+    expected = months.fillna(numbers(intervals["interval"], WORDS))
     # a number beside words that say none is found too
     broken = intervals["interval_months"].notna() & (intervals["interval_months"] != expected)
     return findings(intervals[broken], column="interval_months", expected=expected[broken])

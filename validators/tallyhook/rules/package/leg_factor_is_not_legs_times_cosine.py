@@ -37,7 +37,7 @@ import numpy as np
 import pandas as pd
 
 from tallyhook.rules import ERROR, rule
-from tallyhook.rules.package import findings
+from tallyhook.rules.package import findings, numbers
 
 TOLERANCE = 0.012
 COUNTED = {"1-leg": 1, "2-leg": 2, "3-leg": 3, "4-leg": 3}
@@ -48,12 +48,12 @@ _ROUND = ("any", "round")
 @rule(severity=ERROR, reads=("use.leg-factors", "use.hitch-factors"), since="0.1.0")
 def leg_factor_is_not_legs_times_cosine(legs: pd.DataFrame, hitches: pd.DataFrame) -> pd.DataFrame:
     cosine = np.cos(np.deg2rad(legs["angle_to_deg"]))
-    geometry = legs["configuration"].map(COUNTED) * cosine
+    geometry = numbers(legs["configuration"], COUNTED) * cosine
     bent = (legs["leg_factor"] / geometry - 1).abs() > TOLERANCE
     endless = legs[(legs["configuration"] == "endless") & (legs["hitch"] == "choke")]
     choke = hitches[(hitches["hitch"] == "choke") & hitches["load_shape"].isin(_ROUND)]
     by_family = choke.assign(family=choke["source"].map(_family)).groupby("family")["factor"].max()
-    twice = 2 * endless["source"].map(_family).map(by_family)
+    twice = 2 * numbers(endless["source"].map(_family), by_family)
     unlike = (endless["leg_factor"] - twice).abs() > 1e-6
     ladder = legs.sort_values(["source", "configuration", "hitch", "angle_to_deg"])
     below = ladder.groupby(["source", "configuration", "hitch"])["angle_to_deg"].shift()

@@ -33,7 +33,7 @@ import math
 import pandas as pd
 
 from tallyhook.rules import WARNING, rule
-from tallyhook.rules.package import findings
+from tallyhook.rules.package import findings, those
 from tallyhook.units import factor
 
 FIRST_DIGITS = (
@@ -74,11 +74,11 @@ COLUMNS = {
 def limit_is_not_a_round_number(values: pd.DataFrame) -> pd.DataFrame:
     named = pd.MultiIndex.from_tuples([(t, c) for t, cs in COLUMNS.items() for c in cs])
     limits = values[pd.MultiIndex.from_frame(values[["table", "column"]]).isin(named)]
-    crooked = [
+    crooked = (
         not is_round(value, unit)
         for value, unit in zip(limits["value"], limits["unit"], strict=True)
-    ]
-    wrong = limits[crooked]
+    )
+    wrong = those(limits, crooked)
     return findings(
         wrong, column=wrong["column"], observed=wrong["value"], expected="a round number"
     )

@@ -27,7 +27,7 @@ from __future__ import annotations
 import pandas as pd
 
 from tallyhook.rules import ERROR, rule
-from tallyhook.rules.package import findings
+from tallyhook.rules.package import findings, numbers
 from tallyhook.units import factor
 
 
@@ -37,7 +37,7 @@ def proof_load_contradicts_its_own_row(loads: pd.DataFrame) -> pd.DataFrame:
     percent = loads["proof_excess_unit"] == "percent of SWL"
     ton = factor("short ton", "kg")
     bounds = loads["swl_range"].str.extract(r"^(?:above )?([\d.]+)(?: to ([\d.]+))? (.+)$")
-    scale = bounds[2].map({"short ton": ton, "t": 1000.0})
+    scale = numbers(bounds[2], {"short ton": ton, "t": 1000.0})
     low, high = (pd.to_numeric(bounds[n]) * scale for n in (0, 1))
     parts = [
         _unlike(loads, "proof_to_wll", (1 + printed / 100).where(percent)),

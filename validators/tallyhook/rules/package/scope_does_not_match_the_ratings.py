@@ -33,7 +33,7 @@ import pandas as pd
 
 from tallyhook.formulas import round_down_r40
 from tallyhook.rules import ERROR, rule
-from tallyhook.rules.package import findings
+from tallyhook.rules.package import findings, numbers
 
 
 @rule(severity=ERROR, reads=("chain.scope-limits", "chain.ratings"), since="0.1.0")
@@ -41,11 +41,11 @@ def scope_does_not_match_the_ratings(scopes: pd.DataFrame, ratings: pd.DataFrame
     sizes = ratings.groupby("source")["size_mm"].agg(["min", "max"])
     parts = []
     for column, end in (("min_size_mm", "min"), ("max_size_mm", "max")):
-        wanted = scopes["source"].map(sizes[end]).fillna(scopes[column].round())
+        wanted = numbers(scopes["source"], sizes[end]).fillna(scopes[column].round())
         broken = (scopes[column] - wanted).abs() > 1e-9
         parts.append(findings(scopes[broken], column=column, expected=wanted[broken]))
     rated = scopes[scopes["max_wll_kg"].notna()]
-    preferred = rated["max_wll_kg"].map(round_down_r40)
+    preferred = numbers(rated["max_wll_kg"], round_down_r40)
     odd = (rated["max_wll_kg"] - preferred).abs() > 1e-6
     parts.append(findings(rated[odd], column="max_wll_kg", expected=preferred[odd]))
     return pd.concat(parts)

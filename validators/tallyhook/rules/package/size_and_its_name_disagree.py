@@ -71,7 +71,7 @@ from __future__ import annotations
 import pandas as pd
 
 from tallyhook.rules import ERROR, rule
-from tallyhook.rules.package import beside, findings, inches
+from tallyhook.rules.package import beside, findings, inches, numbers
 
 TABLES = (
     "chain.ratings", "chain.forces", "chain.dimensions", "chain.link-wear",
@@ -82,7 +82,7 @@ TABLES = (
 @rule(severity=ERROR, reads=("vocabulary.sizes", *TABLES), since="0.1.0")
 def size_and_its_name_disagree(sizes: pd.DataFrame, *tables: pd.DataFrame) -> pd.DataFrame:
     named = sizes[sizes["value_in"].notna()]
-    said = named["name"].map(inches).astype(float)
+    said = numbers(named["name"], inches)
     wrong = (named["value_in"] - said).abs() > 1e-6
     metric = sizes["name"].str.extract(r"^([\d.]+) mm$")[0].astype(float)
     far = (sizes["size_mm"] - metric).abs() > 1e-9

@@ -34,7 +34,7 @@ import pandas as pd
 
 from tallyhook.formulas import round_down_r40
 from tallyhook.rules import ERROR, rule
-from tallyhook.rules.package import beside, findings
+from tallyhook.rules.package import beside, findings, numbers
 from tallyhook.rules.package._european import unrounded_kg
 
 
@@ -44,7 +44,7 @@ def sling_rating_is_not_the_leg_factor_times_the_chain(
 ) -> pd.DataFrame:
     european = slings[slings["scheme"] == "european"]
     unrounded = european["leg_factor"] * unrounded_kg(european)
-    metric = unrounded.map(round_down_r40, na_action="ignore")
+    metric = numbers(unrounded, round_down_r40)
     # written as "not within", so that a row whose chain is unknown is found too
     wrong = ~((european["wll_kg"] - metric).abs() <= 0.5)
     american = slings[slings["scheme"] == "us-chain"]

@@ -36,7 +36,7 @@ from __future__ import annotations
 import pandas as pd
 
 from tallyhook.rules import ERROR, rule
-from tallyhook.rules.package import beside, findings
+from tallyhook.rules.package import beside, findings, numbers
 from tallyhook.units import factor
 
 
@@ -45,8 +45,8 @@ def special_rating_contradicts_its_own_row(
     hooks: pd.DataFrame, ratings: pd.DataFrame
 ) -> pd.DataFrame:
     printed = pd.to_numeric(hooks["printed_value"], errors="coerce")
-    to_kg = hooks["printed_unit"].map({"t": 1000.0, "kg": 1.0})
-    to_lb = hooks["printed_unit"].map({"lb": 1.0, "short ton": factor("short ton", "lb")})
+    to_kg = numbers(hooks["printed_unit"], {"t": 1000.0, "kg": 1.0})
+    to_lb = numbers(hooks["printed_unit"], {"lb": 1.0, "short ton": factor("short ton", "lb")})
     european = ratings[ratings["scheme"] == "european"]
     matched = beside(hooks, european, ["grade", "size_mm"], ["wll_kg"])
     chain = matched["wll_kg_other"].where(matched["size_mm"].notna())

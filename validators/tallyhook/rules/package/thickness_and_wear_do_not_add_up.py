@@ -31,7 +31,7 @@ from __future__ import annotations
 import pandas as pd
 
 from tallyhook.rules import ERROR, rule
-from tallyhook.rules.package import beside, findings, inches
+from tallyhook.rules.package import beside, findings, inches, numbers
 
 THICKNESS, WEAR = "29-cfr-1910-184", "29-cfr-1926-251"
 
@@ -40,6 +40,6 @@ THICKNESS, WEAR = "29-cfr-1910-184", "29-cfr-1926-251"
 def thickness_and_wear_do_not_add_up(thickness: pd.DataFrame, wear: pd.DataFrame) -> pd.DataFrame:
     law = thickness[thickness["source"] == THICKNESS]
     both = beside(law, wear[wear["source"] == WEAR], ["size_in"], ["max_wear_in"])
-    expected = both["size_in"].map(inches).astype(float) - both["max_wear_in"]
+    expected = numbers(both["size_in"], inches) - both["max_wear_in"]
     broken = (both["min_thickness_in"] - expected).abs() > 0.001
     return findings(both[broken], column="min_thickness_in", expected=expected[broken])

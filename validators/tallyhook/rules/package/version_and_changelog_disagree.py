@@ -25,7 +25,7 @@ from __future__ import annotations
 import pandas as pd
 
 from tallyhook.rules import ERROR, rule
-from tallyhook.rules.package import findings
+from tallyhook.rules.package import findings, those
 
 
 @rule(severity=ERROR, reads="versions", since="0.1.0")
@@ -34,8 +34,9 @@ def version_and_changelog_disagree(versions: pd.DataFrame) -> pd.DataFrame:
     wrong = newest[newest["version"] != newest["changelog_version"]]
     numbers = versions["changelog_version"].map(_parts)
     above = numbers.groupby(versions["table"]).shift()
-    risen = [a is not None and not (a > n) for a, n in zip(_lists(above), numbers, strict=True)]
-    disordered = versions[risen]
+    # the newest heading has none above it
+    risen = (isinstance(a, tuple) and not a > n for a, n in zip(above, numbers, strict=True))
+    disordered = those(versions, risen)
     return pd.concat(
         [
             findings(
@@ -54,7 +55,3 @@ def version_and_changelog_disagree(versions: pd.DataFrame) -> pd.DataFrame:
 
 def _parts(version: str) -> tuple[int, ...]:
     return tuple(int(p) for p in version.split(".") if p.isdigit())
-
-
-def _lists(above: pd.Series) -> list[tuple[int, ...] | None]:
-    return [a if isinstance(a, tuple) else None for a in above]
