@@ -25,7 +25,15 @@ def spanish_workbook() -> None:
     sheet.merge_cells("A1:G1")
     sheet.append([])
     sheet.append(
-        ["Código", "Descripción", "Medida cadena (mm)", "Grado", "Carga máxima de trabajo (kg)", "Carga de rotura (kN)", "Precio"]
+        [
+            "Código",
+            "Descripción",
+            "Medida cadena (mm)",
+            "Grado",
+            "Carga máxima de trabajo (kg)",
+            "Carga de rotura (kN)",
+            "Precio",
+        ]
     )
     rows = [
         ("E-206", "Gancho de horquilla con pestillo", 6, 80, 1120, None, 11.2),
@@ -67,13 +75,20 @@ def sections_workbook() -> None:
     }
     for title, rows in blocks.items():
         first.append([title])
-        first.merge_cells(start_row=first.max_row, end_row=first.max_row, start_column=1, end_column=4)
+        first.merge_cells(
+            start_row=first.max_row, end_row=first.max_row, start_column=1, end_column=4
+        )
         for row in rows:
             first.append(row)
     second = book.create_sheet("Chain grade 80")
     second.append(["Nominal size", "Working load limit", None, "Price per ft"])
     second.append(["in", "lb", "kg", None])
-    for row in [("9/32", 3500, 1570, 3.1), ("3/8", 7100, 3200, 4.9), ("1/2", 12000, 5400, 8.2), ("5/8", 18100, 8200, 12.6)]:
+    for row in [
+        ("9/32", 3500, 1570, 3.1),
+        ("3/8", 7100, 3200, 4.9),
+        ("1/2", 12000, 5400, 8.2),
+        ("5/8", 18100, 8200, 12.6),
+    ]:
         second.append(row)
     third = book.create_sheet("Contacts")
     third.append(["Name", "Telephone"])
@@ -108,7 +123,19 @@ def two_units() -> None:
     book = openpyxl.Workbook()
     sheet = book.active
     sheet.title = "Hooks"
-    sheet.append(["Ref", "Description", "Chain size", None, "Grade", "Working Load Limit", None, "Proof load", "Weight"])
+    sheet.append(
+        [
+            "Ref",
+            "Description",
+            "Chain size",
+            None,
+            "Grade",
+            "Working Load Limit",
+            None,
+            "Proof load",
+            "Weight",
+        ]
+    )
     sheet.append([None, None, "in", "mm", None, "lb", "kg", "kN", "lb"])
     sheet.merge_cells("C1:D1")
     sheet.merge_cells("F1:G1")
@@ -152,7 +179,12 @@ def parquet_table() -> None:
     pl.DataFrame(
         {
             "item_code": ["K1", "K2", "K3", "K4"],
-            "item_description": ["Alloy chain", "Alloy chain", "Foundry hook, clevis", "Grab hook, eye"],
+            "item_description": [
+                "Alloy chain",
+                "Alloy chain",
+                "Foundry hook, clevis",
+                "Grab hook, eye",
+            ],
             "nominal_size_mm": [8, 10, 13, 10],
             "grade": [80, 100, 80, 80],
             "wll_kg": [2000.0, 4000.0, 5300.0, 3150.0],
@@ -239,7 +271,9 @@ def _ods_cell(value: object) -> str:
             f"<text:p>{value}</text:p></table:table-cell>"
         )
     text = escape(str(value))
-    return f'<table:table-cell office:value-type="string"><text:p>{text}</text:p></table:table-cell>'
+    return (
+        f'<table:table-cell office:value-type="string"><text:p>{text}</text:p></table:table-cell>'
+    )
 
 
 if __name__ == "__main__":

@@ -87,7 +87,9 @@ def score(folder: Path) -> Score:
     return total
 
 
-def _row(where: str, wanted: Sequence[Mapping[str, str]], found: Sequence[Mapping[str, Any]]) -> Score:
+def _row(
+    where: str, wanted: Sequence[Mapping[str, str]], found: Sequence[Mapping[str, Any]]
+) -> Score:
     total, left = Score(), list(found)
     for row in wanted:
         scored = [(_item(where, row, item), item) for item in left]
@@ -99,7 +101,9 @@ def _row(where: str, wanted: Sequence[Mapping[str, str]], found: Sequence[Mappin
         left.remove(item)
         total += best
     for item in left:
-        total += Score(misread=1, faults=[f"{where}: an item that the list does not hold, {item['item']!r}"])
+        total += Score(
+            misread=1, faults=[f"{where}: an item that the list does not hold, {item['item']!r}"]
+        )
     return total
 
 
@@ -112,7 +116,9 @@ def _item(where: str, row: Mapping[str, str], item: Mapping[str, Any]) -> Score:
         if wanted is None and got is None:
             continue
         if wanted is not None and got is None:
-            total += Score(missed=1, faults=[f"{where}: {name} missed, {wanted} ({item['unread']})"])
+            total += Score(
+                missed=1, faults=[f"{where}: {name} missed, {wanted} ({item['unread']})"]
+            )
         elif _same(wanted, got):
             total.right += 1
         else:
@@ -140,9 +146,13 @@ def main() -> None:
     total = Score()
     for folder in lists():
         one = score(folder)
-        print(f"{folder.name:24} right {one.right:4}  missed {one.missed:3}  misread {one.misread:3}")
+        print(
+            f"{folder.name:24} right {one.right:4}  missed {one.missed:3}  misread {one.misread:3}"
+        )
         total += one
-    print(f"{'all':24} right {total.right:4}  missed {total.missed:3}  misread {total.misread:3}  {100 * total.share:.1f} %")
+    print(
+        f"{'all':24} right {total.right:4}  missed {total.missed:3}  misread {total.misread:3}  {100 * total.share:.1f} %"
+    )
     print(*total.faults, sep="\n")
 
 

@@ -62,11 +62,24 @@ def recognise(sheet: Sheet, *, overrides: Mapping[str, str] | None = None) -> La
     return replace(first, skipped=pl.concat([first.skipped, more]).sort("row"))
 
 
-def recognise_all(sheet: Sheet, *, overrides: Mapping[str, str] | None = None) -> list[Layout]:
-    """Do the same as `recognise` for every table of a sheet: they may stand one below the other.
+def recognise_all(
+    sheet: Sheet,
+    *,
+    overrides: Mapping[str, str] | None = None,
+    profile: Sequence[Mapping[str, str]] = (),
+) -> list[Layout]:
+    """Do the same as `recognise` for every table of a sheet: there may be several.
 
-    A table below the first that holds no rated load is left out, its rows being skipped in the
-    first layout.
+    Tables may stand one below the other or side by side. One that holds no rated load is left out,
+    its rows being skipped in the first layout.
+
+    Parameters
+    ----------
+    sheet, overrides
+        As for `recognise`.
+    profile : sequence of mappings
+        Columns by ``heading`` with their ``role`` and ``unit``, from an earlier list of the shop
+        (`tallyhook.recognising.profiles`). Overrides go before it.
     """
     wanted = dict(overrides or {})
     _check_roles(wanted, sheet)
@@ -79,7 +92,11 @@ def recognise_all(sheet: Sheet, *, overrides: Mapping[str, str] | None = None) -
         cut = split_tables(sheet, frame, heading)
         part = frame if cut is None else frame.filter(pl.col("row") < cut)
         try:
-            layouts.append(_Recogniser(sheet, part, heading, wanted).layout())
+            for number, (half, its) in enumerate(_side_by_side(heading, part)):
+                layout = _Recogniser(sheet, half, its, wanted, profile).layout()
+                if number:  # its other rows are those of the first half
+                    layout = replace(layout, skipped=layout.skipped.clear())
+                layouts.append(layout)
         except StockListError as error:
             refused = refused or error
             left += [(int(r), "of a table without rated loads") for r in part["row"]]
@@ -93,6 +110,26 @@ def recognise_all(sheet: Sheet, *, overrides: Mapping[str, str] | None = None) -
         more = pl.DataFrame(left, schema={"row": pl.Int64, "why": pl.String}, orient="row")
         layouts[0] = replace(layouts[0], skipped=pl.concat([layouts[0].skipped, more]).sort("row"))
     return layouts
+
+
+def _side_by_side(heading: Heading, frame: pl.DataFrame) -> list[tuple[pl.DataFrame, Heading]]:
+    """Cut a sheet whose headings repeat from left to right into its tables."""
+    columns = [c for c in frame.columns if c in heading.texts]
+    texts = [heading.texts[c].casefold() for c in columns]
+    sizes = range(2, len(texts) // 2 + 1)
+    size = next((n for n in sizes if texts == texts[:n] * (len(texts) // n)), None)
+    if size is None:
+        return [(frame, heading)]
+    tables = []
+    for start in range(0, len(texts), size):
+        mine = columns[start : start + size]
+        own = replace(
+            heading,
+            texts={c: heading.texts[c] for c in mine},
+            readings={c: heading.readings[c] for c in mine},
+        )
+        tables.append((frame.select("row", *mine), own))
+    return tables
 
 
 def _check_roles(wanted: Mapping[str, str], sheet: Sheet) -> None:
@@ -145,9 +182,15 @@ class _Recogniser:
     """One table of a sheet, from its heading to its columns and rows."""
 
     def __init__(
-        self, sheet: Sheet, frame: pl.DataFrame, heading: Heading, overrides: Mapping[str, str]
+        self,
+        sheet: Sheet,
+        frame: pl.DataFrame,
+        heading: Heading,
+        overrides: Mapping[str, str],
+        profile: Sequence[Mapping[str, str]],
     ) -> None:
-        self.sheet, self.frame, self.heading, self.overrides = sheet, frame, heading, overrides
+        self.sheet, self.frame, self.heading = sheet, frame, heading
+        self.overrides, self.profile = overrides, profile
         last = heading.rows[-1] if heading.rows else -1
         below = frame.filter(pl.col("row") > last)
         if sheet.hidden:
@@ -179,6 +222,7 @@ class _Recogniser:
     def layout(self) -> Layout:
         for guess in self.guesses:
             self._by_heading(guess)
+        self._use_profile()
         self._override()
         self._matrix()
         self._some_load()
@@ -244,7 +288,7 @@ class _Recogniser:
         if role in FORCES:
             if unit and not _measures_load(unit):
                 self._refuse(guess, f"headed in {unit}, which is no unit of load")
-            elif looks.loadlike < 0.5:
+            elif max(looks.loadlike, looks.load_inside) < 0.5:
                 self._refuse(guess, "headed as a load but its cells are not loads")
             else:
                 guess.unit = unit
@@ -302,6 +346,21 @@ class _Recogniser:
                 guess.why = f"named as {role}"
                 guess.gives = dict(guess.reading.gives) if role in FORCES else {}
                 guess.unit = guess.reading.unit
+
+    def _use_profile(self) -> None:
+        for entry in self.profile:
+            guess = self._find(str(entry["heading"]))
+            if guess is None:
+                if entry["role"] == "wll":
+                    raise StockListError(
+                        f"the profile expects a column headed '{entry['heading']}'",
+                        where=self.sheet.where,
+                        next_step=f"the headings are {self._headings()}",
+                    )
+                continue
+            guess.role, guess.forced, guess.why = entry["role"], True, "the profile says so"
+            guess.unit = entry.get("unit") or guess.reading.unit
+            guess.gives = dict(guess.reading.gives) if guess.role in FORCES else {}
 
     def _find(self, name: str) -> _Guess | None:
         wanted = re.sub(r"\s+", " ", name).casefold()
@@ -605,6 +664,7 @@ class _Recogniser:
     def _title_unit(self) -> str | None:
         """Find the one unit of load that the lines around the table give for all ratings."""
         texts = [t for _, t in self.titles] + self._lone_cells()
+        texts += [g.heading for g in self._having("size", "grade")]  # the corner of a matrix
         if self.sheet.name:
             texts.append(self.sheet.name)
         found = {u for t in texts if (u := _unit_said(t))}

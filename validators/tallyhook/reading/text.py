@@ -115,6 +115,10 @@ def separator(text: str) -> str | None:
         del found[","]
     if not found:
         return None
+    # between two quoted cells stands the separator and nothing else
+    between = {c: sample.count(f'"{c}"') for c in found}
+    if max(between.values()) and 2 * max(between.values()) >= sample.count("\n"):
+        return max(between, key=lambda c: between[c])
     steady = {c: v for c, v in found.items() if v[1] >= 0.6} or found
     for candidate in _SEPARATORS:
         if candidate in steady:
@@ -169,7 +173,11 @@ def text_frame(text: str, where: str) -> tuple[pl.DataFrame, str | None]:
     if _swallowed(frame, mark):
         # an opening inch or ditto mark: without quoting the lines are whole again
         plain = _plain(text, mark, where)
-        if not _swallowed(plain, mark) and _steady(plain) >= max(0.6, _steady(frame)):
+        if (
+            not _is_quoted(plain)
+            and not _swallowed(plain, mark)
+            and _steady(plain) >= max(0.6, _steady(frame))
+        ):
             return number_rows(plain), mark
     return number_rows(frame), mark
 
@@ -239,11 +247,18 @@ def _quoted(text: str, mark: str, where: str) -> pl.DataFrame:
 def _swallowed(frame: pl.DataFrame, mark: str) -> bool:
     """Whether a cell holds lines that should have been rows."""
     broken = pl.all().str.contains("\n", literal=True) & pl.all().str.contains(mark, literal=True)
-    if any(frame.select(broken.any()).row(0)):
+    # a quote mark that opens directly before a separator was a cell of its own
+    opened = pl.all().str.starts_with(mark)
+    if any(frame.select((broken | opened).any()).row(0)):
         return True
     lines = frame.select(pl.all().str.count_matches("\n").max()).row(0)
     length = frame.select(pl.all().str.len_chars().max()).row(0)
     return any((n or 0) > 20 for n in lines) or any((n or 0) > LARGEST_CELL for n in length)
+
+
+def _is_quoted(plain: pl.DataFrame) -> bool:
+    """Whether cells stand in quotation marks, both of them."""
+    return any(plain.select(pl.all().str.contains(r'^".*"$').any()).row(0))
 
 
 def _steady(frame: pl.DataFrame) -> float:

@@ -227,7 +227,7 @@ def _refuse_large(rows: int, columns: int, where: str) -> None:
         )
 
 
-_ODS_TAG = re.compile(rb"<table:(table|table-row|table-cell)\b([^>]*?)(/?)>")
+_ODS_TAG = re.compile(rb"<table:(table-row|table-cell|table)(?=[\s/>])([^>]*?)(/?)>")
 _ODS_NAME = re.compile(rb'\btable:name="([^"]*)"')
 _ODS_ROWS = re.compile(rb'\btable:number-rows-repeated="(\d+)"')
 _ODS_CELLS = re.compile(rb'\btable:number-columns-repeated="(\d+)"')

@@ -42,7 +42,7 @@ NOTHING = frozenset(
 """Cells that say that there is nothing to say."""
 
 _NUMBER = r"(?:\d{1,3}(?:[ .,'\u00a0\u202f]\d{3})+(?:[.,]\d+)?|\d+(?:[.,]\d+)?|[.,]\d+)"
-_NUMBER_CELL = re.compile(rf"\s*[~≈<>≤≥]?\s*-?{_NUMBER}\s*")
+_NUMBER_CELL = re.compile(rf"\s*[~≈<>≤≥]?\s*-?{_NUMBER}\s*[*†‡¹²³]{{0,2}}\s*")
 _SIZE_CELL = re.compile(
     r"\s*(?:ø|Ø|⌀|dia\.?|M)?\s*"
     r"(?:(?:\d+[- ])?\d{1,2}/\d{1,2}|\d*[½¼¾⅛⅜⅝⅞]|\d{1,2}(?:[.,]\d+)?|\.\d+|0[.,]\d+)"
@@ -51,7 +51,7 @@ _SIZE_CELL = re.compile(
     re.IGNORECASE,
 )
 _SIZE_MARK = re.compile(
-    r"\d\s*(?:mm\b|\"|''|″|in\b\.?|inch|zoll)|ø|⌀|(?<![\d/])\d{1,2}/(?:4|8|16|32)(?![\d/])",
+    r"\d\s*(?:mm\b|\"|''|″|in\b\.?|inch|zoll)|ø|⌀|(?<![\d/])\d{1,2}/(?:2|4|8|16|32)(?![\d/])",
     re.IGNORECASE,
 )
 _GRADE_CELL = re.compile(

@@ -55,6 +55,7 @@ _ALWAYS_IGNORED = {
     "other strength",
     "another size than the chain's",
 }
+_LOADS = frozenset({"wll", "breaking", "proof", "load"})
 _RANK = {
     role: rank
     for rank, role in enumerate(
@@ -87,6 +88,11 @@ _RANK = {
         )
     )
 }
+# "max load height" is a height, and no load
+_LENGTHS = frozenset(
+    {"height", "width", "depth", "thickness", "radius", "hohe", "hoehe", "breite", "tiefe"}
+    | {"hauteur", "largeur", "profondeur", "altura", "ancho", "profundidad"}
+)
 _SHORT_BUT_SURE = frozenset(
     {"wt", "wgt", "qty", "gew", "qte", "uom", "wll", "swl", "cmu", "cmt", "mbl"}
 )
@@ -245,7 +251,7 @@ def _best(
                 role == "load" or doubtful or (short and role not in ("wll", "breaking", "proof"))
             ):
                 continue
-            sure = role == "ignore" and note in _ALWAYS_IGNORED
+            sure = role == "ignore" and (note in _ALWAYS_IGNORED or word in _LENGTHS)
             found.append(
                 (0 if sure else 1, _RANK[role], -(hit.end - hit.start), -len(word), hit, entry)
             )
@@ -393,9 +399,10 @@ def _gives(text: str, words: list[str]) -> dict[str, str]:
         aimed = hit.start > 0 and words[hit.start - 1] in ("to", "from", "the")
         if flag == "hitch" and value != "unsaid" and not aimed:
             gives["hitch"] = str(value)
-    for hit in phrases("connection-words", "word", "slug").find(words):
-        if hit.value:
-            gives["connection"] = " ".join(words[hit.start : hit.end])
+    for role, table in (("connection", "connection-words"), ("form", "form-words")):
+        for hit in phrases(table, "word", "slug").find(words):
+            if hit.value:
+                gives[role] = " ".join(words[hit.start : hit.end])
     return gives
 
 
@@ -441,24 +448,18 @@ def join_readings(upper: str, lower: str) -> Reading:
     text = f"{upper} {lower}"
     below_role = set(below.roles.values()) - {"load"}
     base = below if below_role else above if above.roles else read_heading(text)
-    if (
-        below_role
-        and set(above.roles.values()) & {"wll", "breaking", "proof"}
-        and below_role
-        <= {"ignore", "angle", "legs", "hitch", "grade", "size", "connection", "form"}
-    ):
+    inner = {"ignore", "angle", "legs", "hitch"}
+    if below_role and below_role <= inner and set(above.roles.values()) & _LOADS:
         base = above if below.ignored in ("", "dimension") else below
     gives = {**above.gives, **below.gives}
     units = below.units or above.units
     unit = below.unit or above.unit
-    if (
-        unit is not None
-        and base.roles
-        and unit in _kinds()
-        and _kinds()[unit] == "length"
-        and set(base.roles.values()) <= {"wll", "breaking", "proof", "load"}
-    ):
-        unit = None
+    kind = _kinds().get(unit or "")
+    roles = set(base.roles.values())
+    # a unit that belongs to the other row: "WLL in t" above "Chain mm"
+    if (kind == "length" and roles & _LOADS) or (kind in ("load", "force") and roles == {"size"}):
+        unit = next((u for u in (below.unit, above.unit) if u and _kinds().get(u) != kind), None)
+        units = (unit,) if unit else ()
     return replace(base, text=text, gives=gives, unit=unit, units=units)
 
 

@@ -31,6 +31,8 @@ _LONG = 60  # characters; a heading is shorter, a sentence longer
 
 _MEASURE = r"(?i)\d\s*(?:lb|kg|kn|t\b|#|mm|in\b|\")"  # what the text of a single-cell item holds
 
+_VALUED = frozenset({"size", "grade", "connection", "form", "kind", "description", "part"})
+
 Cells = dict[str, str]
 
 
@@ -55,8 +57,8 @@ def _score(cells: Cells) -> float:
     for text in cells.values():
         reading = read_heading(text)
         named = set(reading.roles.values())
-        if holds_load(text) and not named:
-            return 0.0
+        if holds_load(text) and (not named or named - {"ignore"}):
+            return 0.0  # an item, for all its words: "clevis hook, WLL 7,100 lb"
         if named and len(text) <= _LONG:
             roles += 1.0 if reading.whole or named & {"wll", "breaking", "proof"} else 0.6
             found |= named
@@ -129,13 +131,19 @@ def _joined(sheet: Sheet, top: Sequence[tuple[int, Cells]], index: int) -> Headi
 def _adds(cells: Cells, heading: Cells, following: Sequence[tuple[int, Cells]]) -> bool:
     """Whether the row below a heading completes it: units, angles, or the parts of a group."""
     named = 0
+    if len(cells) == 1 and all(c in heading and not unit_of(t) for c, t in cells.items()):
+        return False  # the heading of a group of rows
     for column, text in cells.items():
         reading = read_heading(text)
-        if (
+        if reading.gives and set(read_heading(heading.get(column, "")).roles.values()) & _VALUED:
+            return False  # a value below its heading: the first item
+        worded = (
             unit_of(text)
             or (reading.gives and not is_number(text))
             or (reading.roles and not holds_load(text) and reading.whole)
-        ) or (is_number(text) and reading.gives and column not in heading):
+        )
+        numbered = is_number(text) and reading.gives and column not in heading
+        if worded or numbered or _angle_below(text, column, heading, cells):
             named += 1
         elif not re.fullmatch(r"[(\[]?[-–/ ]*[)\]]?", text):
             return False
@@ -149,6 +157,12 @@ def _adds(cells: Cells, heading: Cells, following: Sequence[tuple[int, Cells]]) 
     plain = units + gives + (grouped and len(cells) >= 2)
     same = sum(set(cells.values()) <= set(f[1].values()) for f in following)
     return plain >= 1 and same == 0 and units + gives + grouped * named >= 0.5 * len(cells)
+
+
+def _angle_below(text: str, column: str, heading: Cells, cells: Cells) -> bool:
+    """Whether a bare number below a leg count is the angle 0 of a chart of angles."""
+    legs = "legs" in read_heading(heading.get(column, "")).gives
+    return legs and text == "0" and any("angle" in read_heading(t).gives for t in cells.values())
 
 
 def _spans(sheet: Sheet, above: tuple[int, Cells], heading: Cells) -> bool:
@@ -229,6 +243,15 @@ def _row_words() -> tuple[frozenset[tuple[str, ...]], frozenset[tuple[str, ...]]
     for row in rows("row-words"):
         found[str(row["means"])].add(words_of(str(row["word"])))
     return frozenset(found["total"]), frozenset(found["note"])
+
+
+@cache
+def _total_pattern() -> str:
+    """Give a pattern for cells that open with a word of a total, accents or not."""
+    accented = {"a": "[aàáäâ]", "e": "[eéèê]", "o": "[oóöô]", "u": "[uúüû]", "i": "[ií]"}
+    words = (r"\W+".join(w) for w in sorted(_row_words()[0], key=len, reverse=True))
+    plain = "|".join("".join(accented.get(c, c) for c in w) for w in words)
+    return rf"(?i)^\W*(?:{plain})(?:\W|$)"
 
 
 def _opens(text: str, words: frozenset[tuple[str, ...]]) -> bool:
@@ -316,7 +339,7 @@ def section_texts(
         whole = list(stack)
         if start and not (_says_grade(start) and any(map(_says_grade, stack))):
             whole.insert(0, start)
-        out.append((row, " / ".join(whole)))
+        out.append((row, " | ".join(whole)))
     return out
 
 
@@ -359,26 +382,29 @@ def row_kinds(
         "row",
         filled.alias("filled"),
         rated.alias("rated"),
-        pl.any_horizontal(pl.col(c).str.contains(_MEASURE) for c in cells).alias("measured"),
         pl.col("row").is_in(list(sheet.hidden)).alias("hidden")
         if sheet.hidden
         else pl.lit(value=False).alias("hidden"),
     )
     usual = _usual(marked)
-    alone = usual <= 1
+    alone = usual == 1
     first = heading.rows[0] if heading.rows else 0
     why: dict[int, str] = {}
     for row in heading.rows:
         why[row] = "heading"
-    suspects = marked.filter(
-        (pl.col("filled") > 0)
-        & ~pl.col("hidden")
-        & (~pl.col("measured") if alone else ((pl.col("filled") <= 2) | ~pl.col("rated")))
-    ).select("row")
+    if alone:
+        measured = pl.any_horizontal(pl.col(c).str.contains(_MEASURE) for c in cells)
+        plain = ~frame.select(measured).to_series()
+    else:
+        plain = (marked["filled"] <= 2) | ~marked["rated"]
+        total = pl.any_horizontal(pl.col(c).str.contains(_total_pattern()) for c in cells[:3])
+        plain |= frame.select(total).to_series()
+    suspects = marked.filter(plain & (marked["filled"] > 0) & ~marked["hidden"]).select("row")
     doubtful = frame.join(suspects, on="row", how="semi", maintain_order="left").select(
         "row", *stripped
     )
     sections: list[tuple[int, str]] = []
+    shouted = _shouted(frame, cells)
     for record in doubtful.iter_rows(named=True):
         row = int(record["row"])
         if row in why:
@@ -386,9 +412,12 @@ def row_kinds(
         if row < first:
             why[row] = "title above the heading"
             continue
-        reason = _reason(_filled(record), heading, loads, others, alone=alone, usual=usual)
+        found = _filled(record)
+        reason = _reason(found, heading, loads, others, alone=alone, usual=usual)
+        if reason is None and usual >= 4:
+            reason = _coded_section(found, loads, others, shouted)
         if reason == "section":
-            sections.append((row, next(iter(_filled(record).values()))))
+            sections.append((row, max(found.values(), key=_letters)))
         elif reason:
             why[row] = reason
     shown = frame.select("row").with_columns(
@@ -419,8 +448,12 @@ def row_kinds(
 
 
 def _usual(marked: pl.DataFrame) -> int:
+    """Give the number of cells that an item fills; 1 only for a list of single texts."""
     counts = marked.filter(pl.col("filled") > 0)["filled"]
-    return int(counts.median() or 0) if len(counts) else 0  # type: ignore[arg-type]
+    several = counts.filter(counts > 1)
+    if len(several) < 0.1 * len(counts):
+        return 1
+    return int(several.median() or 0)  # type: ignore[arg-type]
 
 
 def _reason(
@@ -465,6 +498,36 @@ def _reason(
             return "note"
     if all(t.casefold() in NOTHING or re.fullmatch(r"[-=_*. ]+", t) for t in texts):
         return "blank"
+    return None
+
+
+def _letters(text: str) -> int:
+    return len(re.findall(r"[^\W\d_]", text))
+
+
+def _shouted(frame: pl.DataFrame, cells: Sequence[str]) -> set[str]:
+    """Find the columns whose texts are mostly in capitals."""
+    top = frame.head(2000)
+    found = set()
+    for column in cells:
+        texts = [t for t in top[column].to_list() if _letters(t) >= 6]
+        if sum(t.isupper() for t in texts) > 0.4 * len(texts):
+            found.add(column)
+    return found
+
+
+def _coded_section(
+    cells: Cells, loads: Sequence[str], others: Sequence[str], shouted: set[str]
+) -> str | None:
+    """Take a code and a text in capitals, with no size and no load, for the heading of a group."""
+    if len(cells) != 2 or set(cells) & {*loads, *others}:
+        return None
+    column = max(cells, key=lambda c: _letters(cells[c]))
+    text = cells[column]
+    code = next(t for c, t in cells.items() if c != column)
+    capital = text.isupper() and column not in shouted
+    if capital and names_goods(text) and not holds_size(text) and len(code) <= 12:
+        return "section" if is_section(text, alone=False) else None
     return None
 
 

@@ -1,0 +1,93 @@
+"""A shop's mapping of columns, kept in a small TOML file for next time."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from tallyhook.errors import StockListError
+from tallyhook.reading.sheet import Sheet
+from tallyhook.recognise import recognise_all
+from tallyhook.recognising.model import ROLES, Layout
+
+__all__ = ["apply_profile", "load_profile", "profile_from_layout", "save_profile"]
+
+Profile = dict[str, Any]
+
+
+def profile_from_layout(layout: Layout) -> Profile:
+    """Take the columns of a layout as a profile.
+
+    Returns
+    -------
+    dict
+        ``columns``: one entry a column with ``heading``, ``role`` and, where known, ``unit``.
+    """
+    columns = []
+    for column in layout.columns:
+        entry = {"heading": column.heading, "role": column.role}
+        if column.unit:
+            entry["unit"] = column.unit
+        columns.append(entry)
+    return {"columns": columns}
+
+
+def save_profile(profile: Mapping[str, Any], path: str | Path) -> None:
+    """Write a profile as TOML."""
+    lines = [
+        "# tallyhook profile: what each column of this shop's list is. Edit role and unit freely."
+    ]
+    for entry in profile["columns"]:
+        lines += ["", "[[columns]]"]
+        # a TOML basic string is written as a JSON string is
+        lines += [f"{key} = {json.dumps(str(entry[key]), ensure_ascii=False)}" for key in entry]
+    Path(path).write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+def load_profile(path: str | Path) -> Profile:
+    """Read a profile.
+
+    Raises
+    ------
+    StockListError
+        The file is missing, is no TOML, or has a role that does not exist.
+    """
+    where = str(path)
+    try:
+        data = tomllib.loads(Path(path).read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise StockListError(
+            f"the profile cannot be read ({reason})",
+            where=where,
+            next_step="check the path, or write the profile anew",
+        ) from None
+    columns = data.get("columns")
+    if not isinstance(columns, list) or not columns:
+        raise StockListError("the profile names no columns", where=where, next_step="write it anew")
+    for entry in columns:
+        if not isinstance(entry, dict) or not {"heading", "role"} <= set(entry):
+            raise StockListError(
+                "a column of the profile lacks its heading or role", where=where, next_step="add it"
+            )
+        if entry["role"] not in ROLES:
+            raise StockListError(
+                f"a column cannot be '{entry['role']}'",
+                where=where,
+                next_step=f"roles are {', '.join(ROLES)}",
+            )
+    return dict(data)
+
+
+def apply_profile(sheet: Sheet, profile: Mapping[str, Any]) -> list[Layout]:
+    """Recognise a sheet with the columns that a profile fixes.
+
+    Raises
+    ------
+    StockListError
+        The list lacks a column that the profile takes ratings from, or it cannot be recognised.
+    """
+    return recognise_all(sheet, profile=profile["columns"])
