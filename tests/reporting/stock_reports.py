@@ -53,7 +53,9 @@ def sheet_rows(rows: Iterable[Mapping[str, Any]]) -> list[list[str]]:
     ]
 
 
-def report_of(rows: Iterable[Mapping[str, Any]] = ROWS, *, file: str = "shop.csv", sheet: str | None = None) -> Report:
+def report_of(
+    rows: Iterable[Mapping[str, Any]] = ROWS, *, file: str = "shop.csv", sheet: str | None = None
+) -> Report:
     """Check a list; its first item stands in row 2."""
     rows = list(rows)
     frame = pl.DataFrame(sheet_rows(rows), schema=dict.fromkeys(HEADINGS, pl.String), orient="row")
@@ -76,7 +78,9 @@ def report_of(rows: Iterable[Mapping[str, Any]] = ROWS, *, file: str = "shop.csv
         file=file,
         layouts=(layout,),
         matched=matched,
-        stock_findings=explain(judgement.findings, matched, _reference(), packages["vocabulary"]["causes"]),
+        stock_findings=explain(
+            judgement.findings, matched, _reference(), packages["vocabulary"]["causes"]
+        ),
         crashed=judgement.crashed,
         packages={name: package.version for name, package in packages.items()},
     )
@@ -84,16 +88,29 @@ def report_of(rows: Iterable[Mapping[str, Any]] = ROWS, *, file: str = "shop.csv
 
 def long_list(rows: int, wrong: int) -> list[dict[str, Any]]:
     """A long list of right rows with some wrong ones of many causes spread over it."""
-    chain = _reference().filter((pl.col("kind") == "chain") & (pl.col("unit") == "lb") & (pl.col("scheme") == "us-chain") & (pl.col("known_by") != "recalled"))
+    chain = _reference().filter(
+        (pl.col("kind") == "chain")
+        & (pl.col("unit") == "lb")
+        & (pl.col("scheme") == "us-chain")
+        & (pl.col("known_by") != "recalled")
+    )
     rated = chain.select("size_mm", "grade", "value").rows()
-    names = dict(built_in_packages()["chain"]["ratings"].filter(pl.col("size_in") != "").select("size_mm", "size_in").rows())
+    names = dict(
+        built_in_packages()["chain"]["ratings"]
+        .filter(pl.col("size_in") != "")
+        .select("size_mm", "size_in")
+        .rows()
+    )
     chance = random.Random(4)
     bad = set(chance.sample(range(rows), wrong))
     made = []
     for n in range(rows):
         size, grade, load = rated[chance.randrange(len(rated))]
         if n in bad:
-            load = round(load * chance.choice([4, 2, 10, 1.37, 0.4536, 0.73, 1.9, 0.1, 3.3]) + chance.randrange(1, 90))
+            load = round(
+                load * chance.choice([4, 2, 10, 1.37, 0.4536, 0.73, 1.9, 0.1, 3.3])
+                + chance.randrange(1, 90)
+            )
         made.append({"part": f"P{n:06d}", "size_in": names[size], "size_mm": size, "grade": grade, "lb": load,
                      "item": f"P{n:06d} chain of the long list, bright, in a drum"})  # fmt: skip
     return made

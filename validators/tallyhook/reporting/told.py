@@ -1,0 +1,142 @@
+"""Findings in words: titles of causes, sources and rules in place of their slugs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+import polars as pl
+
+from tallyhook.errors import TallyhookError
+from tallyhook.packages import built_in_packages
+from tallyhook.rules import rule_named
+
+if TYPE_CHECKING:
+    from tallyhook.report import Report
+
+__all__ = [
+    "TO_DO",
+    "cause_explanation",
+    "cause_title",
+    "checked_sheets",
+    "not_compared",
+    "row_ranges",
+    "rows_of",
+    "rule_title",
+    "source_address",
+    "source_title",
+]
+
+TO_DO = {
+    "danger": "take off the list until corrected",
+    "error": "correct",
+    "warning": "have a person look",
+    "note": "know",
+}
+"""What a reader does about a finding of each severity."""
+
+
+@cache
+def _rows(package: str, table: str, key: str) -> dict[str, dict[str, Any]]:
+    return {row[key]: row for row in built_in_packages()[package][table].iter_rows(named=True)}
+
+
+def cause_title(cause: str | None) -> str:
+    """Give a cause's title; two causes joined by " and " give two titles."""
+    known = _rows("vocabulary", "causes", "cause")
+    parts = (cause or "").split(" and ")
+    return ", and ".join(str(known[p]["title"]) if p in known else p for p in parts)
+
+
+def cause_explanation(cause: str | None) -> str:
+    """Say what a cause is and what to do about it; empty for one that is not in the vocabulary."""
+    known = _rows("vocabulary", "causes", "cause")
+    return " ".join(
+        str(known[p]["explanation"]) for p in (cause or "").split(" and ") if p in known
+    )
+
+
+def source_title(source: str | None) -> str:
+    """Give a document's title, or say which table of ours ``package.table`` is."""
+    known = _rows("sources", "documents", "source")
+    if not source or source in known:
+        return str(known[source]["title"]) if source else ""
+    package, dot, table = source.partition(".")
+    if dot and package in built_in_packages():
+        return f"table {table} of the package {package}"
+    return source
+
+
+def source_address(source: str | None) -> str:
+    """Give the web address a document was read at; empty when there is none."""
+    known = _rows("sources", "documents", "source")
+    address = str(known[source]["address"]) if source in known else ""
+    return address if address.startswith(("https://", "http://")) else ""
+
+
+def rule_title(rule: str) -> str:
+    """Give the first sentence of a rule's page; a rule that is not ours is named as it is."""
+    try:
+        return rule_named(rule).title
+    except TallyhookError:
+        return rule
+
+
+def rows_of(finding: dict[str, Any]) -> list[int]:
+    """List the rows that a finding is about."""
+    if finding["rows"]:
+        return list(finding["rows"])
+    return [] if finding["row"] is None else [finding["row"]]
+
+
+def row_ranges(rows: Iterable[int]) -> str:
+    """Write row numbers as ranges.
+
+    Examples
+    --------
+    >>> row_ranges([2, 3, 4, 9, 11, 12])
+    '2-4, 9, 11-12'
+    """
+    ordered = sorted(set(rows))
+    runs: list[list[int]] = []
+    for row in ordered:
+        if runs and row == runs[-1][1] + 1:
+            runs[-1][1] = row
+        else:
+            runs.append([row, row])
+    return ", ".join(str(a) if a == b else f"{a}-{b}" for a, b in runs)
+
+
+def not_compared(report: Report) -> pl.DataFrame:
+    """The items that no table was held against: sheet, row, item, why, unread; in list order."""
+    left = report.matched.filter(pl.col("outcome") == "not compared")
+    return left.select("sheet", "row", "item", pl.col("why").fill_null(""), "unread")
+
+
+def checked_sheets(report: Report) -> list[dict[str, Any]]:
+    """What each sheet of the list was taken for: its columns, and the rows passed over."""
+    sheets = []
+    for layout in report.layouts:
+        passed = layout.skipped.group_by("why", maintain_order=True).agg("row")
+        sheets.append(
+            {
+                "name": layout.sheet.name,
+                "heading_row": layout.heading_row,
+                "rows": layout.body.height,
+                "columns": [
+                    {
+                        "heading": c.heading or c.column,
+                        "role": c.role,
+                        "unit": c.unit or "",
+                        "why": c.why,
+                    }
+                    for c in layout.columns
+                ],
+                "skipped": [
+                    {"why": why, "count": len(rows), "rows": row_ranges(rows)}
+                    for why, rows in passed.iter_rows()
+                ],
+            }
+        )
+    return sheets

@@ -1,0 +1,483 @@
+"""The shop's own workbook, marked: filled cells with comments, and four questions answered.
+
+The shop's sheets keep their values, order and row numbers. Formulas, macros and links to other
+files are not carried over, only what the cells showed; no text becomes a formula.
+"""
+
+from __future__ import annotations
+
+import re
+import warnings
+import zipfile
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import polars as pl
+
+from tallyhook import __version__
+from tallyhook.errors import TallyhookError
+from tallyhook.reporting.told import (
+    TO_DO,
+    cause_explanation,
+    cause_title,
+    checked_sheets,
+    not_compared,
+    row_ranges,
+    rows_of,
+    rule_title,
+    source_title,
+)
+from tallyhook.reporting.writing import whole_file
+from tallyhook.rules import SEVERITIES
+from tallyhook.wording import CAUTION
+
+if TYPE_CHECKING:
+    from openpyxl.cell import Cell
+    from openpyxl.workbook import Workbook
+    from openpyxl.worksheet.worksheet import Worksheet
+
+    from tallyhook.report import Report
+
+__all__ = ["MOST_COMMENTS", "is_formula_like", "write_workbook"]
+
+MOST_COMMENTS = 5_000
+"""Cells that carry a comment, worst first; the summary says when there are more."""
+
+_FILL = {"danger": "FFC7C9", "error": "FFD9B3", "warning": "DDD6FE", "note": "D6E4EA"}
+_NEVER = "=+-@"
+_ILLEGAL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
+_PLAIN = re.compile(r"-?(0|[1-9]\d{0,14})(\.\d{1,15})?")
+_LONGEST = 32_000
+
+Place = tuple[str | None, int, int]  # sheet of the list, row, column counted from 1
+
+
+def is_formula_like(text: str) -> bool:
+    """Whether a spreadsheet could take a text for a formula.
+
+    Examples
+    --------
+    >>> is_formula_like("=1+1"), is_formula_like("@SUM(A1)"), is_formula_like("3/8")
+    (True, True, False)
+    """
+    return text[:1] in ("\t", "\r") or (text.lstrip()[:1] or "x") in _NEVER
+
+
+def write_workbook(
+    report: Report,
+    path: str | Path,
+    source: Path | None,
+    *,
+    accepted: pl.DataFrame | None = None,
+) -> None:
+    """Write the list as a workbook with its findings marked.
+
+    Parameters
+    ----------
+    report : Report
+        The checked list.
+    path : path
+        An ``.xlsx`` file; it is written whole or not at all.
+    source : path or None
+        The list's file: an XLSX or XLSM keeps its own sheets and formats. Any other list, and
+        a data frame (None), is laid out anew from its cells as they were read.
+    accepted : frame, optional
+        Findings accepted by a decision, for a sheet of their own.
+
+    Raises
+    ------
+    TallyhookError
+        The path is no ``.xlsx`` file, or it cannot be written.
+    """
+    if Path(path).suffix.lower() != ".xlsx":
+        raise TallyhookError(
+            "a workbook is written as .xlsx", where=str(path), next_step="give it that ending"
+        )
+    book, titles = _shop_sheets(report, source)
+    rank = {severity: n for n, severity in enumerate(SEVERITIES)}
+    findings = sorted(
+        report.stock_findings.iter_rows(named=True), key=lambda f: rank[f["severity"]]
+    )
+    places = _places(findings, report)
+    uncommented = _mark(book, titles, findings, places)
+    _summary(book, report, uncommented)
+    _findings(book, "Findings", findings, places, titles)
+    _uncompared(book, report, titles)
+    if accepted is not None and accepted.height:
+        taken = list(accepted.iter_rows(named=True))
+        _findings(book, "Accepted", taken, _places(taken, report), titles)
+    with whole_file(path) as draft:
+        book.save(draft)
+
+
+# --- the shop's sheets
+
+
+def _shop_sheets(report: Report, source: Path | None) -> tuple[Workbook, dict[str | None, str]]:
+    """The workbook with the shop's sheets, and the title of each sheet of the list in it."""
+    names = list(dict.fromkeys(layout.sheet.name for layout in report.layouts))
+    if source is not None and _is_workbook(source):
+        book = _opened(source)
+        if book is not None and all(name in book.sheetnames for name in names):
+            return book, {name: str(name) for name in names}
+    from openpyxl import Workbook
+
+    book = Workbook()
+    book.remove(book.active)
+    titles: dict[str | None, str] = {}
+    for layout in report.layouts:
+        name = layout.sheet.name
+        if name not in titles:
+            titles[name] = _free_title(book, name or Path(report.file).stem or "List")
+            _lay_out(book.create_sheet(titles[name]), layout.sheet.frame)
+    return book, titles
+
+
+def _is_workbook(source: Path) -> bool:
+    if not zipfile.is_zipfile(source):
+        return False
+    with zipfile.ZipFile(source) as archive:
+        return "xl/workbook.xml" in archive.namelist()
+
+
+def _opened(source: Path) -> Workbook | None:
+    """The shop's workbook as its cells showed; None when openpyxl cannot read it."""
+    from openpyxl import load_workbook
+    from openpyxl.formatting.formatting import ConditionalFormattingList
+
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # of extensions that are not carried over
+            book = load_workbook(source, data_only=True, keep_links=False, keep_vba=False)
+    except Exception:  # it raises what it likes on workbooks that others read; lay it out anew
+        return None
+    for name in [n for n, d in book.defined_names.items() if "[" in str(d.attr_text)]:
+        del book.defined_names[name]
+    for sheet in book.worksheets:
+        # rules and pick lists hold formulas, which may reach into other files
+        sheet.conditional_formatting = ConditionalFormattingList()
+        sheet.data_validations.dataValidation = []
+        sheet._pivots = []
+        for table in sheet.tables.values():
+            for column in table.tableColumns:
+                column.calculatedColumnFormula = None
+        for row in sheet.iter_rows():
+            for cell in row:
+                if isinstance(cell.value, str) and is_formula_like(cell.value):
+                    _set(cell, cell.value)
+    return book
+
+
+def _lay_out(sheet: Worksheet, frame: pl.DataFrame) -> None:
+    for row, *cells in frame.iter_rows():
+        for number, text in enumerate(cells, start=1):
+            if text:
+                _set(sheet.cell(row=row, column=number), _typed(text))
+    for number, name in enumerate(frame.columns[1:], start=1):
+        longest = int(frame[name].str.len_chars().max() or 0)  # type: ignore[arg-type]
+        sheet.column_dimensions[_letter(number)].width = min(max(longest + 2, 8), 60)
+
+
+def _typed(text: str) -> str | int | float:
+    """A number where that changes nothing of what is shown: ``007`` and ``7.50`` stay text."""
+    if not _PLAIN.fullmatch(text):
+        return text
+    number = float(text) if "." in text else int(text)
+    return number if str(number) == text else text
+
+
+def _set(cell: Cell, value: Any) -> None:
+    """Put a value into a cell; a text is a text whatever it begins with."""
+    if not isinstance(value, str):
+        cell.value = value
+        return
+    text = _ILLEGAL.sub("\ufffd", value)[:_LONGEST]
+    cell.value = text
+    cell.data_type = "s"  # a text that begins with "=" was taken for a formula
+    if is_formula_like(text):
+        cell.quotePrefix = True
+
+
+# --- marks
+
+
+def _places(findings: Iterable[dict[str, Any]], report: Report) -> dict[int, list[Place]]:
+    """The cells that each finding is about, by the finding's number."""
+    layouts = [(each, frozenset(each.body["row"])) for each in report.layouts]
+
+    def place(finding: dict[str, Any], row: int) -> Place:
+        sheet = finding["sheet"]
+        same = [(each, rows) for each, rows in layouts if each.sheet.name == sheet] or layouts
+        layout = next((each for each, rows in same if row in rows), same[0][0])
+        wanted = finding["column"]
+        columns = (
+            [c.column for c in layout.columns if c.heading == wanted]
+            or [c.column for c in layout.columns if wanted in (c.role, c.column)]
+            or [c.column for c in layout.columns if c.role == "description"]
+        )
+        column = _likeliest(columns, layout.body, row, finding["observed"] or "") or "c0"
+        return (sheet, row, int(column[1:]) + 1)
+
+    return {n: [place(f, row) for row in rows_of(f)] for n, f in enumerate(findings)}
+
+
+def _likeliest(columns: list[str], body: pl.DataFrame, row: int, observed: str) -> str | None:
+    """Of columns with the same heading, the one whose cell holds the number observed."""
+    if len(columns) < 2:
+        return columns[0] if columns else None
+    cells = body.filter(pl.col("row") == row).select(columns)
+    digits = re.sub(r"\D", "", observed)
+    for column in columns:
+        if cells.height and digits and re.sub(r"\D", "", cells[column][0] or "") == digits:
+            return column
+    return columns[0]
+
+
+def _mark(
+    book: Workbook,
+    titles: Mapping[str | None, str],
+    findings: list[dict[str, Any]],
+    places: Mapping[int, list[Place]],
+) -> int:
+    """Fill and comment the cells; give the number of cells left without a comment."""
+    from openpyxl.comments import Comment
+    from openpyxl.styles import PatternFill
+
+    by_cell: dict[Place, list[dict[str, Any]]] = {}
+    for number, finding in enumerate(findings):
+        for place in places[number]:
+            by_cell.setdefault(place, []).append(finding)
+    rank = {severity: n for n, severity in enumerate(SEVERITIES)}
+    worst_first = sorted(by_cell.items(), key=lambda c: min(rank[f["severity"]] for f in c[1]))
+    fills = {s: PatternFill("solid", start_color=c, end_color=c) for s, c in _FILL.items()}
+    for count, ((sheet, row, column), told) in enumerate(worst_first):
+        cell = _anchor(book[titles[sheet]], row, column)
+        told = sorted(told, key=lambda f: rank[f["severity"]])
+        cell.fill = fills[told[0]["severity"]]
+        if count >= MOST_COMMENTS:
+            continue
+        own = [cell.comment.text] if cell.comment else []
+        text = _ILLEGAL.sub("\ufffd", "\n\n".join([*own, *map(_comment, told)]))[:_LONGEST]
+        lines = sum(1 + len(line) // 52 for line in text.split("\n"))
+        cell.comment = Comment(text, "tallyhook", width=380, height=min(20 * lines + 16, 700))
+    return max(len(worst_first) - MOST_COMMENTS, 0)
+
+
+def _anchor(sheet: Worksheet, row: int, column: int) -> Any:
+    """The cell, or the one that stands for it where cells are merged."""
+    cell = sheet.cell(row=row, column=column)
+    if type(cell).__name__ != "MergedCell":
+        return cell
+    merged = next(r for r in sheet.merged_cells.ranges if cell.coordinate in r)
+    return sheet.cell(row=merged.min_row, column=merged.min_col)
+
+
+def _comment(finding: dict[str, Any]) -> str:
+    lines = [f"{finding['severity'].upper()}: {rule_title(finding['rule'])}"]
+    if finding["rows"]:
+        lines.append(f"One mistake in rows {row_ranges(finding['rows'])}")
+    lines.append(f"Listed: {finding['observed'] or ''}")
+    lines.append(f"Expected: {finding['expected'] or ''}")
+    if finding["cause"]:
+        lines.append(
+            f"Likely cause: {cause_title(finding['cause'])}. {cause_explanation(finding['cause'])}"
+        )
+    if finding["note"]:
+        lines.append(f"Note: {finding['note']}")
+    if finding["source"]:
+        lines.append(f"Source: {_source(finding)}")
+    return "\n".join(lines)
+
+
+def _source(finding: dict[str, Any]) -> str:
+    return "; ".join(p for p in (source_title(finding["source"]), finding["locator"]) if p)
+
+
+# --- sheets of ours
+
+
+def _free_title(book: Workbook, wanted: str) -> str:
+    """A sheet title that a workbook accepts and does not have yet."""
+    base = re.sub(r"[\[\]:*?/\\]", " ", _ILLEGAL.sub("", wanted)).strip(" '")[:31] or "List"
+    taken = {name.casefold() for name in book.sheetnames}
+    title, number = base, 2
+    while title.casefold() in taken:
+        title = f"{base[: 31 - len(str(number)) - 1]} {number}"
+        number += 1
+    return title
+
+
+def _letter(column: int) -> str:
+    from openpyxl.utils import get_column_letter
+
+    return str(get_column_letter(column))
+
+
+def _font(**style: Any) -> Any:
+    from openpyxl.styles import Font
+
+    return Font(name="Calibri", size=11, **style)
+
+
+def _sheet(book: Workbook, title: str, head: list[tuple[str, int]]) -> Worksheet:
+    sheet = book.create_sheet(_free_title(book, title))
+    for number, (name, width) in enumerate(head, start=1):
+        cell = sheet.cell(row=1, column=number)
+        _set(cell, name)
+        cell.font = _font(bold=True)
+        sheet.column_dimensions[_letter(number)].width = width
+    sheet.freeze_panes = "A2"
+    sheet.page_setup.orientation = "landscape"
+    sheet.page_setup.fitToWidth = 1
+    sheet.page_setup.fitToHeight = 0
+    sheet.sheet_properties.pageSetUpPr.fitToPage = True
+    sheet.print_title_rows = "1:1"
+    return sheet
+
+
+def _fill_rows(sheet: Worksheet, rows: Iterable[list[Any]], first: int = 2) -> None:
+    from openpyxl.styles import Alignment
+
+    wrapped = Alignment(wrap_text=True, vertical="top", horizontal="left")
+    for row, values in enumerate(rows, start=first):
+        lines = 1
+        for column, value in enumerate(values, start=1):
+            if value is not None and value != "":
+                cell = sheet.cell(row=row, column=column)
+                _set(cell, value)
+                cell.alignment = wrapped
+                width = sheet.column_dimensions[_letter(column)].width
+                lines = max(lines, -(-len(str(value)) // max(int(0.85 * width), 1)))
+        # not every program fits the height to wrapped text when it opens a file
+        sheet.row_dimensions[row].height = 15 * min(lines, 26) + 1
+
+
+def _link(cell: Cell, title: str, row: int, column: int) -> None:
+    from openpyxl.worksheet.hyperlink import Hyperlink
+
+    quoted = title.replace("'", "''")
+    target = f"'{quoted}'!{_letter(column)}{row}"
+    cell.hyperlink = Hyperlink(ref=cell.coordinate, location=target, display=target)
+    cell.font = _font(color="0B57D0", underline="single")
+
+
+def _findings(
+    book: Workbook,
+    title: str,
+    findings: list[dict[str, Any]],
+    places: Mapping[int, list[Place]],
+    titles: Mapping[str | None, str],
+) -> None:
+    from openpyxl.styles import PatternFill
+
+    decided = bool(findings) and "who" in findings[0]
+    head = [
+        ("Severity", 10), ("Row", 10), ("Sheet", 14), ("Column", 16), ("Item", 28), ("Listed", 17),
+        ("Expected", 20), ("Times", 8), ("Likely cause", 26), ("What to do", 40), ("Source", 38),
+        ("Note", 28), ("Rule", 26),
+    ]  # fmt: skip
+    if decided:
+        head += [("Accepted by", 18), ("Date", 12), ("Expires", 12), ("Why", 34), ("Document", 26)]
+    sheet = _sheet(book, title, head)
+    _fill_rows(sheet, ([*_cells(f, titles), *(_decision(f) if decided else [])] for f in findings))
+    for number, finding in enumerate(findings):
+        fill = _FILL[finding["severity"]]
+        sheet.cell(row=number + 2, column=1).fill = PatternFill(
+            "solid", start_color=fill, end_color=fill
+        )
+        if places[number]:
+            name, row, column = places[number][0]
+            _link(sheet.cell(row=number + 2, column=2), titles[name], row, column)
+    if findings:
+        sheet.auto_filter.ref = f"A1:{_letter(len(head))}{len(findings) + 1}"
+
+
+def _cells(finding: dict[str, Any], titles: Mapping[str | None, str]) -> list[Any]:
+    return [
+        finding["severity"],
+        finding["row"] if finding["row"] is not None else row_ranges(rows_of(finding)),
+        titles.get(finding["sheet"], finding["sheet"]),
+        finding["column"],
+        finding["item"],
+        finding["observed"],
+        finding["expected"],
+        float(f"{finding['ratio']:.4g}") if finding["ratio"] else None,
+        _cause(finding),
+        cause_explanation(finding["cause"]) or TO_DO[finding["severity"]],
+        _source(finding),
+        finding["note"],
+        finding["rule"],
+    ]
+
+
+def _cause(finding: dict[str, Any]) -> str:
+    sure = finding["confidence"]
+    parts = [cause_title(finding["cause"])] if finding["cause"] else []
+    parts += [f"{round(100 * sure)} % sure"] if sure is not None else []
+    others = [cause_title(c) for c in finding["other_causes"] or []]
+    return "; ".join([*parts, *(f"or: {other}" for other in others)])
+
+
+def _decision(finding: dict[str, Any]) -> list[Any]:
+    return [finding[name] for name in ("who", "date", "expires", "why", "document")]
+
+
+def _uncompared(book: Workbook, report: Report, titles: Mapping[str | None, str]) -> None:
+    left = not_compared(report)
+    head = [
+        ("Row", 10),
+        ("Sheet", 16),
+        ("Item", 44),
+        ("Why it was not compared", 50),
+        ("Not read", 50),
+    ]
+    sheet = _sheet(book, "Not compared", head)
+    _fill_rows(
+        sheet,
+        (
+            [row, titles.get(name, name), item, why, unread]
+            for name, row, item, why, unread in left.iter_rows()
+        ),
+    )
+    for number, (name, row) in enumerate(left.select("sheet", "row").iter_rows(), start=2):
+        _link(sheet.cell(row=number, column=1), titles[name], row, 1)
+    if left.height:
+        sheet.auto_filter.ref = f"A1:E{left.height + 1}"
+
+
+def _summary(book: Workbook, report: Report, uncommented: int) -> None:
+    counts = report.counts
+    sheet = _sheet(book, "Summary", [("Stock list check", 52), ("", 52), ("", 46)])
+    rows: list[list[Any]] = [
+        ["List", report.file],
+        ["Held against", ", ".join(f"{n} {v}" for n, v in report.packages.items())],
+        ["Checked by", f"tallyhook {__version__}"],
+        ["Caution", CAUTION],
+        [],
+        ["Items", counts["rows"]],
+        ["agree", counts["agree"]],
+        ["contradicted", counts["contradicted"]],
+        ["not compared", counts["not_compared"]],
+        [],
+        *([f"Findings: {s}", counts["severity"].get(s, 0), TO_DO[s]] for s in SEVERITIES),
+        [],
+        *([f"Rule: {rule_title(r)}", n, r] for r, n in counts["rule"].items()),
+        *([f"Cause: {cause_title(c)}", n, c] for c, n in counts["cause"].items()),
+    ]
+    if uncommented:
+        rows.append(
+            ["Cells without comment", uncommented, "filled like the others; see the findings"]
+        )
+    if report.crashed:
+        rows.append(["INCOMPLETE", "these rules did not answer: " + ", ".join(report.crashed)])
+    rows.append([])
+    for each in checked_sheets(report):
+        rows.append(["Column of the list", f"{each['name'] or report.file}: taken for", "why"])
+        for column in each["columns"]:
+            unit = f" [{column['unit']}]" if column["unit"] else ""
+            rows.append([column["heading"], f"{column['role']}{unit}", column["why"]])
+        rows += [[f"Passed over: {s['why']}", f"rows {s['rows']}"] for s in each["skipped"]]
+    _fill_rows(sheet, rows)
+    for cell in sheet["A"]:
+        cell.font = _font(bold=True)

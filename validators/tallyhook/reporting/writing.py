@@ -1,0 +1,82 @@
+"""Files that are written whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import stat
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+from tallyhook.errors import TallyhookError
+
+__all__ = ["whole_file", "write_whole"]
+
+
+def write_whole(path: str | Path, content: str | bytes) -> None:
+    """Write a file; text as UTF-8 with the line ends it has.
+
+    Raises
+    ------
+    TallyhookError
+        The file cannot be written; what stood there before still stands.
+    """
+    with whole_file(path) as draft:
+        draft.write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
+
+
+@contextmanager
+def whole_file(path: str | Path) -> Iterator[Path]:
+    """Give a path to write to, which takes the place of `path` when the block ends well.
+
+    The draft lies in the same folder, so that taking its place is one step of the file system.
+    When the block raises, the draft goes and `path` stays as it was. A device or pipe is written
+    to directly.
+
+    Raises
+    ------
+    TallyhookError
+        The folder is missing, or the file cannot be written.
+    """
+    target = Path(os.path.realpath(path))  # a link stays a link, its target is replaced
+    try:
+        if target.exists() and not target.is_file() and not target.is_dir():
+            yield target
+            return
+        if target.is_dir():
+            raise IsADirectoryError(0, "it is a folder")
+        draft = _draft_beside(target)
+        try:
+            yield draft
+            with draft.open("rb") as written:
+                os.fsync(written.fileno())
+            draft.replace(target)
+        except BaseException:
+            with suppress(OSError):
+                draft.unlink()
+            raise
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise TallyhookError(
+            f"the file cannot be written ({reason})",
+            where=str(path),
+            next_step="check the folder, its permissions and the space left",
+        ) from error
+
+
+def _draft_beside(target: Path) -> Path:
+    handle, name = tempfile.mkstemp(
+        prefix=f".{target.stem[:40]}-", suffix=target.suffix, dir=target.parent
+    )
+    os.close(handle)
+    draft = Path(name)
+    # a temporary file is private; the report has the permissions any new file would have
+    draft.chmod(stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~_umask())
+    return draft
+
+
+def _umask() -> int:
+    mask = os.umask(0o077)
+    os.umask(mask)
+    return mask
