@@ -3,6 +3,7 @@
 ## What it checks
 - Where a nominal dimension stands beside the limit: limit = nominal x factor, to one decimal (DIN
   15405-1: seat height 0.95, throat and gauge length 1.1).
+- A nominal dimension has at most one decimal.
 - Within one family of documents a dimension has one factor.
 - A factor or an angle without a nominal dimension is the one that the inspection limits give for
   the same document and criterion.
@@ -46,6 +47,7 @@ def crane_hook_limit_does_not_follow_from_the_nominal(
 ) -> pd.DataFrame:
     expected = hooks["nominal_mm"] * hooks["limit_factor"]
     wrong = (hooks["limit_mm"] - expected).abs() > 0.0501
+    fine = (hooks["nominal_mm"] - hooks["nominal_mm"].round(1)).abs() > 1e-6
     sized = hooks[hooks["nominal_mm"].notna()]
     usual = sized.groupby(["source", "dimension"])["limit_factor"].transform("median")
     unlike = (sized["limit_factor"] - usual).abs() > 1e-9
@@ -58,6 +60,7 @@ def crane_hook_limit_does_not_follow_from_the_nominal(
     as_factor = as_factor.where(both["criterion"] != "seat-height", 1 - share)
     parts = [
         findings(hooks[wrong], column="limit_mm", expected=expected[wrong]),
+        findings(hooks[fine], column="nominal_mm", expected=hooks["nominal_mm"][fine].round(1)),
         findings(sized[unlike], column="limit_factor", expected=usual[unlike]),
     ]
     for column, given in (("limit_factor", as_factor), ("limit_deg", both["value_deg"])):

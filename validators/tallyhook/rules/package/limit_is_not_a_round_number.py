@@ -50,6 +50,7 @@ COLUMNS = {
         "proof_to_wll", "proof_load_lb", "max_throat_increase_percent", "max_throat_increase_in",
     ),
     "hooks.special-ratings": ("design_factor",),
+    "hooks.suits": ("above_c", "above_deg"),
     "inspection.limits": ("value_percent", "value_deg", "value_mm", "value_c", "cap_mm"),
     "inspection.marking-rules": ("above_kg", "every_links", "every_mm"),
     "inspection.proof-tests": (

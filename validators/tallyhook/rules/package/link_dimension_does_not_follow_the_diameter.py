@@ -9,6 +9,8 @@ small tolerances) and whole millimetres above; the bend is whole from 10 mm.
 American alloy chain: inside length 3.2 to 3.32 d, inside width between 1.2 and 1.6 d; the
 material diameter is within 9 % of the nominal size, which is rounded to a name.
 
+A size that has dimensions has a rating.
+
 ## Why it matters
 Pitch and width decide which fittings and which grab hook the chain fits.
 
@@ -25,6 +27,16 @@ A row moved by one, a digit, or a dimension of another chain form.
 | 4   | european | 80    | 32      | outside-width-max | 118      |          |
 | 5   | us-chain | 30    | 8       | material-diameter | 8.4      |          |
 | 6   | us-chain | 80    | 10      | inside-length-max | 36       | value_mm |
+| 7   | us-chain | 80    | 11      | material-diameter | 11       | size_mm  |
+
+`chain.ratings`
+
+| row | scheme   | grade | size_mm |
+| --- | -------- | ----- | ------- |
+| 2   | european | 80    | 10      |
+| 3   | european | 80    | 32      |
+| 4   | us-chain | 30    | 8       |
+| 5   | us-chain | 80    | 10      |
 """
 
 from __future__ import annotations
@@ -52,8 +64,14 @@ _BANDS = {
 }
 
 
-@rule(severity=ERROR, reads="chain.dimensions", since="0.1.0")
-def link_dimension_does_not_follow_the_diameter(dimensions: pd.DataFrame) -> pd.DataFrame:
+@rule(severity=ERROR, reads=("chain.dimensions", "chain.ratings"), since="0.1.0")
+def link_dimension_does_not_follow_the_diameter(
+    dimensions: pd.DataFrame, ratings: pd.DataFrame
+) -> pd.DataFrame:
+    chain = ["scheme", "grade", "size_mm"]
+    rated = pd.MultiIndex.from_frame(dimensions[chain]).isin(
+        pd.MultiIndex.from_frame(ratings[chain])
+    )
     european = dimensions[dimensions["scheme"] == "european"]
     printed = [
         _printed(d, n) for d, n in zip(european["dimension"], european["size_mm"], strict=True)
@@ -72,6 +90,7 @@ def link_dimension_does_not_follow_the_diameter(dimensions: pd.DataFrame) -> pd.
     middle = american["size_mm"] * (bands["low"] + bands["high"]) / 2
     return pd.concat(
         [
+            findings(dimensions[~rated], column="size_mm", expected="a size that is rated"),
             findings(european[wrong], column="value_mm", expected=frame["expected"][wrong]),
             findings(american[outside], column="value_mm", expected=middle[outside]),
         ]

@@ -2,7 +2,8 @@
 
 ## What it checks
 - The rating in kg or lb is the printed value in its printed unit.
-- A hook for a chain size and grade is rated as the European chain of that size and grade.
+- A hook for a chain size and grade is rated as the European chain of that size and grade, and
+  there is such a chain.
 - A ratio to the full rating is the row's printed value over the largest of the same hook where the
   rows are conditions of one hook, and 1 elsewhere.
 
@@ -54,8 +55,10 @@ def special_rating_contradicts_its_own_row(
     conditions = hooks["form"] == "sorting"
     largest = printed.groupby(hooks["hook"]).transform("max")
     share = (printed / largest).where(conditions, 1.0)
+    lone = matched["size_mm"].notna() & chain.isna()
     return pd.concat(
         [
+            findings(matched[lone], column="size_mm", expected="a size of chain of that grade"),
             _unlike(hooks, "wll_kg", printed * to_kg, 0.01),
             _unlike(hooks, "wll_lb", printed * to_lb, 0.01),
             _unlike(matched, "wll_kg", chain, 0.01),
