@@ -6,7 +6,7 @@ from typing import Any
 
 __version__ = "0.1.0"
 
-__all__ = ["PackageError", "Report", "RuleCrash", "StockListError", "audit", "check", "ratings"]
+__all__ = ["PackageError", "Report", "RuleCrash", "StockListError", "audit", "check", "ratings", "tidy"]
 
 _HOMES = {
     "PackageError": "errors",
@@ -16,6 +16,7 @@ _HOMES = {
     "audit": "auditing",
     "check": "checking",
     "ratings": "lookup",
+    "tidy": "checking",
 }
 
 

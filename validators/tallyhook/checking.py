@@ -16,14 +16,23 @@ from tallyhook.judge import judge
 from tallyhook.match import match
 from tallyhook.packages import Package, built_in_packages, load_package
 from tallyhook.read import read_list, sheet_from_frame
-from tallyhook.recognise import Layout, recognise
+from tallyhook.recognise import Layout, recognise_all
+from tallyhook.recognising.profiles import load_profile
 from tallyhook.reference import reference_ratings
 from tallyhook.report import Report
+from tallyhook.tidying import (
+    is_tidy,
+    items_of_tidy,
+    layout_of_tidy,
+    original_text,
+    skipped_of_tidy,
+    write_tidy,
+)
 
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["all_packages", "check", "layouts_of"]
+__all__ = ["all_packages", "check", "items_of", "layouts_of", "tidy"]
 
 
 def check(
@@ -31,6 +40,7 @@ def check(
     *,
     sheet: str | None = None,
     columns: Mapping[str, str] | None = None,
+    profile: str | Path | None = None,
     scheme: str | None = None,
     extra: Sequence[str | Path] = (),
 ) -> Report:
@@ -45,6 +55,8 @@ def check(
         Only this sheet of a workbook; all sheets otherwise.
     columns : mapping of role to heading, optional
         Overrides what would be recognised: ``{"wll": "Cap."}``.
+    profile : path, optional
+        A file that keeps the mapping of a shop's columns.
     scheme : str, optional
         The rating scheme that rows claim unless their own words claim another
         (``vocabulary.schemes``); any scheme otherwise.
@@ -65,10 +77,8 @@ def check(
     """
     packages = all_packages(extra)
     _known_scheme(scheme, packages)
-    layouts = layouts_of(stock, sheet=sheet, columns=columns)
-    items = pl.concat(
-        [pl.DataFrame(schema=ITEM_SCHEMA), *(interpret(layout) for layout in layouts)]
-    )
+    layouts = layouts_of(stock, sheet=sheet, columns=columns, profile=profile)
+    items = items_of(layouts)
     if scheme:
         items = items.with_columns(pl.col("scheme").fill_null(scheme))
     reference = reference_ratings(packages)
@@ -102,33 +112,93 @@ def all_packages(extra: Sequence[str | Path] = ()) -> dict[str, Package]:
     return packages
 
 
+def tidy(
+    stock: str | Path | pd.DataFrame | pl.DataFrame,
+    folder: str | Path,
+    *,
+    sheet: str | None = None,
+    columns: Mapping[str, str] | None = None,
+    profile: str | Path | None = None,
+) -> dict[str, int]:
+    """Write a stock list as clean, typed, canonical data.
+
+    Parameters
+    ----------
+    stock, sheet, columns, profile
+        As for `check`.
+    folder : path
+        Where the data package goes: ``list.csv`` with the items and the original text of each
+        row, ``unread.csv`` with what could not be read, ``skipped.csv`` with the rows that hold
+        no item, and their ``datapackage.json``. Tidying its ``list.csv`` changes nothing.
+
+    Returns
+    -------
+    dict
+        How many ``items``, ``unread`` fields and ``skipped`` rows there are.
+
+    Raises
+    ------
+    StockListError
+        The list cannot be read, or the folder holds something else or cannot be written.
+    """
+    layouts = layouts_of(stock, sheet=sheet, columns=columns, profile=profile)
+    items = items_of(layouts)
+    first = layouts[0].sheet
+    if is_tidy(first):
+        original = items_of_tidy(first)[1]
+        name, skipped = skipped_of_tidy(first)
+    else:
+        original = original_text(layouts, items)
+        name = Path(first.file).name
+        skipped = pl.concat(
+            layout.skipped.select(
+                pl.lit(layout.sheet.name, dtype=pl.String).alias("sheet"), "row", "why"
+            )
+            for layout in layouts
+        )
+    return write_tidy(Path(folder), file=name, items=items, original=original, skipped=skipped)
+
+
 def layouts_of(
     stock: str | Path | pd.DataFrame | pl.DataFrame,
     *,
     sheet: str | None = None,
     columns: Mapping[str, str] | None = None,
+    profile: str | Path | None = None,
 ) -> list[Layout]:
-    """Read a list and recognise the columns of every sheet that holds ratings.
+    """Read a list and recognise the columns of every table in it that holds ratings.
 
     Raises
     ------
     StockListError
         The list cannot be read, or no sheet of it holds a rating.
     """
-    sheets = (
-        read_list(stock, sheet=sheet)
-        if isinstance(stock, (str, Path))
-        else [sheet_from_frame(stock)]
-    )
+    if isinstance(stock, (str, Path)):
+        sheets = read_list(stock, sheet=sheet)
+    else:
+        sheets = [sheet_from_frame(stock)]
+    known = load_profile(profile)["columns"] if profile is not None else ()
     layouts, refused = [], []
     for each in sheets:
+        if is_tidy(each):
+            layouts.append(layout_of_tidy(each))
+            continue
         try:
-            layouts.append(recognise(each, overrides=dict(columns or {})))
+            layouts += recognise_all(each, overrides=columns, profile=known)
         except StockListError as error:
             refused.append(error)
     if not layouts:
         raise refused[0]
     return layouts
+
+
+def items_of(layouts: Sequence[Layout]) -> pl.DataFrame:
+    """Interpret the rows of some layouts as items."""
+    parts = [
+        items_of_tidy(layout.sheet)[0] if is_tidy(layout.sheet) else interpret(layout)
+        for layout in layouts
+    ]
+    return pl.concat([pl.DataFrame(schema=ITEM_SCHEMA), *parts])
 
 
 def _known_scheme(scheme: str | None, packages: Mapping[str, Package]) -> None:

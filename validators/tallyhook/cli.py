@@ -92,18 +92,23 @@ def _app(
     pass
 
 
+Stock = Annotated[Path, typer.Argument(metavar="LIST", help="The stock list: CSV, XLSX and more.")]
+SheetName = Annotated[str | None, typer.Option("--sheet", help="Only this sheet of a workbook.")]
+Columns = Annotated[
+    list[str] | None,
+    typer.Option("--column", metavar="ROLE=HEADING", help='Such as wll="Cap."; may be repeated.'),
+]
+Profile = Annotated[
+    Path | None, typer.Option("--profile", help="A file that keeps a shop's mapping of columns.")
+]
+
+
 @app.command()
 def check(
-    stock: Annotated[
-        Path, typer.Argument(metavar="LIST", help="The stock list: CSV, XLSX and more.")
-    ],
-    sheet: Annotated[str | None, typer.Option(help="Only this sheet of a workbook.")] = None,
-    column: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--column", metavar="ROLE=HEADING", help='Such as wll="Cap."; may be repeated.'
-        ),
-    ] = None,
+    stock: Stock,
+    sheet: SheetName = None,
+    column: Columns = None,
+    profile: Profile = None,
     scheme: Annotated[
         str | None, typer.Option(help="The rating scheme that rows claim unless they say.")
     ] = None,
@@ -111,9 +116,12 @@ def check(
     show_columns: Annotated[
         bool, typer.Option("--show-columns", help="Print what each column was taken for.")
     ] = False,
+    save_profile: Annotated[
+        Path | None, typer.Option("--save-profile", help="Keep that mapping in a file and stop.")
+    ] = None,
     format: Annotated[
         Format, typer.Option("--format", help="Text for people, or JSON.")
-    ] = Format.text,
+    ] = Format.text,  # noqa: A002
     fail_on: Annotated[
         Threshold, typer.Option(help="The least severity that gives exit code 1.")
     ] = Threshold.error,
@@ -127,16 +135,47 @@ def check(
     from tallyhook.rendering import columns_text, report_text
 
     wanted = dict(_pair(text) for text in column or [])
-    if show_columns:
-        print(columns_text(layouts_of(stock, sheet=sheet, columns=wanted)))
+    if show_columns or save_profile:
+        layouts = layouts_of(stock, sheet=sheet, columns=wanted, profile=profile)
+        if save_profile:
+            from tallyhook.recognising.profiles import profile_from_layout
+            from tallyhook.recognising.profiles import save_profile as save
+
+            save(profile_from_layout(layouts[0]), save_profile)
+        print(columns_text(layouts), end="")
         return OK
-    report = run(stock, sheet=sheet, columns=wanted, scheme=scheme, extra=extra or ())
+    report = run(
+        stock, sheet=sheet, columns=wanted, profile=profile, scheme=scheme, extra=extra or ()
+    )
     print(report.to_json() if format is Format.json else report_text(report), end="")
     for name, reason in report.crashed.items():
-        print(f"tallyhook: the rule {name} crashed and did not answer ({reason}).", file=sys.stderr)
+        print(f"tallyhook: the rule {name} crashed, no answer ({reason}).", file=sys.stderr)
     if not report.complete:
         return COULD_NOT_RUN
     return FOUND if report.failed(fail_on.value) else OK
+
+
+@app.command()
+def tidy(
+    stock: Stock,
+    output: Annotated[
+        Path, typer.Option("-o", "--output", metavar="FOLDER", help="Where it goes.")
+    ],
+    sheet: SheetName = None,
+    column: Columns = None,
+    profile: Profile = None,
+) -> int:
+    """Write a stock list as clean, typed data, with what could not be read."""
+    from tallyhook.checking import tidy as run
+    from tallyhook.wording import CAUTION
+
+    wanted = dict(_pair(text) for text in column or [])
+    wrote = run(stock, output, sheet=sheet, columns=wanted, profile=profile)
+    print(f"{output / 'list.csv'}: {wrote['items']} items")
+    print(f"{output / 'unread.csv'}: {wrote['unread']} fields that could not be read")
+    print(f"{output / 'skipped.csv'}: {wrote['skipped']} rows without an item")
+    print(f"No rating in it was checked. {CAUTION}")
+    return OK
 
 
 def _pair(text: str) -> tuple[str, str]:

@@ -26,25 +26,32 @@ from tallyhook.match import ROUNDING
 from tallyhook.rules import ERROR, rule
 from tallyhook.rules.stock import findings
 
+_SHOWN = 6  # rows of one part number that a finding lists
+
 
 @rule(severity=ERROR, reads="items", since="0.1.0")
 def same_part_number_has_two_ratings(items: pl.DataFrame) -> pl.DataFrame:
-    # a matrix list gives one part number a rating per cell on purpose: it repeats within one row
-    read = items.filter(pl.col("part").is_not_null() & pl.col("wll_kg").is_not_null())
-    spread = read.group_by("part").agg(
+    read = items.select("sheet", "row", "part", "wll_kg").filter(
+        pl.col("part").is_not_null() & pl.col("wll_kg").is_not_null()
+    )
+    # the repeated ones first, by hash: most part numbers of a long list stand once
+    hashed = pl.col("part").hash()
+    repeated = read.filter(hashed.is_duplicated())
+    spread = repeated.group_by("part").agg(
         pl.col("wll_kg").min().alias("lowest"),
         pl.col("wll_kg").max().alias("highest"),
-        pl.col("row").n_unique().alias("rows_of_part"),
-        pl.format("row {}: {}", "row", "wll_text")
-        .sort_by("sheet", "row")
-        .head(6)
-        .str.join("; ")
-        .alias("all_of_them"),
+        # a matrix list gives one part number a rating per cell on purpose, all in one row
+        pl.struct("sheet", "row").n_unique().alias("rows_of_part"),
     )
     apart = spread.filter(
         (pl.col("rows_of_part") > 1) & (pl.col("highest") > pl.col("lowest") * (1 + ROUNDING))
+    ).select("part")
+    broken = items.filter(pl.col("wll_kg").is_not_null()).join(
+        apart, on="part", how="semi", maintain_order="left"
     )
-    broken = read.join(apart, on="part", how="inner", maintain_order="left")
+    each = pl.format("row {}: {}", "row", "wll_text")
+    told = broken.group_by("part").agg(each.head(_SHOWN).str.join("; ").alias("all_of_them"))
+    broken = broken.join(told, on="part", how="left", maintain_order="left")
     return findings(
         broken,
         column="part",
