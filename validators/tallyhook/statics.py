@@ -64,19 +64,28 @@ class LegTensions:
 
     def to_text(self) -> str:
         """Write a line for each leg, then the comparison with the documents' method."""
-        lines = [f"{len(self.lengths)} legs, load {_kg(self.load_kg)}, tilt {self.tilt_deg:.1f} deg", ""]
+        lines = [
+            f"{len(self.lengths)} legs, load {_kg(self.load_kg)}, tilt {self.tilt_deg:.1f} deg",
+            "",
+        ]
         for n, (length, angle) in enumerate(zip(self.lengths, self.angles_deg, strict=True)):
             if self.tensions_kg is not None:
                 pull = f"carries {_kg(self.tensions_kg[n])} ({_kn(self.tensions_kg[n])})"
             else:
                 pull = f"carries from {_kg(self.least_kg[n])} to {_kg(self.most_kg[n])}"
-            lines.append(f"  leg {n + 1}: length {length:.3g}, {angle:.1f} deg to the vertical, {pull}")
+            lines.append(
+                f"  leg {n + 1}: length {length:.3g}, {angle:.1f} deg to the vertical, {pull}"
+            )
             if self.elastic_kg is not None:
                 lines.append(f"         as equal elastic legs: {_kg(self.elastic_kg[n])}")
         lines += ["", f"Rating that each leg needs by statics: {_kg(self.needed_kg)}."]
         for name, kg in self.uniform_kg.items():
             said = "does not cover these legs" if kg is None else f"counts {_kg(kg)} a leg"
-            low = " (less than statics)" if kg is not None and kg < self.needed_kg * (1 - 1e-6) else ""
+            low = (
+                " (less than statics)"
+                if kg is not None and kg < self.needed_kg * (1 - 1e-6)
+                else ""
+            )
             lines += wrapped(f"Uniform load method, {name}: {said}{low}.")
         lines += [line for note in self.notes for line in wrapped(f"Note: {note}.")]
         return "\n".join([*lines, "", *wrapped(CAUTION)]) + "\n"
@@ -119,7 +128,8 @@ def leg_tensions(
     --------
     Two legs at 45 degrees carry the load over the square root of two each.
 
-    >>> pulls = leg_tensions([(-1, 0, 0), (1, 0, 0)], load_kg=1000, centre=(0, 0, 0), hook=(0, 0, 1))
+    >>> ends = [(-1, 0, 0), (1, 0, 0)]
+    >>> pulls = leg_tensions(ends, load_kg=1000, centre=(0, 0, 0), hook=(0, 0, 1))
     >>> [round(t, 1) for t in pulls.tensions_kg]
     [707.1, 707.1]
     """
@@ -146,7 +156,9 @@ def _share(
     reach = np.linalg.norm(arms, axis=1)
     plumb = mass - hook
     if reach.min() < _TOLERANCE or np.linalg.norm(plumb) < _TOLERANCE:
-        raise UseRefused("the hook sits in the load", next_step="check the points and the hook's place")
+        raise UseRefused(
+            "the hook sits in the load", next_step="check the points and the hook's place"
+        )
     down = plumb / np.linalg.norm(plumb)
     taut = [n for n in range(len(anchors)) if n not in slack]
     pulls = (arms / reach[:, None])[taut].T  # a column a leg: its direction, seen from the hook
@@ -308,7 +320,11 @@ def _uniform(legs: int, worst_deg: float, load_kg: float) -> dict[str, float | N
     counted: dict[str, float | None] = {}
     for family in FAMILIES.values():
         source = family.legs.get(80)
-        rows = records("use", "leg-factors", source=source, configuration=f"{legs}-leg") if source else []
+        rows = (
+            records("use", "leg-factors", source=source, configuration=f"{legs}-leg")
+            if source
+            else []
+        )
         if not rows:
             continue
         fitting = [r for r in rows if worst_deg <= r["angle_to_deg"] + 1e-9]
@@ -326,18 +342,23 @@ def _notes(
         two = records("use", "sling-rules", rule="legs-counted", source="bg-bau-slings")[0]
         three = records("use", "sling-rules", rule="legs-counted", source="common-practice")[0]
         notes.append(
-            "four legs are statically indeterminate: equilibrium alone does not say how they share, "
+            "four legs are statically indeterminate: equilibrium alone does not say how they "
+            "share, "
             "a difference in length of a few millimetres does; hence the range"
         )
-        notes.append(f"{short(two['source'])} ({two['locator']}): {two['text'].rstrip('.').lower()}")
+        notes.append(
+            f"{short(two['source'])} ({two['locator']}): {two['text'].rstrip('.').lower()}"
+        )
         notes.append(f"{three['locator']} ({short(three['source'])}): three legs are counted")
-    for n in sorted(slack):
-        notes.append(f"leg {n + 1} is longer than it needs to be and hangs slack")
+    notes += [f"leg {n + 1} is longer than it needs to be and hangs slack" for n in sorted(slack)]
     if tilt > 0.5:
-        notes.append(f"the load hangs tilted by {tilt:.1f} deg until its centre of gravity is plumb")
+        notes.append(
+            f"the load hangs tilted by {tilt:.1f} deg until its centre of gravity is plumb"
+        )
     if float((anchors @ down).max()) > float(mass @ down):
         notes.append(
-            "the centre of gravity lies above a point where a leg is fixed: such a load can turn over"
+            "the centre of gravity lies above a point where a leg is fixed: such a load can turn "
+            "over"
         )
     return notes
 
@@ -348,7 +369,9 @@ def _array(values: Sequence[Sequence[float]], name: str) -> _Vector:
     except (TypeError, ValueError):
         array = np.empty(0)
     if array.ndim != 2 or array.shape[1] != 3 or not np.isfinite(array).all():
-        raise UseRefused(f"the {name} are not places of three numbers each", next_step="write x, y, z")
+        raise UseRefused(
+            f"the {name} are not places of three numbers each", next_step="write x, y, z"
+        )
     return array
 
 

@@ -45,7 +45,8 @@ def part_of(component: Mapping[str, Any], family: Family, grade: int, size_mm: f
     unknown = set(component) - _KNOWN_KEYS
     if unknown:
         raise UseRefused(
-            f"a component has no {', '.join(sorted(unknown))}", next_step=f"use {', '.join(sorted(_KNOWN_KEYS))}"
+            f"a component has no {', '.join(sorted(unknown))}",
+            next_step=f"use {', '.join(sorted(_KNOWN_KEYS))}",
         )
     name = str(component.get("name") or component.get("form") or "component")
     top = _is_top(component.get("where", "leg"))
@@ -53,7 +54,9 @@ def part_of(component: Mapping[str, Any], family: Family, grade: int, size_mm: f
     if marked is not None:
         return Part(name=name, kg=marked, top=top, note="its rating as given")
     if "size" not in component or "grade" not in component:
-        raise UseRefused(f"the {name} has neither a rating nor a grade and size", next_step="give wll_kg")
+        raise UseRefused(
+            f"the {name} has neither a rating nor a grade and size", next_step="give wll_kg"
+        )
     own_grade = grade_number(component["grade"])
     own_mm, own_size = nominal_size(component["size"])
     form = str(component.get("form") or "")
@@ -64,7 +67,9 @@ def part_of(component: Mapping[str, Any], family: Family, grade: int, size_mm: f
             f"{' and '.join(r['takes'] for r in rules)}"
         )
     start = start_of(family, "hook" if family.scheme else "chain", own_grade, own_mm, own_size)
-    differs = "" if (own_grade, own_mm) == (grade, size_mm) else f"it is {own_size} grade {own_grade}"
+    differs = (
+        "" if (own_grade, own_mm) == (grade, size_mm) else f"it is {own_size} grade {own_grade}"
+    )
     return Part(name=name, kg=start.printed_kg, top=top, note=differs)
 
 
@@ -94,7 +99,11 @@ def weaker_step(
 
 
 def _marked(component: Mapping[str, Any]) -> float | None:
-    given = [float(component[k]) * f for k, f in (("wll_kg", 1.0), ("wll_lb", factor("lb", "kg"))) if k in component]
+    given = [
+        float(component[k]) * f
+        for k, f in (("wll_kg", 1.0), ("wll_lb", factor("lb", "kg")))
+        if k in component
+    ]
     if len(given) > 1:
         raise UseRefused("a component has one rating, in kilograms or in pounds")
     if given and not given[0] > 0:

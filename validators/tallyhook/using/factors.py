@@ -34,13 +34,21 @@ _ACTIONS = {
 }
 
 
-def _line(name: str, value: float, row: dict[str, Any], note: str = "", known_by: str = "") -> Factor:
+def _line(
+    name: str, value: float, row: dict[str, Any], note: str = "", known_by: str = ""
+) -> Factor:
     """Make a line from a row of a table; the load after it is filled in by the caller."""
     notes = [n for n in (note, row.get("note") or "") if n]
     return Factor(
-        name=name, value=float(value), unit="1", left_kg=math.nan, source=row["source"],
-        locator=row["locator"], known_by=known_by or row["known_by"], note="; ".join(notes),
-    )  # fmt: skip
+        name=name,
+        value=float(value),
+        unit="1",
+        left_kg=math.nan,
+        source=row["source"],
+        locator=row["locator"],
+        known_by=known_by or row["known_by"],
+        note="; ".join(notes),
+    )
 
 
 # --- legs ---------------------------------------------------------------------------------------
@@ -70,7 +78,8 @@ def leg_steps(
     if beta is None:
         part = "the two parts of a basket" if basket else f"a sling of {configuration[0]} legs"
         raise UseRefused(
-            f"what {part} may carry depends on the leg angle, and none was given", next_step="give the angle"
+            f"what {part} may carry depends on the leg angle, and none was given",
+            next_step="give the angle",
         )
     counted = "2-leg" if basket else configuration
     source = family.legs[grade]
@@ -78,14 +87,16 @@ def leg_steps(
     if not rows:
         raise UseRefused(f"{short(source)} has no leg factor for {counted} slings")
     if basket and family.unit == "lb":
-        plumb = record("use", "angle-limits", "", source="29-cfr-1910-184", limit="treated-as-vertical")
+        plumb = record(
+            "use", "angle-limits", "", source="29-cfr-1910-184", limit="treated-as-vertical"
+        )
         if beta <= plumb["angle_deg"] + _EPS:
             note = "a part within 5 deg of plumb is rated as a vertical one"
             return [_line("basket, two vertical parts", 2.0, plumb, note, known_by="computed")]
     if basket and beta < _EPS and family.basket:
         row = record(
             "use", "hitch-factors", "", source=family.basket, hitch="basket", load_shape="round"
-        )  # fmt: skip
+        )
         return [_line("basket, two vertical parts", row["factor"], row)]
     rows.sort(key=lambda r: float(r["angle_to_deg"]))
     fitting = [r for r in rows if beta <= r["angle_to_deg"] + _EPS]
@@ -100,7 +111,9 @@ def _tabulated(row: dict[str, Any], counted: str, beta: float, basket: bool) -> 
     trig = carrying * math.cos(math.radians(beta))
     notes = [f"{carrying} x cos {number_text(round(beta, 2))} deg is {trig:.3f}"]
     if beta < upper - _EPS:
-        notes.insert(0, f"{number_text(round(beta, 2))} deg takes the row to {number_text(upper)} deg")
+        notes.insert(
+            0, f"{number_text(round(beta, 2))} deg takes the row to {number_text(upper)} deg"
+        )
     what = "basket, its two parts counted as two legs" if basket else f"{counted[0]} legs"
     name = f"{what}, {number_text(lower)} to {number_text(upper)} deg to the vertical"
     return _line(name, row["leg_factor"], row, "; ".join(notes), "computed" if basket else "")
@@ -120,14 +133,20 @@ def _single_leg(family: Family, grade: int, beta: float | None) -> list[Factor]:
 
 def _endless_step(family: Family, grade: int, hitch: str) -> Factor:
     if grade not in family.endless:
-        raise UseRefused(f"no {family.name} document read here rates an endless sling of grade {grade}")
+        raise UseRefused(
+            f"no {family.name} document read here rates an endless sling of grade {grade}"
+        )
     row = record(
-        "use", "leg-factors", "has no factor for endless slings", source=family.endless[grade],
+        "use",
+        "leg-factors",
+        "has no factor for endless slings",
+        source=family.endless[grade],
         configuration="endless",
-    )  # fmt: skip
+    )
     if hitch != "choke":
         raise UseRefused(
-            f"{short(row['source'])} ({row['locator']}) rates endless slings for the choke hitch only"
+            f"{short(row['source'])} ({row['locator']}) rates endless slings for the choke hitch "
+            "only"
         )
     return _line("endless sling, choked", row["leg_factor"], row)
 
@@ -171,7 +190,9 @@ def hitch_steps(
     if hitch == "basket":
         return _basket_steps(family, configuration, load_shape)
     if choke_angle is not None and not 0 < choke_angle <= 180:
-        raise UseRefused(f"no choke draws to an angle of {choke_angle:g} deg", next_step="it lies from 0 to 180")
+        raise UseRefused(
+            f"no choke draws to an angle of {choke_angle:g} deg", next_step="it lies from 0 to 180"
+        )
     if choke_angle is not None and choke_angle < 120:
         return _sharp_choke(choke_angle)
     if configuration == "endless":
@@ -179,13 +200,16 @@ def hitch_steps(
     if not family.choke:
         raise UseRefused(f"no {family.name} document read here rates a choke")
     shape = "any"
-    note = "" if choke_angle else "holds from an angle of choke of 120 deg; below it the choke carries less"
+    notes = []
     if records("use", "hitch-factors", source=family.choke, hitch="choke", load_shape="square"):
         shape = load_shape or "square"
         if load_shape is None:
-            note = f"the shape of the load was not given, and the stricter row is taken; {note}".rstrip("; ")
+            notes.append("the shape of the load was not given, and the stricter row is taken")
+    if choke_angle is None:
+        notes.append("holds from an angle of choke of 120 deg; below it the choke carries less")
     row = record("use", "hitch-factors", "", source=family.choke, hitch="choke", load_shape=shape)
-    return [_line("choke" if shape == "any" else f"choke, {shape} load", row["factor"], row, note)]
+    name = "choke" if shape == "any" else f"choke, {shape} load"
+    return [_line(name, row["factor"], row, "; ".join(notes))]
 
 
 def _basket_steps(family: Family, configuration: str, load_shape: str | None) -> list[Factor]:
@@ -205,7 +229,9 @@ def _basket_steps(family: Family, configuration: str, load_shape: str | None) ->
     note = f"reeve factor {square['factor']:g} in place of {rounded['factor']:g}"
     if load_shape is None:
         note = f"the shape of the load was not given, and the stricter row is taken; {note}"
-    return [_line("basket, square load", square["factor"] / rounded["factor"], square, note, "computed")]
+    return [
+        _line("basket, square load", square["factor"] / rounded["factor"], square, note, "computed")
+    ]
 
 
 def _sharp_choke(angle: float) -> list[Factor]:
@@ -216,7 +242,10 @@ def _sharp_choke(angle: float) -> list[Factor]:
         return [_line(f"choke, angle of choke {row['choke_angle']} deg", row["factor"], row)]
     row = record("use", "hitch-factors", "", source="rigging-handbook", choke_angle="below 30")
     usual = record("use", "hitch-factors", "", source="common-practice", hitch="choke")
-    return [_line("choke", usual["factor"], usual), _line("angle of choke below 30 deg", row["factor"], row)]
+    return [
+        _line("choke", usual["factor"], usual),
+        _line("angle of choke below 30 deg", row["factor"], row),
+    ]
 
 
 # --- edge, shortening, uneven load ----------------------------------------------------------------
@@ -240,27 +269,36 @@ def edge_steps(family: Family, edge_radius_mm: float | None, size_mm: float) -> 
             note = f"a radius of {edge_radius_mm:g} mm is {ratio:.2f} x the chain's diameter"
             if ratio < 1:
                 german = records("use", "edge-factors", source="dguv-109-017")[0]
-                note += f"; {short(german['source'])} ({german['locator']}) has {german['factor']:g}"
+                note += (
+                    f"; {short(german['source'])} ({german['locator']}) has {german['factor']:g}"
+                )
             return [_line("edge", row["factor"], row, note)]
     raise UseRefused(f"{short(family.edge)} has no factor for an edge of {edge_radius_mm:g} mm")
 
 
-def shortening_steps(family: Family, shortened: str, legs: int, shortened_legs: int | None) -> list[Factor]:
+def shortening_steps(
+    family: Family, shortened: str, legs: int, shortened_legs: int | None
+) -> list[Factor]:
     """Give the line of a shortened chain; `shortened` is no, cradle or no-cradle."""
     if shortened not in ("no", "cradle", "no-cradle"):
-        raise UseRefused(f"'{shortened}' says not how it is shortened", next_step="use no, cradle or no-cradle")
+        raise UseRefused(
+            f"'{shortened}' says not how it is shortened", next_step="use no, cradle or no-cradle"
+        )
     if shortened == "no":
         return []
     number = legs if shortened_legs is None else shortened_legs
     if not 1 <= number <= legs:
         raise UseRefused(f"{number} of {legs} legs cannot be shortened")
     if not family.shortened:
-        raise UseRefused(f"no {family.name} document read here says what a shortener leaves of the rating")
+        raise UseRefused(
+            f"no {family.name} document read here says what a shortener leaves of the rating"
+        )
     row = _shortening_row(family.shortened[shortened], shortened)
     notes = []
     if number < legs:
         notes.append(
-            f"{number} of {legs} legs shortened: the table takes all legs alike, so the weakest leg sets "
+            f"{number} of {legs} legs shortened: the table takes all legs alike, so the weakest "
+            "leg sets "
             "the sling; see that the legs still share the load"
         )
     if shortened == "no-cradle" and row["source"] != "as-3775":
@@ -275,7 +313,9 @@ def _shortening_row(source: str, shortened: str) -> dict[str, Any]:
         "cradle": ("cradle-grab", "shortener-with-full-support"),
         "no-cradle": ("grab", "shortener-without-full-support"),
     }[shortened]
-    return next(r for r in records("use", "shortening-factors", source=source) if r["device"] in devices)
+    return next(
+        r for r in records("use", "shortening-factors", source=source) if r["device"] in devices
+    )
 
 
 def asymmetry_steps(family: Family, why: str, legs: int) -> list[Factor]:
@@ -287,12 +327,16 @@ def asymmetry_steps(family: Family, why: str, legs: int) -> list[Factor]:
         raise UseRefused(
             f"{why}, and the {family.name} tables are for symmetrical loads only "
             f"({short(assumed['source'])}, {assumed['locator']})",
-            next_step="have a qualified person rate the lift, or work out the pulls with leg_tensions",
+            next_step=(
+                "have a qualified person rate the lift, or work out the pulls with leg_tensions"
+            ),
         )
     row = record("use", "angle-limits", "", source=family.asymmetric, limit="asymmetric-load")
     two = records("use", "sling-rules", rule="legs-counted", source="bg-bau-slings")[0]
     note = f"{why}; {short(two['source'])}: {two['text'].rstrip('.').lower()}"
-    return [_line("uneven load, not rated by a competent person", row["load_percent"] / 100, row, note)]
+    return [
+        _line("uneven load, not rated by a competent person", row["load_percent"] / 100, row, note)
+    ]
 
 
 # --- heat ---------------------------------------------------------------------------------------
@@ -319,9 +363,19 @@ def heat_steps(
         _heat_row(family, family.heat, grade, exposed, scale)
         row = _heat_row(family, family.after_heat, grade, exposed, scale)
         if row["factor_after"] is None:
-            raise UseRefused(f"{short(row['source'])} does not say what heat leaves of the rating for good")
-        both = "the table does not say how this and the heat of use add up; both are taken" if steps else ""
-        steps.append(_line(f"after an exposure to {_degrees(exposed, scale)}", row["factor_after"], row, both))
+            raise UseRefused(
+                f"{short(row['source'])} does not say what heat leaves of the rating for good"
+            )
+        both = (
+            "the table does not say how this and the heat of use add up; both are taken"
+            if steps
+            else ""
+        )
+        steps.append(
+            _line(
+                f"after an exposure to {_degrees(exposed, scale)}", row["factor_after"], row, both
+            )
+        )
     return steps
 
 
@@ -344,9 +398,12 @@ def _heat_row(
             return row
     last = max(r["temperature_to_c"] for r in rows)
     if celsius <= last:
-        raise UseRefused(f"the heat table of {short(source)} starts above {_degrees(temperature, scale)}")
+        raise UseRefused(
+            f"the heat table of {short(source)} starts above {_degrees(temperature, scale)}"
+        )
     raise UseRefused(
-        f"the heat table of {short(source)} for grade {grade} ends at {number_text(last)} degC, and this is "
+        f"the heat table of {short(source)} for grade {grade} ends at {number_text(last)} degC, "
+        "and this is "
         f"{_degrees(temperature, scale)}{_above(source, grade)}"
     )
 
@@ -368,7 +425,9 @@ def _refuse_cold(family: Family, grade: int, celsius: float, told: str) -> None:
         least = row["temperature_min_c"]
         # where none is named, the lowest that any document names is as far as one may go
         if celsius < (least if least is not None else -40.0):
-            end = f"{number_text(least)} degC" if least is not None else "no lower end that is named"
+            end = (
+                f"{number_text(least)} degC" if least is not None else "no lower end that is named"
+            )
             raise UseRefused(
                 f"{told} is colder than the documents of {family.name} grade {grade} go ({end}; "
                 f"{short(row['source'])}, {row['locator']})",
@@ -381,7 +440,9 @@ def _scope_note(family: Family, grade: int, celsius: float) -> str:
         return ""
     row = records("inspection", "limits", source="astm-a906", criterion="scope-high-temperature")[0]
     if celsius > row["value_c"]:
-        return f"{short(row['source'])} does not cover slings above {number_text(row['value_c'])} degC"
+        return (
+            f"{short(row['source'])} does not cover slings above {number_text(row['value_c'])} degC"
+        )
     return ""
 
 
@@ -420,12 +481,17 @@ def position_steps(form: str | None, position: str, angle: float | None) -> list
     if form == "sorting":
         return [_sorting_step(position, angle)]
     if form == "double" and position in ("equal-shares", "unequal-shares"):
-        row = next(r for r in records("use", "load-position-factors", form=form) if r["position"] == position)
+        row = next(
+            r
+            for r in records("use", "load-position-factors", form=form)
+            if r["position"] == position
+        )
         if position == "equal-shares":
             return [_line("double hook, both sides alike", 1.0, row)]
         raise UseRefused(
             f"{short(row['source'])} ({row['locator']}): the larger share is at most "
-            f"{row['larger_share_percent']:g} percent, and what that leaves of the rating is not said",
+            f"{row['larger_share_percent']:g} percent, and what that leaves of the rating is not "
+            "said",
             next_step="ask the maker",
         )
     if position == "full-depth":
@@ -434,10 +500,13 @@ def position_steps(form: str | None, position: str, angle: float | None) -> list
     other = records("use", "hook-use-rules", rule="point-back-and-side-loading")[0]
     if position in ("tip", "side", "back"):
         raise UseRefused(
-            f"no rating is left of a hook that is loaded on its {position}: {short(rule['source'])}, "
+            f"no rating is left of a hook that is loaded on its {position}: "
+            f"{short(rule['source'])}, "
             f"{rule['locator']}; {other['text'].rstrip('.').lower()} ({short(other['source'])})"
         )
-    raise UseRefused(f"'{position}' is no load position", next_step="use full-depth, tip, side or back")
+    raise UseRefused(
+        f"'{position}' is no load position", next_step="use full-depth, tip, side or back"
+    )
 
 
 def _sorting_step(position: str, angle: float | None) -> Factor:
@@ -449,19 +518,21 @@ def _sorting_step(position: str, angle: float | None) -> Factor:
     row = rows["full-depth"]
     if angle is None:
         raise UseRefused(
-            f"a sorting hook is rated by its load angle ({row['condition']})", next_step="give the load angle"
+            f"a sorting hook is rated by its load angle ({row['condition']})",
+            next_step="give the load angle",
         )
     if angle > 45:
         tip = rows["tip"]
         return _line("sorting hook above 45 deg, load may come on the tip", tip["factor"], tip)
     if angle < 30:
         raise UseRefused(
-            f"{short(row['source'])} ({row['locator']}) rates a sorting hook from 30 deg of load angle up, "
+            f"{short(row['source'])} ({row['locator']}) rates a sorting hook from 30 deg of load "
+            "angle up, "
             f"and this is {angle:g}"
         )
     own = records("hooks", "forms", form="sorting")[0]
     usual = own["load_angle_to_deg"]
-    note = "" if angle <= usual else f"common practice, no source (unverified), stops at {usual:g} deg"
+    note = (
+        "" if angle <= usual else f"common practice, no source (unverified), stops at {usual:g} deg"
+    )
     return _line("sorting hook, load at full depth", row["factor"], row, note)
-
-

@@ -42,33 +42,66 @@ _EUROPEAN = {40: "en-818-5", 80: "en-818-4", 100: "european-grade-10-practice"}
 
 FAMILIES = {
     "european": Family(
-        name="european", scheme="european", unit="t", legs=_EUROPEAN,
+        name="european",
+        scheme="european",
+        unit="t",
+        legs=_EUROPEAN,
         endless={40: "en-818-5", 80: "en-818-4"},
         heat={40: "en-818-6", 80: "en-818-6", 100: "european-grade-10-practice"},
         after_heat={80: "single-page-practice", 100: "single-page-practice"},
-        choke="en-818-6", basket="", edge="en-818-6",
+        choke="en-818-6",
+        basket="",
+        edge="en-818-6",
         shortened={"cradle": "common-practice", "no-cradle": "single-page-practice"},
-        asymmetric="en-818-6", flattest="en-818-6",
+        asymmetric="en-818-6",
+        flattest="en-818-6",
     ),
     "us": Family(
-        name="us", scheme="us-chain", unit="lb", legs={80: "asme-b30-9", 100: "asme-b30-9"}, endless={},
-        heat={80: "asme-b30-9", 100: "asme-b30-9"}, after_heat={80: "asme-b30-9", 100: "asme-b30-9"},
-        choke="common-practice", basket="", edge="",
+        name="us",
+        scheme="us-chain",
+        unit="lb",
+        legs={80: "asme-b30-9", 100: "asme-b30-9"},
+        endless={},
+        heat={80: "asme-b30-9", 100: "asme-b30-9"},
+        after_heat={80: "asme-b30-9", 100: "asme-b30-9"},
+        choke="common-practice",
+        basket="",
+        edge="",
         shortened={"cradle": "common-practice", "no-cradle": "single-page-practice"},
-        asymmetric="", flattest="osha-sling-guidance",
+        asymmetric="",
+        flattest="osha-sling-guidance",
     ),
     "australian": Family(
-        name="australian", scheme="", unit="t",
+        name="australian",
+        scheme="",
+        unit="t",
         legs=dict.fromkeys((30, 40, 80, 100), "dogging-training"),
         endless=dict.fromkeys((30, 40, 80, 100), "as-3775"),
-        heat={80: "as-3775"}, after_heat={}, choke="dogging-training", basket="dogging-training", edge="",
-        shortened={"cradle": "as-3775", "no-cradle": "as-3775"}, asymmetric="", flattest="",
+        heat={80: "as-3775"},
+        after_heat={},
+        choke="dogging-training",
+        basket="dogging-training",
+        edge="",
+        shortened={"cradle": "as-3775", "no-cradle": "as-3775"},
+        asymmetric="",
+        flattest="",
     ),
     "us-tiedown": Family(
-        name="us-tiedown", scheme="us-tiedown", unit="lb", legs={}, endless={}, heat={}, after_heat={},
-        choke="", basket="", edge="", shortened={}, asymmetric="", flattest="",
+        name="us-tiedown",
+        scheme="us-tiedown",
+        unit="lb",
+        legs={},
+        endless={},
+        heat={},
+        after_heat={},
+        choke="",
+        basket="",
+        edge="",
+        shortened={},
+        asymmetric="",
+        flattest="",
     ),
-}  # fmt: skip
+}
 """By the name that ``by`` takes."""
 
 _OTHER_NAMES = {"us-chain": "us", "american": "us", "en": "european", "eu": "european"}
@@ -86,7 +119,8 @@ def family_named(name: str) -> Family:
         return FAMILIES[_OTHER_NAMES.get(name, name)]
     except KeyError:
         raise UseRefused(
-            f"no in-use factors are known by '{name}'", next_step=f"use one of {', '.join(FAMILIES)}"
+            f"no in-use factors are known by '{name}'",
+            next_step=f"use one of {', '.join(FAMILIES)}",
         ) from None
 
 

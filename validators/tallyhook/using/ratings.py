@@ -12,7 +12,11 @@ from tallyhook.wording import number_text
 
 __all__ = ["Start", "marked_start", "refuse_for_lifting", "start_of"]
 
-_TABLES = {"chain": ("chain", "ratings"), "sling": ("chain", "ratings"), "hook": ("hooks", "chain-hooks")}
+_TABLES = {
+    "chain": ("chain", "ratings"),
+    "sling": ("chain", "ratings"),
+    "hook": ("hooks", "chain-hooks"),
+}
 _SMALLEST_AUSTRALIAN = {"rule": "smallest-chain", "source": "nsw-dogging-guide"}
 
 
@@ -35,10 +39,15 @@ def marked_start(kg: float) -> Start:
         raise UseRefused(f"a marked rating is a load, not {kg:g}")
     row = records("use", "sling-rules", rule="marked-rating-prevails")[0]
     step = Factor(
-        name="marked rating of one leg, as given", value=kg, unit="kg", left_kg=kg, source=row["source"],
-        locator=row["locator"], known_by=row["known_by"],
+        name="marked rating of one leg, as given",
+        value=kg,
+        unit="kg",
+        left_kg=kg,
+        source=row["source"],
+        locator=row["locator"],
+        known_by=row["known_by"],
         note="what the maker marked governs over any general table",
-    )  # fmt: skip
+    )
     return Start(kg=kg, printed_kg=kg, step=step, series="")
 
 
@@ -100,24 +109,39 @@ def _from_row(
         pounds = float(str(row["wll_lb"]))
         kg = pounds * factor("lb", "kg")
         step = Factor(
-            name=f"rating of {part}", value=pounds, unit="lb", left_kg=kg, source=source,
-            locator=locator, known_by=known_by,
-        )  # fmt: skip
+            name=f"rating of {part}",
+            value=pounds,
+            unit="lb",
+            left_kg=kg,
+            source=source,
+            locator=locator,
+            known_by=known_by,
+        )
         return Start(kg=kg, printed_kg=kg, step=step, series="100 lb" if kind == "sling" else "")
     printed = float(str(row["wll_kg"]))
     if kind != "sling":
         step = Factor(
-            name=f"rating of {part}", value=printed, unit="kg", left_kg=printed, source=source,
-            locator=locator, known_by=known_by,
-        )  # fmt: skip
+            name=f"rating of {part}",
+            value=printed,
+            unit="kg",
+            left_kg=printed,
+            source=source,
+            locator=locator,
+            known_by=known_by,
+        )
         return Start(kg=printed, printed_kg=printed, step=step, series="")
     # EN 818-4 takes the leg factor of the unrounded rating: 1.4 x 1.1533 t is rated 1.6 t
     kg = 1000 * european_wll(size_mm, grade)
     step = Factor(
-        name=f"rating of one leg, unrounded (printed {number_text(printed / 1000)} t)", value=kg, unit="kg",
-        left_kg=kg, source=source, locator=locator, known_by=known_by,
+        name=f"rating of one leg, unrounded (printed {number_text(printed / 1000)} t)",
+        value=kg,
+        unit="kg",
+        left_kg=kg,
+        source=source,
+        locator=locator,
+        known_by=known_by,
         note="sling ratings are taken of the unrounded figure and rounded once, at the end",
-    )  # fmt: skip
+    )
     return Start(kg=kg, printed_kg=printed, step=step, series="r40")
 
 
@@ -129,13 +153,21 @@ def _by_rule_of_thumb(family: Family, grade: int, size_mm: float, size: str) -> 
             f"{number_text(smallest['value_mm'])} mm for lifting, and this is {size}"
         )
     row = record(
-        "use", "rules-of-thumb", f"has no rule for chain of grade {grade}", source="qld-doggers-guide",
+        "use",
+        "rules-of-thumb",
+        f"has no rule for chain of grade {grade}",
+        source="qld-doggers-guide",
         grade=grade,
-    )  # fmt: skip
+    )
     kg = float(row["coefficient_kg_mm2"]) * size_mm**2
     step = Factor(
-        name=f"rating of one leg by rule: {row['formula']}", value=kg, unit="kg", left_kg=kg,
-        source=row["source"], locator=row["locator"], known_by=row["known_by"],
+        name=f"rating of one leg by rule: {row['formula']}",
+        value=kg,
+        unit="kg",
+        left_kg=kg,
+        source=row["source"],
+        locator=row["locator"],
+        known_by=row["known_by"],
         note="no Australian chain table was read; give the marked rating where there is one",
-    )  # fmt: skip
+    )
     return Start(kg=kg, printed_kg=kg, step=step, series="")

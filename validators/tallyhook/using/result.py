@@ -17,9 +17,10 @@ __all__ = ["Factor", "InUse", "UseRefused", "document", "rounded_down", "short",
 WITHIN = "within the published rating under these conditions"
 ABOVE = "above the published rating under these conditions"
 _WIDTH = 80
+_UNNAMED = ("common-practice", "single-page-practice", "recalled")
 
 
-class UseRefused(TallyhookError):
+class UseRefused(TallyhookError):  # noqa: N818 - it is an answer, and named as one
     """The documents asked for do not cover the case.
 
     `others` holds what the other document families give for the same case.
@@ -104,7 +105,9 @@ class InUse:
             lines += ["", *wrapped(f"Left in use: {self.load(self.wll_kg)}, {self._scope()}.")]
             lines += wrapped(f"Weakest part: {self.weakest}.")
         lines += [line for note in self.notes for line in wrapped(f"Note: {note}.")]
-        lines += [line for taken in self.assumed for line in wrapped(f"Taken for granted: {taken}.")]
+        lines += [
+            line for taken in self.assumed for line in wrapped(f"Taken for granted: {taken}.")
+        ]
         if self.others:
             lines += ["", "By other documents, for the same case:"]
             lines += [line for other in self.others for line in other.beside()]
@@ -167,7 +170,8 @@ def short(source: str) -> str:
     ('EN 818-6', 'common practice of the trade')
     """
     name = re.split(r"[,:] ", document(source))[0]
-    return name if any(c.isdigit() for c in name) else name[:1].lower() + name[1:]
+    proper = any(c.isdigit() for c in name) or source not in _UNNAMED
+    return name if proper else name[:1].lower() + name[1:]
 
 
 def rounded_down(value: float, figures: int = 4) -> float:
@@ -190,6 +194,10 @@ def rounded_down(value: float, figures: int = 4) -> float:
 def wrapped(text: str, *, first: str | None = None, indent: int = 0) -> list[str]:
     lead = " " * indent
     return textwrap.wrap(
-        text, _WIDTH, initial_indent=lead if first is None else first, subsequent_indent=lead,
-        break_long_words=False, break_on_hyphens=False,
-    )  # fmt: skip
+        text,
+        _WIDTH,
+        initial_indent=lead if first is None else first,
+        subsequent_indent=lead,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )

@@ -172,13 +172,17 @@ def _beside(case: _Case, family: Family) -> InUse:
     try:
         return _answer(case, family)
     except UseRefused as refusal:
-        return InUse(by=family.name, unit=family.unit, wll_kg=None, wll_lb=None, refused=str(refusal))
+        return InUse(
+            by=family.name, unit=family.unit, wll_kg=None, wll_lb=None, refused=str(refusal)
+        )
 
 
 def _case(**told: Any) -> _Case:
     """Read what was told, and refuse what makes no sense whatever the documents."""
     if told["kind"] not in _KINDS:
-        raise UseRefused(f"'{told['kind']}' has no rating here", next_step=f"use one of {', '.join(_KINDS)}")
+        raise UseRefused(
+            f"'{told['kind']}' has no rating here", next_step=f"use one of {', '.join(_KINDS)}"
+        )
     size_mm, size = nominal_size(told["size"])
     configuration = sling_configuration(told["legs"])
     if told["kind"] != "sling" and configuration != "1-leg":
@@ -193,15 +197,30 @@ def _case(**told: Any) -> _Case:
         raise UseRefused(f"a load weighs something, not {load_kg:g} kg")
     uneven = "the load is stated to be uneven" if told["asymmetric"] else ""
     return _Case(
-        kind=told["kind"], grade=grade_number(told["grade"]), size_mm=size_mm, size=size,
-        configuration=configuration, beta=max(betas) if betas else None, hitch=hitch,
-        load_shape=told["load_shape"], choke_angle=told["choke_angle"], edge_radius_mm=told["edge_radius_mm"],
-        hot=hot, exposed=exposed, scale=scale, shortened=told["shortened"],
-        shortened_legs=told["shortened_legs"], uneven=uneven or _unequal(betas, told["plan_angles"]),
-        form=told["form"], load_position=told["load_position"], load_angle=told["load_angle"],
-        marked_kg=_marked(told), components=tuple(told["components"]), lifting=told["lifting"],
+        kind=told["kind"],
+        grade=grade_number(told["grade"]),
+        size_mm=size_mm,
+        size=size,
+        configuration=configuration,
+        beta=max(betas) if betas else None,
+        hitch=hitch,
+        load_shape=told["load_shape"],
+        choke_angle=told["choke_angle"],
+        edge_radius_mm=told["edge_radius_mm"],
+        hot=hot,
+        exposed=exposed,
+        scale=scale,
+        shortened=told["shortened"],
+        shortened_legs=told["shortened_legs"],
+        uneven=uneven or _unequal(betas, told["plan_angles"]),
+        form=told["form"],
+        load_position=told["load_position"],
+        load_angle=told["load_angle"],
+        marked_kg=_marked(told),
+        components=tuple(told["components"]),
+        lifting=told["lifting"],
         load_kg=load_kg,
-    )  # fmt: skip
+    )
 
 
 def _betas(angle: float | Sequence[float] | None, reference: str) -> list[float]:
@@ -215,7 +234,9 @@ def _temperatures(told: Mapping[str, Any]) -> tuple[str, float | None, float | N
     celsius = told["temperature_c"], told["exposed_c"]
     fahrenheit = told["temperature_f"], told["exposed_f"]
     if any(t is not None for t in celsius) and any(t is not None for t in fahrenheit):
-        raise UseRefused("temperatures are given in degC and in degF", next_step="give them in one of the two")
+        raise UseRefused(
+            "temperatures are given in degC and in degF", next_step="give them in one of the two"
+        )
     if any(t is not None for t in fahrenheit):
         return "f", *fahrenheit
     return "c", *celsius
@@ -247,7 +268,10 @@ def _answer(case: _Case, family: Family) -> InUse:
         _refuse_tie_down(family)
         refuse_for_lifting(family, case.grade)
     if case.kind == "hook" and case.marked_kg is None and not family.scheme:
-        raise UseRefused(f"the {family.name} documents read here rate no hooks", next_step="give the marked rating")
+        raise UseRefused(
+            f"the {family.name} documents read here rate no hooks",
+            next_step="give the marked rating",
+        )
     parts = [part_of(c, family, case.grade, case.size_mm) for c in case.components]
     start = _start(case, family)
     steps = [start.step]
@@ -260,9 +284,17 @@ def _answer(case: _Case, family: Family) -> InUse:
         weakest = lower[1]
     kg = steps[-1].left_kg
     if case.kind == "sling":
-        steps += _apply(kg, factors.leg_steps(
-            family, case.configuration, case.grade, case.beta, case.hitch == "basket", case.hitch
-        ))  # fmt: skip
+        steps += _apply(
+            kg,
+            factors.leg_steps(
+                family,
+                case.configuration,
+                case.grade,
+                case.beta,
+                case.hitch == "basket",
+                case.hitch,
+            ),
+        )
         if start.series and not lower:
             steps += _rounded(case, family, start, steps[-1].left_kg)
     capped = weaker_step(parts, steps[-1].left_kg, family, top=True)
@@ -272,16 +304,24 @@ def _answer(case: _Case, family: Family) -> InUse:
     steps += _apply(steps[-1].left_kg, _conditions_of_use(case, family, parts))
     kg = steps[-1].left_kg
     return InUse(
-        by=family.name, unit=family.unit, wll_kg=round(kg, 6), wll_lb=round(kg * factor("kg", "lb"), 6),
-        steps=tuple(steps), weakest=weakest, conditions=_conditions(case), assumed=_assumed(case),
-        notes=_notes(case, family, kg), load_kg=case.load_kg,
-    )  # fmt: skip
+        by=family.name,
+        unit=family.unit,
+        wll_kg=round(kg, 6),
+        wll_lb=round(kg * factor("kg", "lb"), 6),
+        steps=tuple(steps),
+        weakest=weakest,
+        conditions=_conditions(case),
+        assumed=_assumed(case),
+        notes=_notes(case, family, kg),
+        load_kg=case.load_kg,
+    )
 
 
 def _refuse_tie_down(family: Family) -> None:
     if family.name == "us-tiedown":
         raise UseRefused(
-            "49 CFR 393.108 rates tie-downs and nothing that is lifted", next_step="say lifting=False for a tie-down"
+            "49 CFR 393.108 rates tie-downs and nothing that is lifted",
+            next_step="say lifting=False for a tie-down",
         )
 
 
@@ -300,17 +340,22 @@ def _conditions_of_use(case: _Case, family: Family, parts: Sequence[Part]) -> li
         )
         steps += factors.asymmetry_steps(family, case.uneven, case.legs)
     elif case.hitch != "straight" and case.kind == "chain":
-        raise UseRefused(f"a {case.hitch} is a hitch of a sling", next_step="name a sling of one leg")
+        raise UseRefused(
+            f"a {case.hitch} is a hitch of a sling", next_step="name a sling of one leg"
+        )
     if case.kind == "grab-hook" and case.shortened == "no":
         raise UseRefused(
-            "a grab hook is rated with its cradle or without", next_step="say shortened='cradle' or 'no-cradle'"
+            "a grab hook is rated with its cradle or without",
+            next_step="say shortened='cradle' or 'no-cradle'",
         )
     if case.kind in ("sling", "chain"):
         steps += factors.edge_steps(family, case.edge_radius_mm, case.size_mm)
     if case.kind == "hook":
         steps += factors.position_steps(case.form, case.load_position, case.load_angle)
     steps += factors.shortening_steps(family, case.shortened, case.legs, case.shortened_legs)
-    steps += factors.heat_steps(family, case.grade, hot=case.hot, exposed=case.exposed, scale=case.scale)
+    steps += factors.heat_steps(
+        family, case.grade, hot=case.hot, exposed=case.exposed, scale=case.scale
+    )
     return steps
 
 
@@ -326,7 +371,12 @@ def _rounded(case: _Case, family: Family, start: Start, kg: float) -> list[Facto
     """Round a sling's rating as the family's tables print it, and name the printed cell."""
     if start.series == "r40":
         value = 1000 * round_down_r40(kg / 1000)
-        source, locator, how, known_by = "iso-3", "series R40", "rounded down to the preferred numbers", "restated"
+        source, locator, how, known_by = (
+            "iso-3",
+            "series R40",
+            "rounded down to the preferred numbers",
+            "restated",
+        )
     else:
         if case.configuration == "1-leg" and case.hitch != "basket":
             return []
@@ -334,21 +384,35 @@ def _rounded(case: _Case, family: Family, start: Start, kg: float) -> list[Facto
         # to the nearest 100 lb, a half downwards: so do the sling tables that were read
         value = -100 * float((-pounds + 50) // 100) * factor("lb", "kg")
         source, locator = "common-practice", "American sling tables are printed to 100 lb"
-        how, known_by = f"to the nearest 100 lb ({number_text(round(pounds, 1))} lb before)", "computed"
+        how, known_by = (
+            f"to the nearest 100 lb ({number_text(round(pounds, 1))} lb before)",
+            "computed",
+        )
     unit = "lb" if family.unit == "lb" else "kg"
     shown = value * factor("kg", "lb") if unit == "lb" else value
     step = Factor(
-        name=how, value=round(shown, 6), unit=unit, left_kg=round(value, 6), source=source, locator=locator,
-        known_by=known_by, note=_cell(case, family, value),
-    )  # fmt: skip
+        name=how,
+        value=round(shown, 6),
+        unit=unit,
+        left_kg=round(value, 6),
+        source=source,
+        locator=locator,
+        known_by=known_by,
+        note=_cell(case, family, value),
+    )
     return [step]
 
 
 def _cell(case: _Case, family: Family, kg: float) -> str:
     rows = records(
-        "chain", "slings", scheme=family.scheme, grade=case.grade, size_mm=case.size_mm,
-        configuration=case.configuration, hitch="choke" if case.configuration == "endless" else "straight",
-    )  # fmt: skip
+        "chain",
+        "slings",
+        scheme=family.scheme,
+        grade=case.grade,
+        size_mm=case.size_mm,
+        configuration=case.configuration,
+        hitch="choke" if case.configuration == "endless" else "straight",
+    )
     unit, to = ("wll_lb", factor("kg", "lb")) if family.unit == "lb" else ("wll_kg", 1.0)
     for row in rows:
         if case.hitch != "basket" and row[unit] is not None and abs(row[unit] - kg * to) < 0.5:
@@ -373,7 +437,9 @@ def _conditions(case: _Case) -> tuple[str, ...]:
     if case.exposed is not None:
         told.append(f"exposed to {number_text(case.exposed)} deg{unit} before")
     if case.shortened != "no":
-        told.append("shortened with cradle" if case.shortened == "cradle" else "shortened without cradle")
+        told.append(
+            "shortened with cradle" if case.shortened == "cradle" else "shortened without cradle"
+        )
     if case.uneven:
         told.append("load shared unevenly")
     return tuple(told)
@@ -402,12 +468,15 @@ def _notes(case: _Case, family: Family, kg: float) -> tuple[str, ...]:
         least, share = limits["symmetry-leg-angle"], limits["symmetry-load"]
         if case.beta is not None and case.beta < least["angle_deg"]:
             notes.append(
-                f"below {least['angle_deg']:g} deg to the vertical EN 818-6 ({least['locator']}) does not let "
-                "symmetry be taken for granted: have a competent person rate the lift, or count 50 percent"
+                f"below {least['angle_deg']:g} deg to the vertical EN 818-6 ({least['locator']}) "
+                "does not let "
+                "symmetry be taken for granted: have a competent person rate the lift, or count "
+                "50 percent"
             )
         if case.load_kg is not None and case.load_kg >= share["load_percent"] / 100 * kg:
             notes.append(
-                f"from {share['load_percent']:g} percent of the rating up EN 818-6 ({share['locator']}) does "
+                f"from {share['load_percent']:g} percent of the rating up EN 818-6 "
+                f"({share['locator']}) does "
                 "not let symmetry be taken for granted: have a competent person rate the lift"
             )
     return tuple(notes)

@@ -6,14 +6,31 @@ import math
 import re
 
 from tallyhook.packages import built_in_packages
+from tallyhook.units import factor
 from tallyhook.using.result import UseRefused
 
-__all__ = ["grade_number", "length_mm", "nominal_size", "sling_configuration", "to_vertical"]
+__all__ = [
+    "grade_number",
+    "length_mm",
+    "load_kg",
+    "nominal_size",
+    "sling_configuration",
+    "temperature",
+    "to_vertical",
+]
 
 _LEGS = {
-    "1": "1-leg", "single": "1-leg", "2": "2-leg", "double": "2-leg", "3": "3-leg", "triple": "3-leg",
-    "4": "4-leg", "quad": "4-leg", "quadruple": "4-leg", "endless": "endless",
-}  # fmt: skip
+    "1": "1-leg",
+    "single": "1-leg",
+    "2": "2-leg",
+    "double": "2-leg",
+    "3": "3-leg",
+    "triple": "3-leg",
+    "4": "4-leg",
+    "quad": "4-leg",
+    "quadruple": "4-leg",
+    "endless": "endless",
+}
 _LETTER_GRADES = {4: 40, 6: 60, 8: 80, 10: 100, 12: 120}
 
 
@@ -42,12 +59,14 @@ def to_vertical(angle: float, reference: str = "vertical") -> float:
     ways = {"vertical": angle, "horizontal": 90.0 - angle, "included": angle / 2}
     if reference not in ways:
         raise UseRefused(
-            f"'{reference}' is no reference for an angle", next_step="use vertical, horizontal or included"
+            f"'{reference}' is no reference for an angle",
+            next_step="use vertical, horizontal or included",
         )
     beta = ways[reference]
     if not (math.isfinite(beta) and 0 <= beta < 90):
         raise UseRefused(
-            f"no leg hangs at {angle:g} degrees ({reference})", next_step="check what the angle is measured to"
+            f"no leg hangs at {angle:g} degrees ({reference})",
+            next_step="check what the angle is measured to",
         )
     return float(beta)
 
@@ -102,6 +121,49 @@ def length_mm(text: str | float) -> float:
         raise UseRefused(f"'{text}' is no length", next_step="write it as '35 mm' or '1-3/8 in'")
     value = float(number) / float(below or 1) + float(whole or 0)
     return round(value * {"mm": 1.0, "cm": 10.0, "in": 25.4, '"': 25.4}[unit or "mm"], 9)
+
+
+def load_kg(text: str) -> float:
+    """Read a load such as ``3.15 t``, ``7,100 lb`` or ``2000 kg`` [kg].
+
+    Raises
+    ------
+    UseRefused
+        It is no load, has no unit, or its unit is a bare ton.
+
+    Examples
+    --------
+    >>> load_kg("3.15 t"), load_kg("7,100 lb")
+    (3150.0, 3220.505827)
+    """
+    match = re.fullmatch(r"\s*(\d{1,3}(?:,\d{3})+|\d+)(\.\d+)?\s*([a-z ]+?)s?\.?\s*", text.lower())
+    unit = match[3] if match else ""
+    if unit == "ton":
+        raise UseRefused(
+            f"'{text}' does not say which ton", next_step="write t, 'short ton' or 'long ton'"
+        )
+    if match is None or unit not in ("kg", "t", "lb", "short ton", "long ton"):
+        raise UseRefused(f"'{text}' is no load", next_step="write it as '3.15 t' or '7100 lb'")
+    return round(float(match[1].replace(",", "") + (match[2] or "")) * factor(unit, "kg"), 9)
+
+
+def temperature(text: str) -> tuple[str, float]:
+    """Read a temperature such as ``250 C`` or ``480F``: its scale (``c`` or ``f``) and number.
+
+    Raises
+    ------
+    UseRefused
+        It is none, or does not say which degrees.
+
+    Examples
+    --------
+    >>> temperature("-40 C"), temperature("400F")
+    (('c', -40.0), ('f', 400.0))
+    """
+    match = re.fullmatch(r"\s*(-?\d+(?:\.\d+)?)\s*(?:deg|°)?\s*([cf])\s*", text.lower())
+    if match is None:
+        raise UseRefused(f"'{text}' is no temperature", next_step="write it as '250 C' or '480 F'")
+    return match[2], float(match[1])
 
 
 def grade_number(grade: int | str) -> int:

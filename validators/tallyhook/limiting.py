@@ -1,0 +1,424 @@
+"""Removal limits of a hook or a chain as a card, document by document, and measurements against it.
+
+Every limit is a row of ``inspection.limits`` (or of the chain's wear tables), turned into the
+length or angle at which this very part is out. A part that is out by one document and in by
+another is shown so: which document binds is the reader's to say.
+"""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict, dataclass, replace
+from typing import Any
+
+from tallyhook.using.families import records
+from tallyhook.using.result import UseRefused, short, wrapped
+from tallyhook.using.terms import nominal_size
+from tallyhook.wording import CAUTION, number_text
+
+__all__ = ["Limit", "LimitCard", "limits"]
+
+PAST, WITHIN, UNMEASURED = "past the limit", "within the limit", "not measured"
+
+# criterion -> (what is measured, its unit, whether it grows as the part wears)
+_MEASURES = {
+    "throat-opening": ("throat", "mm", True),
+    "gauge-length": ("gauge", "mm", True),
+    "seat-height": ("seat", "mm", False),
+    "wear": ("section", "mm", False),
+    "area-loss": ("area", "mm2", False),
+    "twist": ("twist", "deg", True),
+    "latch-tip-gap": ("tip-gap", "mm", True),
+    "stretch": ("length", "mm", True),
+    "link-size": ("link", "mm", False),
+}
+_ITEMS = {
+    "hook": ("hook",),
+    "crane-hook": ("crane-hook", "derrick-hook"),
+    "double-crane-hook": ("double-crane-hook",),
+    "chain": ("chain",),
+}
+_SEEN = ("any",)
+_ACTIONS = {
+    "remove": "take out of service",
+    "do-not-use": "do not use",
+    "deficiency": "a deficiency: the sentence names no action",
+    "reject": "reject",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limit:
+    """One removal limit of one document, for this part.
+
+    `limit` is in `unit`; none for what is looked for and not measured, and for what the nominal
+    dimension was not given for.
+    """
+
+    criterion: str
+    measure: str
+    limit: float | None
+    unit: str
+    at: str
+    measured: float | None
+    verdict: str
+    action: str
+    rule: str
+    source: str
+    locator: str
+    known_by: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LimitCard:
+    """The removal limits of one part."""
+
+    part: str
+    nominal: Mapping[str, float]
+    limits: tuple[Limit, ...]
+
+    @property
+    def past(self) -> tuple[Limit, ...]:
+        """The limits that a measurement is past, by verified figures."""
+        return tuple(r for r in self.limits if r.verdict == PAST)
+
+    def strictest(self) -> tuple[Limit, ...]:
+        """Give the strictest verified limit of each measure, in the order of the card."""
+        best: dict[str, Limit] = {}
+        for row in self.limits:
+            if row.limit is None or row.known_by == "recalled":
+                continue
+            grows = _grows(row.measure)
+            held = best.get(row.measure)
+            if held is None or _strictness(row, grows) < _strictness(held, grows):
+                best[row.measure] = row
+        return tuple(best.values())
+
+    def to_dict(self) -> dict[str, Any]:
+        """Give the card as plain data, with the caution."""
+        return asdict(self) | {"caution": CAUTION}
+
+    def to_text(self) -> str:
+        """Write the card, a block for each measure, the strictest limit first."""
+        lines = wrapped(f"Removal limits: {self._title()}")
+        strictest = self.strictest()
+        for measure, rows in self._grouped().items():
+            lines += ["", measure]
+            for row in rows:
+                mark = "  strictest" if row in strictest and len(rows) > 1 else ""
+                lines += wrapped(f"{_shown(row)}{_told(row)}{mark}", first="  ", indent=4)
+                known = "" if row.known_by == "published" else f" ({_known(row)})"
+                where = f"{short(row.source)}, {row.locator}; {row.action}{known}"
+                lines += wrapped(where, indent=4)
+                lines += wrapped(row.note, indent=4) if row.note else []
+        lines += ["", *wrapped(self._summary())]
+        return "\n".join([*lines, "", *wrapped(CAUTION)]) + "\n"
+
+    def to_html(self) -> str:
+        """Write the card as one self-contained page that prints on one sheet."""
+        strictest = self.strictest()
+        body = []
+        for measure, rows in self._grouped().items():
+            body.append(f'<tr class="head"><th colspan="4">{html.escape(measure)}</th></tr>')
+            for row in rows:
+                kind = "past" if row.verdict == PAST else "best" if row in strictest else ""
+                measured = "" if row.measured is None else f"{row.measured:g} {row.unit}"
+                cells = (
+                    _shown(row),
+                    measured,
+                    "" if row.verdict == UNMEASURED else row.verdict,
+                    f"{short(row.source)}, {row.locator} ({_known(row)})",
+                )
+                shown = "".join(f"<td>{html.escape(c)}</td>" for c in cells)
+                body.append(f'<tr class="{kind}">{shown}</tr>')
+        return _PAGE.format(
+            title=html.escape(self._title()),
+            rows="\n".join(body),
+            caution=html.escape(CAUTION),
+            summary=html.escape(self._summary()),
+        )
+
+    def _title(self) -> str:
+        given = ", ".join(f"{k} {number_text(v)} mm" for k, v in self.nominal.items())
+        return f"{self.part}, as new: {given}" if given else self.part
+
+    def _grouped(self) -> dict[str, list[Limit]]:
+        groups: dict[str, list[Limit]] = {}
+        for row in self.limits:
+            groups.setdefault(row.measure, []).append(row)
+        return {m: sorted(rows, key=_card_order) for m, rows in groups.items()}
+
+    def _summary(self) -> str:
+        judged = [r for r in self.limits if r.verdict in (PAST, WITHIN)]
+        if not judged:
+            return "Nothing was measured."
+        if self.past:
+            by = ", ".join(dict.fromkeys(short(r.source) for r in self.past))
+            return f"Past {len(self.past)} of {len(judged)} limits held against it, by: {by}."
+        return f"Within all {len(judged)} limits held against it; the others were not measured."
+
+
+def limits(
+    item: str = "hook",
+    *,
+    throat_mm: float | None = None,
+    section_mm: float | None = None,
+    gauge_mm: float | None = None,
+    seat_mm: float | None = None,
+    size: float | str | None = None,
+    length_mm: float | None = None,
+    documents: tuple[str, ...] = (),
+    measured: Mapping[str, float | str] | None = None,
+) -> LimitCard:
+    """Give the removal limits of a hook or chain of given dimensions, document by document.
+
+    Parameters
+    ----------
+    item : str
+        ``hook``, ``crane-hook``, ``double-crane-hook`` or ``chain``.
+    throat_mm, section_mm, gauge_mm, seat_mm : float, optional
+        Dimensions as new: throat opening, thickness of the section that wears, gauge length
+        between punch marks, height of the seat [mm].
+    size : float or str, optional
+        Nominal size of a chain.
+    length_mm : float, optional
+        Length of a stretch of chain as new [mm].
+    documents : tuple of str
+        Slugs of the documents to show; all of them otherwise.
+    measured : mapping, optional
+        What was measured, by measure: ``throat``, ``section``, ``link`` (thinnest place of a
+        link), ``length``, ``gauge``, ``seat``, ``tip-gap`` [mm], ``twist`` [deg]; and ``yes`` or
+        ``no`` for what is looked for, such as ``cracks``, ``bend-or-twist``, ``latch``.
+
+    Raises
+    ------
+    UseRefused
+        The item, a document or a measurement is unknown, or a dimension is no length.
+
+    Examples
+    --------
+    29 CFR 1910.184(e)(9)(ii): 15 percent more throat than new is the end, 57.5 mm for 50 mm.
+
+    >>> card = limits("hook", throat_mm=50, documents=("29-cfr-1910-184",))
+    >>> [r.limit for r in card.limits if r.criterion == "throat-opening"]
+    [57.5]
+    """
+    if item not in _ITEMS:
+        raise UseRefused(
+            f"no removal limits are known for '{item}'", next_step=f"use {', '.join(_ITEMS)}"
+        )
+    size_mm, size_name = nominal_size(size) if size is not None else (None, "")
+    nominal = {
+        "throat": throat_mm,
+        "section": section_mm,
+        "gauge": gauge_mm,
+        "seat": seat_mm,
+        "link": size_mm if item == "chain" else None,
+        "length": length_mm,
+    }
+    as_new = {k: float(v) for k, v in nominal.items() if v is not None}
+    for name, value in as_new.items():
+        if not 0 < value < float("inf"):
+            raise UseRefused(f"the {name} is no length: {value:g} mm")
+    rows = [
+        r
+        for r in records("inspection", "limits")
+        if r["item"] in _ITEMS[item] and (not documents or r["source"] in documents)
+    ]
+    found = [one for r in rows for one in _from_row(r, item, as_new, size_mm)]
+    if not found:
+        raise UseRefused(
+            f"none of these documents has a removal limit for a {item}",
+            next_step="name others, or none",
+        )
+    part = f"{size_name} chain" if item == "chain" and size_name else item.replace("-", " ")
+    given = dict(measured or {})
+    _known_measures(found, given)
+    card = tuple(_held(r, given) for r in found)
+    return LimitCard(part=part, nominal=as_new, limits=card)
+
+
+def _from_row(
+    row: Mapping[str, Any], item: str, nominal: Mapping[str, float], size_mm: float | None
+) -> Iterator[Limit]:
+    criterion = str(row["criterion"])
+    if row["comparison"] in _SEEN:
+        yield _limit(row, criterion, None, "", "any that is seen")
+        return
+    if row["comparison"] == "table":
+        yield from _from_table(row, size_mm)
+        return
+    if criterion not in _MEASURES:
+        return  # temperatures are limits of use and not of a part on the bench
+    measure, unit, grows = _MEASURES[criterion]
+    if item == "chain" and criterion == "wear":
+        measure = "link"
+    if row["value_deg"] is not None:
+        yield _limit(row, measure, row["value_deg"], "deg", "out of the plane that it had as new")
+        return
+    if row["value_percent"] is None:
+        if criterion == "wear":
+            return  # a wear in mm that one sheet gives for one size is in the wear tables
+        yield _limit(row, measure, row["value_mm"], unit, row["applies_to"])
+        return
+    yield _percent(row, measure, unit, grows, nominal.get(measure))
+
+
+def _percent(
+    row: Mapping[str, Any], measure: str, unit: str, grows: bool, as_new: float | None
+) -> Limit:
+    percent, cap = float(row["value_percent"]), row["cap_mm"]
+    rule = f"{percent:g} percent {'more' if grows else 'less'} than new"
+    if cap is not None:
+        rule += f", at most {cap:g} mm"
+    if row["comparison"] == "at-or-above":
+        rule += " (that much is already too much)"
+    if as_new is None:
+        return _limit(row, measure, None, unit, rule)
+    change = as_new * percent / 100
+    if cap is not None:
+        change = min(change, float(cap))
+    return _limit(row, measure, round(as_new + change if grows else as_new - change, 6), unit, rule)
+
+
+def _from_table(row: Mapping[str, Any], size_mm: float | None) -> Iterator[Limit]:
+    """Read the wear tables by size; the inspection row says which table its document applies."""
+    package, table = str(row["table"]).split(".")
+    for cell in records(package, table, source=row["source"]):
+        if size_mm is None or cell["size_mm"] != size_mm or cell["locator"] != row["locator"]:
+            continue
+        told = dict(row) | {"locator": cell["locator"], "known_by": cell["known_by"]}
+        told["note"] = cell["note"] or ""
+        if table == "link-thickness":
+            rule = f"thinner than {cell['min_thickness_in']:g} in at any place"
+            yield _limit(told, "link", round(cell["min_thickness_mm"], 3), "mm", rule)
+        else:
+            rule = (
+                f"worn by more than {cell['max_wear_in']:g} in of {cell['size_in']} in at any place"
+            )
+            yield _limit(told, "wear", round(cell["max_wear_mm"], 3), "mm", rule)
+
+
+def _limit(
+    row: Mapping[str, Any], measure: str, limit: float | None, unit: str, rule: str
+) -> Limit:
+    return Limit(
+        criterion=row["criterion"],
+        measure=measure,
+        limit=limit,
+        unit=unit,
+        at=row["comparison"],
+        measured=None,
+        verdict=UNMEASURED,
+        action=_ACTIONS.get(row["action"], row["action"]),
+        rule=rule,
+        source=row["source"],
+        locator=row["locator"],
+        known_by=row["known_by"],
+        note=row["note"] or "",
+    )
+
+
+def _held(row: Limit, measured: Mapping[str, float | str]) -> Limit:
+    """Hold a measurement against a limit; a figure from memory never says within."""
+    given = measured.get(row.measure)
+    if given is None:
+        return row
+    if row.limit is None:
+        if row.at not in _SEEN:
+            return row
+        if given not in ("yes", "no"):
+            raise UseRefused(f"{row.measure} is seen or not", next_step="answer yes or no")
+        return replace(row, verdict=PAST if given == "yes" else WITHIN)
+    try:
+        value = float(given)
+    except ValueError:
+        raise UseRefused(f"'{given}' is no measurement of {row.measure}") from None
+    if not 0 <= value < float("inf"):
+        raise UseRefused(f"'{given}' is no measurement of {row.measure}")
+    if row.known_by == "recalled":
+        return replace(row, measured=value)
+    beyond = value - row.limit if _grows(row.measure) else row.limit - value
+    past = beyond > 1e-9 or (row.at == "at-or-above" and beyond > -1e-9)
+    return replace(row, measured=value, verdict=PAST if past else WITHIN)
+
+
+def _known_measures(rows: list[Limit], measured: Mapping[str, float | str]) -> None:
+    known = dict.fromkeys(r.measure for r in rows)
+    for name in measured:
+        if name not in known:
+            raise UseRefused(
+                f"nothing here is held against '{name}'", next_step=f"use one of {', '.join(known)}"
+            )
+
+
+def _card_order(row: Limit) -> tuple[bool, tuple[float, bool]]:
+    return row.limit is None, _strictness(row, _grows(row.measure))
+
+
+def _strictness(row: Limit, grows: bool) -> tuple[float, bool]:
+    limit = row.limit or 0.0
+    return (limit if grows else -limit), row.at != "at-or-above"
+
+
+def _grows(measure: str) -> bool:
+    return next((g for m, _, g in _MEASURES.values() if m == measure), True)
+
+
+def _shown(row: Limit) -> str:
+    if row.limit is None:
+        return row.rule
+    word = "above" if _grows(row.measure) else "below"
+    if row.at == "at-or-above":
+        word = "from"
+    return f"{word} {number_text(round(row.limit, 2))} {row.unit}: {row.rule}"
+
+
+def _told(row: Limit) -> str:
+    if row.verdict == UNMEASURED and row.measured is None:
+        return ""
+    value = "" if row.measured is None else f" measured {row.measured:g} {row.unit},"
+    return f";{value} {row.verdict}"
+
+
+def _known(row: Limit) -> str:
+    return "UNVERIFIED, from memory" if row.known_by == "recalled" else row.known_by
+
+
+_PAGE = """<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<title>Removal limits: {title}</title>
+<style>
+@page {{ size: A4; margin: 12mm }}
+body {{ font: 9.5pt/1.3 sans-serif; color: #000; background: #fff; max-width: 186mm; margin: auto }}
+h1 {{ font-size: 14pt; margin: 4mm 0 2mm }}
+table {{ border-collapse: collapse; width: 100% }}
+th, td {{ text-align: left; vertical-align: top; padding: .6mm 1.5mm }}
+tr {{ break-inside: avoid; border-bottom: .2mm solid #999 }}
+tr.head th {{ border-bottom: .4mm solid #000; padding-top: 2.5mm; font-size: 10.5pt }}
+tr.best td:first-child {{ font-weight: bold }}
+tr.past td {{ font-weight: bold; text-decoration: underline }}
+thead th {{ font-weight: normal; font-style: italic }}
+footer {{ margin-top: 4mm; font-size: 8.5pt }}
+</style>
+</head>
+<body>
+<h1>Removal limits: {title}</h1>
+<table>
+<thead><tr><th>out of service</th><th>measured</th><th>verdict</th><th>document</th></tr></thead>
+<tbody>
+{rows}
+</tbody>
+</table>
+<footer>
+<p>{summary} In bold: the strictest verified limit of each measure.</p>
+<p>{caution}</p>
+<p>Part: __________________ &nbsp; Date: ____________ &nbsp; Inspected by: __________________</p>
+</footer>
+</body>
+</html>
+"""
