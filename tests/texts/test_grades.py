@@ -8,12 +8,36 @@ RR-C-271G 1.2.1: class 1 grade A is 80, grade B 100, class 2 is 43, 3 is 70, 4 i
 from __future__ import annotations
 
 import pytest
+
 from tallyhook.texts.description import describe
 from tallyhook.texts.grades import read_grade
 from tallyhook.texts.tokens import Context
 
-MARKS = {30: ["3", "30", "300"], 43: ["43", "430"], 70: ["7", "70", "700"], 80: ["8", "80", "800"], 100: ["10", "100", "1000"]}
-FORMS = ["{}", "G{}", "G-{}", "Gr {}", "Gr. {}", "GR{}", "grade {}", "Grade-{}", "GK {}", "GK{}", "Kl. {}", "Güteklasse {}", "Gueteklasse {}", "classe {}", "clase {}", "grado {}"]
+MARKS = {
+    30: ["3", "30", "300"],
+    43: ["43", "430"],
+    70: ["7", "70", "700"],
+    80: ["8", "80", "800"],
+    100: ["10", "100", "1000"],
+}
+FORMS = [
+    "{}",
+    "G{}",
+    "G-{}",
+    "Gr {}",
+    "Gr. {}",
+    "GR{}",
+    "grade {}",
+    "Grade-{}",
+    "GK {}",
+    "GK{}",
+    "Kl. {}",
+    "Güteklasse {}",
+    "Gueteklasse {}",
+    "classe {}",
+    "clase {}",
+    "grado {}",
+]
 
 
 @pytest.mark.parametrize(("grade", "mark"), [(g, m) for g, marks in MARKS.items() for m in marks])
@@ -43,7 +67,15 @@ def test_four_is_high_test_in_an_american_list_and_european_four_in_a_metric_one
 
 @pytest.mark.parametrize(
     ("text", "grade"),
-    [("proof coil", 30), ("BBB", 30), ("high test", 43), ("Hi-Test", 43), ("transport", 70), ("binder chain", 70), ("trucker's chain", 70)],
+    [
+        ("proof coil", 30),
+        ("BBB", 30),
+        ("high test", 43),
+        ("Hi-Test", 43),
+        ("transport", 70),
+        ("binder chain", 70),
+        ("trucker's chain", 70),
+    ],
 )
 def test_trade_names_are_read(text: str, grade: int) -> None:
     # ASTM A413/A413M-21, 1.2 names proof coil, high test and transport; the rest is common practice
@@ -51,7 +83,24 @@ def test_trade_names_are_read(text: str, grade: int) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["alloy", "40", "G40", "80/100", "G80 or G100", "L", "P(5)", "63", "5", "316L", "8.8", "A", "Grade 8A", "2H", "x"]
+    "text",
+    [
+        "alloy",
+        "40",
+        "G40",
+        "80/100",
+        "G80 or G100",
+        "L",
+        "P(5)",
+        "63",
+        "5",
+        "316L",
+        "8.8",
+        "A",
+        "Grade 8A",
+        "2H",
+        "x",
+    ],
 )
 def test_marks_that_name_no_one_grade_are_not_read(text: str) -> None:
     read = read_grade(text)

@@ -6,6 +6,7 @@ to the vertical. The type symbols are common practice of the trade.
 from __future__ import annotations
 
 import pytest
+
 from tallyhook.texts.description import describe
 from tallyhook.texts.legs import read_angle, read_legs
 from tallyhook.texts.tokens import Context
@@ -60,7 +61,17 @@ def test_legs_and_angle_are_read_from_a_description() -> None:
     assert (read.kind, read.legs, read.angle_to_deg) == ("sling", 2, 30)
 
 
-@pytest.mark.parametrize("text", ["double clevis hook 3/8", "DOG LEASH CHAIN", "LOG DOG", "chain -40 °C to 200 °C", "hook 400°F", "quad pack of hooks"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "double clevis hook 3/8",
+        "DOG LEASH CHAIN",
+        "LOG DOG",
+        "chain -40 °C to 200 °C",
+        "hook 400°F",
+        "quad pack of hooks",
+    ],
+)
 def test_other_doubles_dogs_and_degrees_are_none(text: str) -> None:
     read = describe(text)
     assert read.legs is None and read.angle_to_deg is None

@@ -8,8 +8,9 @@ short ton is 2,000 lb. 10 mm grade 8: 3,15 t, 78.5 kN proof, 126 kN breaking (EN
 from __future__ import annotations
 
 import pytest
+
 from tallyhook.texts.description import describe
-from tallyhook.texts.loads import read_load
+from tallyhook.texts.load_cells import read_load
 from tallyhook.texts.tokens import Context
 
 LB = 0.45359237
@@ -40,12 +41,18 @@ LB = 0.45359237
 )
 def test_a_load_is_read_with_its_unit(text: str, kg: float, step_kg: float) -> None:
     load = read_load(text, unit="kg" if text == "2000*" else None).load
-    assert load is not None and load.kg == pytest.approx(kg) and load.step_kg == pytest.approx(step_kg)
+    assert (
+        load is not None and load.kg == pytest.approx(kg) and load.step_kg == pytest.approx(step_kg)
+    )
 
 
 def test_a_force_is_read_as_the_load_it_holds() -> None:
     load = read_load("31.4 kN").load
-    assert load is not None and load.kn == pytest.approx(31.4) and load.kg == pytest.approx(31400 / 9.80665)
+    assert (
+        load is not None
+        and load.kn == pytest.approx(31.4)
+        and load.kg == pytest.approx(31400 / 9.80665)
+    )
 
 
 def test_the_unit_of_the_column_stands_in_for_a_missing_one_only() -> None:
@@ -64,7 +71,11 @@ def test_two_units_of_one_rating_are_both_read() -> None:
 @pytest.mark.parametrize("text", ["3.55 tons", "3.55 ton", "3.55T"])
 def test_a_bare_ton_keeps_its_number_and_gives_both_readings(text: str) -> None:
     read = read_load(text)
-    assert read.load is not None and (read.load.value, read.load.unit, read.load.kg) == (3.55, "ton", None)
+    assert read.load is not None and (read.load.value, read.load.unit, read.load.kg) == (
+        3.55,
+        "ton",
+        None,
+    )
     assert read.note is not None and "3,221 kg" in read.note and "3,550 kg" in read.note
 
 
@@ -106,7 +117,9 @@ def test_an_empty_cell_says_nothing(text: str) -> None:
     ("text", "unit", "decimal", "value"),
     [("4.250", "kg", ",", 4250), ("4,250", "kg", ".", 4250), ("3.150", "t", ".", 3.15), ("3.150", "t", None, 3.15), ("7,100", "lb", None, 7100), ("31.400", "kN", None, 31.4), ("1.12", "t", ",", 1.12)],
 )  # fmt: skip
-def test_marks_are_read_by_the_list_and_else_by_what_a_rating_can_be(text: str, unit: str, decimal: str | None, value: float) -> None:
+def test_marks_are_read_by_the_list_and_else_by_what_a_rating_can_be(
+    text: str, unit: str, decimal: str | None, value: float
+) -> None:
     load = read_load(text, unit=unit, context=Context(decimal=decimal)).load
     assert load is not None and load.value == value
 
@@ -117,7 +130,10 @@ def test_a_mark_that_contradicts_the_list_is_not_read() -> None:
     assert read.load is None and read.note is not None and "3,150" in read.note
 
 
-@pytest.mark.parametrize("text", ["1,000 lb per pair", "1,000 lb/pair", "500 kg pro Paar", "500 kg la paire", "500 kg por par"])
+@pytest.mark.parametrize(
+    "text",
+    ["1,000 lb per pair", "1,000 lb/pair", "500 kg pro Paar", "500 kg la paire", "500 kg por par"],
+)
 def test_a_rating_for_a_pair_is_marked(text: str) -> None:
     read = read_load(text)
     assert read.pair and read.load is not None and read.note is not None and "pair" in read.note
@@ -141,7 +157,9 @@ def test_a_rating_for_a_pair_is_marked(text: str) -> None:
         ("7,100 lb", 7100, None, None),
     ],
 )
-def test_the_word_beside_a_load_says_what_it_is(text: str, wll: float | None, proof: float | None, breaking: float | None) -> None:
+def test_the_word_beside_a_load_says_what_it_is(
+    text: str, wll: float | None, proof: float | None, breaking: float | None
+) -> None:
     read = describe(f"chain, {text}, grade 80")
     found = [x.value if x else None for x in (read.wll, read.proof, read.breaking)]
     assert found == [wll, proof, breaking]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from tallyhook.texts.numbers import read_number
 
 
@@ -30,13 +31,18 @@ from tallyhook.texts.numbers import read_number
         ("⅜", 0.375, 1 / 8),
     ],
 )
-def test_a_number_has_the_value_and_step_it_is_written_with(text: str, value: float, step: float) -> None:
+def test_a_number_has_the_value_and_step_it_is_written_with(
+    text: str, value: float, step: float
+) -> None:
     read = read_number(text)
     assert read is not None
     assert (read.value, read.step, read.other) == (value, step, None)
 
 
-@pytest.mark.parametrize("text", ["", "-", "1E3", "nan", "10.10.2024", "2026-03-08", "1/2/4", "5/6", "12 00", "1.2.3", "3/0"])
+@pytest.mark.parametrize(
+    "text",
+    ["", "-", "1E3", "nan", "10.10.2024", "2026-03-08", "1/2/4", "5/6", "12 00", "1.2.3", "3/0"],
+)
 def test_what_is_no_number_is_not_read(text: str) -> None:
     assert read_number(text) is None
 
@@ -45,7 +51,9 @@ def test_what_is_no_number_is_not_read(text: str) -> None:
     ("text", "decimal", "value"),
     [("4.250", ".", 4.25), ("4.250", ",", 4250), ("7,100", ".", 7100), ("7,100", ",", 7.1)],
 )
-def test_the_decimal_mark_of_the_list_decides_what_three_digits_after_a_mark_are(text: str, decimal: str, value: float) -> None:
+def test_the_decimal_mark_of_the_list_decides_what_three_digits_after_a_mark_are(
+    text: str, decimal: str, value: float
+) -> None:
     read = read_number(text, decimal=decimal)
     assert read is not None and read.value == value and read.other is not None
 
@@ -57,7 +65,12 @@ def test_without_a_decimal_mark_both_readings_are_kept() -> None:
 
 @given(st.integers(0, 10**9))
 def test_every_integer_comes_back_in_each_grouping(number: int) -> None:
-    for written in (f"{number}", f"{number:,}", f"{number:,}".replace(",", "."), f"{number:,}".replace(",", "'")):
+    for written in (
+        f"{number}",
+        f"{number:,}",
+        f"{number:,}".replace(",", "."),
+        f"{number:,}".replace(",", "'"),
+    ):
         read = read_number(written)
         assert read is not None and number in (read.value, read.other)
 

@@ -8,6 +8,7 @@ practice of the trade.
 from __future__ import annotations
 
 import pytest
+
 from tallyhook.texts.sizes import Size, read_size, settle_size
 from tallyhook.texts.tokens import Context
 
@@ -15,8 +16,25 @@ CFR = [("1/4", 7), ("5/16", 8), ("3/8", 10), ("7/16", 11), ("1/2", 13), ("5/8", 
 
 
 @pytest.mark.parametrize(("name", "mm"), CFR)
-@pytest.mark.parametrize("form", ["{}", '{}"', "{} in", "{} in.", "{} inch", "{}in", "{}''", "{}”", "{}-inch", "Ø {}", "{} Zoll"])
-def test_an_inch_name_gives_the_millimetres_the_law_prints_beside_it(name: str, mm: float, form: str) -> None:
+@pytest.mark.parametrize(
+    "form",
+    [
+        "{}",
+        '{}"',
+        "{} in",
+        "{} in.",
+        "{} inch",
+        "{}in",
+        "{}''",
+        "{}”",
+        "{}-inch",
+        "Ø {}",
+        "{} Zoll",
+    ],
+)
+def test_an_inch_name_gives_the_millimetres_the_law_prints_beside_it(
+    name: str, mm: float, form: str
+) -> None:
     read = read_size(form.format(name))
     assert read.size is not None and (read.size.mm, read.size.inch) == (mm, name)
 
@@ -40,14 +58,20 @@ def test_a_decimal_inch_is_its_fraction(text: str) -> None:
 @pytest.mark.parametrize("form", ["{}", "{}mm", "{} mm", "Ø{}", "Ø {} mm", "{},0 mm"])
 def test_every_size_of_en_818_2_is_read(mm: int, form: str) -> None:
     read = read_size(form.format(mm))
-    assert read.size is not None and (read.size.mm, read.size.inch, read.size.mm_to) == (mm, None, None)
+    assert read.size is not None and (read.size.mm, read.size.inch, read.size.mm_to) == (
+        mm,
+        None,
+        None,
+    )
 
 
 @pytest.mark.parametrize(
     ("text", "unit", "low", "high"),
     [("7/8", "mm", 7, 8), ("7/8 mm", None, 7, 8), ("18/20", None, 18, 20), ("5/6", None, 5, 6), ("6-7", None, 6, 7), ("7-8", "mm", 7, 8), ("1/4-5/16", None, 7, 8), ('9/32" - 5/16"', None, 7, 8)],
 )  # fmt: skip
-def test_a_part_for_two_sizes_has_both(text: str, unit: str | None, low: float, high: float) -> None:
+def test_a_part_for_two_sizes_has_both(
+    text: str, unit: str | None, low: float, high: float
+) -> None:
     read = read_size(text, unit=unit)
     assert read.size is not None and (read.size.mm, read.size.mm_to) == (low, high)
 
@@ -81,7 +105,9 @@ def test_seven_eighths_keeps_both_readings_until_something_settles_it() -> None:
         (2000, "us", None),  # the load and the list disagree
     ],
 )
-def test_seven_eighths_is_settled_by_load_and_list(wll_kg: float | None, system: str | None, mm: float | None) -> None:
+def test_seven_eighths_is_settled_by_load_and_list(
+    wll_kg: float | None, system: str | None, mm: float | None
+) -> None:
     either = read_size("7/8").either
     assert either is not None
     settled = settle_size(either, wll_kg=wll_kg, system=system)
@@ -111,4 +137,6 @@ def test_one_is_an_inch_only_among_inches() -> None:
 
 def test_a_column_in_inches_holds_no_millimetres() -> None:
     assert read_size("13", unit="in").size is None
-    assert read_size("0,375", unit="in", context=Context(decimal=",")).size == Size(mm=10, inch="3/8", text="0,375")
+    assert read_size("0,375", unit="in", context=Context(decimal=",")).size == Size(
+        mm=10, inch="3/8", text="0,375"
+    )

@@ -5,6 +5,7 @@ hooks.connections, whose other names the words are; near misses must not be read
 from __future__ import annotations
 
 import pytest
+
 from tallyhook.packages import Package
 from tallyhook.texts.description import describe
 from tallyhook.texts.lexicon import rows
@@ -28,7 +29,19 @@ def test_the_head_noun_names_the_thing(text: str, kind: str) -> None:
     assert describe(text).kind == kind
 
 
-@pytest.mark.parametrize("text", ["Grade 80 fittings", "Chain and fittings", "Hook and chain", "Snap hook", "Lashing chain", "Sling", "Item", "3/8 G80"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Grade 80 fittings",
+        "Chain and fittings",
+        "Hook and chain",
+        "Snap hook",
+        "Lashing chain",
+        "Sling",
+        "Item",
+        "3/8 G80",
+    ],
+)
 def test_a_thing_that_is_not_named_is_not_guessed(text: str) -> None:
     assert describe(text).kind is None
 
@@ -71,12 +84,25 @@ def test_a_connection_is_named_by_its_trade_words(text: str, connection: str | N
         ("hook never to be taken for any overhead lifting", None, None), ("binder chain hook", None, None), ("Haken nicht zum Heben", None, "no"),
     ],
 )  # fmt: skip
-def test_flags_are_read_with_their_denials(text: str, latch: str | None, overhead: str | None) -> None:
+def test_flags_are_read_with_their_denials(
+    text: str, latch: str | None, overhead: str | None
+) -> None:
     read = describe(text)
     assert (read.latch, read.overhead) == (latch, overhead)
 
 
-@pytest.mark.parametrize(("cell", "value"), [("Yes", "yes"), ("X", "yes"), ("nein", "no"), ("w/o", "no"), ("", None), ("with latch", "yes"), ("perhaps", None)])
+@pytest.mark.parametrize(
+    ("cell", "value"),
+    [
+        ("Yes", "yes"),
+        ("X", "yes"),
+        ("nein", "no"),
+        ("w/o", "no"),
+        ("", None),
+        ("with latch", "yes"),
+        ("perhaps", None),
+    ],
+)
 def test_yes_or_no_columns(cell: str, value: str | None) -> None:
     assert read_flag(cell, "latch")[0] == value
 

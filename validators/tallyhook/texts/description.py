@@ -12,10 +12,12 @@ from dataclasses import dataclass
 from tallyhook.texts.grades import Grade, find_grade
 from tallyhook.texts.legs import Legs, find_angle, find_legs
 from tallyhook.texts.lexicon import phrases
-from tallyhook.texts.loads import Load, find_loads, unit_at
+from tallyhook.texts.loads import find_loads
 from tallyhook.texts.numbers import number_at
+from tallyhook.texts.quantities import Load
 from tallyhook.texts.sizes import Size, SizeReading, find_size, settle_size
 from tallyhook.texts.tokens import LONGEST, MARK, NUMBER, WORD, Context, Scan
+from tallyhook.texts.units import unit_at
 from tallyhook.texts.words import Words, find_words
 
 __all__ = ["Description", "describe", "form_of"]
@@ -100,7 +102,7 @@ def describe(text: str, *, context: Context | None = None) -> Description:
     if kind == "other":
         grade = Grade()
     hook = kind in ("hook", "grab-hook", "sling", None)
-    silent = () if hook else ("form", "connection")
+    silent: tuple[str, ...] = () if hook else ("form", "connection")
     silent += () if kind in ("sling", None) else ("hitch",)
     notes = [n for n in (*words.notes, *loads.notes) if n[0] not in silent]
     for field, note in (
@@ -386,14 +388,8 @@ def _claim_before(scan: Scan, start: int, end: int) -> None:
     i = start - 1
     if scan.is_mark(i, "-"):
         i -= 1
-    if not scan.is_number(i) or scan.used[i]:
-        i = start
-    else:
-        i = _number_start(scan, i)
-    if i < start:
-        scan.claim(i, end)
-        if scan.folded(i - 1) == "x" and scan.is_number(i - 2):
-            return
+    if scan.is_number(i) and not scan.used[i]:
+        scan.claim(_number_start(scan, i), end)
 
 
 def _number_start(scan: Scan, i: int) -> int:
@@ -407,14 +403,9 @@ def _number_start(scan: Scan, i: int) -> int:
 
 def _claim_feet(scan: Scan) -> None:
     for i in range(1, len(scan.tokens)):
-        if (
-            scan.is_mark(i, "'")
-            and scan.is_number(i - 1)
-            and scan.adjacent(i)
-            and not scan.is_mark(i + 1, "'")
-        ):
-            if not scan.used[i - 1]:
-                scan.claim(_number_start(scan, i - 1), i + 1)
+        feet = scan.is_mark(i, "'") and scan.adjacent(i) and not scan.is_mark(i + 1, "'")
+        if feet and scan.is_number(i - 1) and not scan.used[i - 1]:
+            scan.claim(_number_start(scan, i - 1), i + 1)
 
 
 def _ahead(scan: Scan, i: int) -> int | None:

@@ -202,9 +202,8 @@ def _prefixed(scan: Scan, i: int) -> tuple[list[str], int] | None:
             and not (scan.is_mark(i - 1, '(,;:[/"') or scan.used[i - 1] or _free_dash(scan, i))
         ):
             return None
-        if token.fold == "gute" or token.fold == "guete":
-            if scan.folded(k) == "klasse":
-                k += 1
+        if token.fold in ("gute", "guete") and scan.folded(k) == "klasse":
+            k += 1
         read = _series(scan, k, letters=not short)
         if read is None or _is_size(scan, read[1]) or not _ends(scan, read[1]):
             return None

@@ -132,6 +132,9 @@ _BARE = {
 }
 
 
+_OF_DOGS = frozenset({"hook", "hooks", "chain", "leash", "tag"})
+
+
 @cache
 def _symbols() -> dict[str, int]:
     return {str(r["symbol"]): int(r["legs"]) for r in rows("sling-symbols")}
@@ -150,15 +153,9 @@ def _symbol(scan: Scan, *, sling: bool) -> int | None:
         shouting = scan.text.upper() == scan.text
         if shouting and not sling and token.text in ("DOG", "SOS"):
             continue
-        if scan.folded(i - 1) == "log" or scan.folded(i + 1) in (
-            "hook",
-            "hooks",
-            "chain",
-            "leash",
-            "tag",
-        ):
-            if token.text == "DOG":
-                continue
+        animal = scan.folded(i - 1) == "log" or scan.folded(i + 1) in _OF_DOGS
+        if animal and token.text == "DOG":
+            continue
         scan.claim(i, i + 1)
         return _symbols()[token.text]
     return None

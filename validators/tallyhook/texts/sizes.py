@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from functools import cache
 
 from tallyhook.texts.lexicon import rows
-from tallyhook.texts.loads import unit_at
 from tallyhook.texts.numbers import Number, number_at
 from tallyhook.texts.tokens import NUMBER, WORD, Context, Scan
+from tallyhook.texts.units import unit_at
 
 __all__ = ["Size", "SizeReading", "find_size", "merge_sizes", "read_size", "settle_size"]
 
@@ -374,7 +374,7 @@ def merge_sizes(readings: list[SizeReading]) -> SizeReading:
 def _size_at(
     scan: Scan, i: int, grade: int | None, labelled: bool
 ) -> tuple[SizeReading | None, int]:
-    """Read a size from token `i` of a free text on: the reading, or None, and the token after it."""
+    """Read a size from token `i` of a free text on: the reading and the token after it."""
     number = number_at(scan, i)
     if number is None:
         return None, i + 1

@@ -49,7 +49,7 @@ _TAIL = frozenset(
 """After these words stands what belongs to the thing, not what it is."""
 
 _CONNECTING = frozenset({"clevis", "eye", "shank", "swivel"})
-_SWIVEL = frozenset({"swivel", "swivels", "wirbel"})
+_WEAK = frozenset({("swivel",), ("swivels",), ("wirbel",), ("proof", "coil")})
 _NOT = frozenset(
     [
         "not",
@@ -298,8 +298,8 @@ def _kind(scan: Scan, notes: list[tuple[str, str]]) -> str | None:
         return None
     tail = _tail_start(scan)
     head = [h for h in hits if h.start < tail and not _in_brackets(scan, h)]
-    # of a hook or link "swivel" is a property; alone it is a thing of its own
-    head = [h for h in head if scan.words[h.start] not in _SWIVEL] or head
+    # of a hook "swivel" and "proof coil" are properties; alone they are things of their own
+    head = [h for h in head if tuple(scan.words[h.start : h.end]) not in _WEAK] or head
     if not head:
         return None
     slugs = [str(h.value[0]) for h in head]
@@ -315,7 +315,7 @@ def _kind(scan: Scan, notes: list[tuple[str, str]]) -> str | None:
     rest = {_compound(run) for run in runs[1:]}
     if first == "any-sling" and rest == {"chain"}:
         return "sling"
-    if first == "other" or rest <= {first, "chain", "mixed"} and first not in ("chain", "mixed"):
+    if first == "other" or (rest <= {first, "chain", "mixed"} and first not in ("chain", "mixed")):
         return first  # "HOOK, GRAB, FOR CHAIN", "SHACKLE, CHAIN": an inventory puts the noun first
     if first == "hook" and rest <= {"hook", "grab-hook", "chain", "any-sling"}:
         return "grab-hook" if "grab-hook" in rest else "hook"
@@ -328,7 +328,7 @@ def _kind(scan: Scan, notes: list[tuple[str, str]]) -> str | None:
 
 
 def _runs(words: list[str], head: list[Hit]) -> list[list[Hit]]:
-    """Group nouns that make one compound, as in "wire rope thimble" and "cotter pin clevis hook"."""
+    """Group nouns that make one compound: "wire rope thimble", "cotter pin clevis hook"."""
     runs = [[head[0]]]
     for hit in head[1:]:
         between = words[runs[-1][-1].end : hit.start]

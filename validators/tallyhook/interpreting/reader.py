@@ -1,0 +1,568 @@
+"""One combination of texts of a list, put together into one item."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any, TypeVar
+
+from tallyhook.interpreting.habits import size_habits, system_of
+from tallyhook.recognising.model import Column, Layout
+from tallyhook.texts.description import Description, describe, form_of
+from tallyhook.texts.grades import Grade, read_grade
+from tallyhook.texts.legs import Angle, read_angle, read_legs
+from tallyhook.texts.load_cells import LoadCell, read_load
+from tallyhook.texts.numbers import read_number
+from tallyhook.texts.quantities import Load
+from tallyhook.texts.sizes import Size, SizeReading, merge_sizes, read_size, settle_size
+from tallyhook.texts.tokens import Context, Scan
+from tallyhook.texts.units import AMBIGUOUS_TON, unit_at
+from tallyhook.texts.words import Words, read_flag, read_words
+
+__all__ = ["Reader"]
+
+_WORD_ROLES = ("kind", "form", "connection", "material", "hitch", "scheme", "standard")
+
+_TEXT_ROLES = (
+    "description",
+    "size",
+    "grade",
+    "breaking",
+    "proof",
+    "design_factor",
+    "legs",
+    "angle",
+    "cradle",
+    "latch",
+    "swivel",
+    "overhead",
+    *_WORD_ROLES,
+)
+
+_SAME_LOAD = 0.03  # share by which the same rating differs between the units tables print it in
+
+_CHAIN_GRADES = frozenset({40, 80, 100, 120})  # rope and webbing slings have none of these
+
+T = TypeVar("T")
+
+_SWIVEL = {
+    "bearing": "bearing",
+    "ball bearing": "bearing",
+    "positioning": "positioning",
+    "non-bearing": "positioning",
+}
+
+
+@dataclass(slots=True)
+class Reader:
+    """The readers of one list, each distinct text of which is read once."""
+
+    layout: Layout
+    context: Context
+    size_system: str | None
+    inches: dict[str, bool]
+    text_columns: tuple[str, ...]
+    seen: dict[tuple[Any, ...], Any] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, layout: Layout) -> Reader:
+        sizes = [c for c in layout.columns if c.role == "size"]
+        fractions, millimetres = size_habits(layout, sizes)
+        system = system_of(layout, any(fractions.values()), any(millimetres.values()))
+        inch_list, metric_list = any(fractions.values()), any(millimetres.values())
+        size_system = {(True, False): "us", (False, True): "metric"}.get((inch_list, metric_list))
+        return cls(
+            layout=layout,
+            context=Context(decimal=layout.decimal, system=system),
+            size_system=size_system or (system if not sizes else None),
+            inches=fractions,
+            text_columns=tuple(c.column for c in layout.columns if c.role in _TEXT_ROLES),
+        )
+
+    def once(self, role: str, read: Callable[..., T], text: str, *more: str, **how: Any) -> T:
+        """Read a text unless the same text was read in this role in the same way before."""
+        key = (role, text, more, tuple(how.values()))
+        if key not in self.seen:
+            self.seen[key] = read(text, *more, **how)
+        found: T = self.seen[key]
+        return found
+
+    def context_of(self, column: Column) -> Context:
+        decimal = getattr(column, "decimal", None)
+        return replace(self.context, decimal=decimal) if decimal else self.context
+
+    def cells(self, role: str, record: Mapping[str, str]) -> Iterable[tuple[Column, str]]:
+        """Give the filled cells of a role's columns."""
+        for column in self.layout.columns:
+            if column.role == role and (text := record.get(column.column, "").strip()):
+                yield column, text
+
+    def description(self, text: str) -> Description:
+        return self.once("description", describe, text, context=self.context)
+
+    def words(self, text: str) -> Words:
+        return self.once("words", read_words, text, context=self.context)
+
+    def size(self, record: Mapping[str, str], gives: Mapping[str, str]) -> SizeReading:
+        readings = []
+        for column, text in self.cells("size", record):
+            unit = column.unit if column.unit in ("mm", "in") else None
+            inches = self.inches.get(column.column, False)
+            context = self.context_of(column)
+            readings.append(
+                self.once("size", read_size, text, unit=unit, inches=inches, context=context)
+            )
+        if "size" in gives:
+            text = gives["size"]
+            readings.append(self.once("size", read_size, text, context=self.context))
+        readings = [r for r in readings if r != SizeReading()]
+        return merge_sizes(readings) if readings else SizeReading()
+
+    def load(self, column: Column, record: Mapping[str, str]) -> LoadCell:
+        text = record.get(column.column, "").strip()
+        unit = column.unit
+        if column.unit_column:
+            unit = _unit_of(record.get(column.unit_column, "")) or unit
+        if unit == AMBIGUOUS_TON and self.context.system == "metric":
+            unit = "t"  # sizes in millimetres settle which ton it is
+        context = self.context_of(column)
+        return self.once("load", read_load, text, unit=unit, context=context)
+
+    def item(
+        self,
+        record: Mapping[str, str],
+        section: str | None,
+        gives: Mapping[str, str],
+        columns: list[Column],
+    ) -> dict[str, Any]:
+        """Put together what one combination of texts says."""
+        notes: list[tuple[str, str]] = []
+        told = [text for _, text in self.cells("description", record)]
+        text = self.description(" | ".join(told)) if told else Description()
+        above = self.description(section) if section else Description()
+        around = (
+            self.description(self.layout.sheet.name or "")
+            if self.layout.sheet.name
+            else Description()
+        )
+        words = self._words(record, gives)
+
+        kind = self._kind(words, text, above, around)
+        loads = self._loads(record, columns, text, notes)
+        grade, scheme = self._grade(record, gives, text, above, around, notes)
+        size = self._size(record, gives, text, loads.get("kg"), notes)
+        legs, angle = self._legs(record, gives, text, above, notes)
+        form = words.get("form") or text.form or above.form
+        connection = words.get("connection") or text.connection or above.connection
+        cradle = self._flag("cradle", record, text.cradle, words, notes)
+        if form == "grab" and cradle == "yes":
+            form = "cradle-grab"
+        elif form == "cradle-grab" and cradle is None:
+            cradle = "yes"
+        if kind in (None, "hook") and form in ("grab", "cradle-grab"):
+            kind = "grab-hook"
+        elif kind is None and form is not None:
+            kind = "hook"
+        elif (
+            kind in (None, "chain", "any-sling")
+            and grade in _CHAIN_GRADES
+            and (legs is not None or "legs" in gives)
+        ):
+            kind = "sling"
+        elif kind == "any-sling":
+            kind = "sling" if grade in _CHAIN_GRADES else None
+        hook = kind in ("hook", "grab-hook", "sling")
+        latch = self._flag("latch", record, text.latch or above.latch, words, notes)
+        form = form_of(kind, form, latch)
+        if kind == "other":
+            if size is not None and any(self.cells("size", record)):
+                notes.append(("size", f"'{size.text}' is no chain size of this kind of item"))
+            size = grade = scheme = None
+        for name in ("kind", "form", "connection", "overhead", "angle", "legs", "description"):
+            resolved = {
+                "kind": kind,
+                "form": form,
+                "connection": connection,
+                "legs": legs,
+                "angle": angle.to_deg,
+            }
+            if resolved.get(name) is None:
+                notes += [n for n in text.notes if n[0] == name]
+        breaking = self._force("breaking", record, text.breaking, text, notes)
+        proof = self._force("proof", record, text.proof, text, notes)
+        factor = self._factor(record, gives, text, notes)
+        pair = text.pair or words.get("pair") or loads.get("pair")
+        load: Load | None = loads.get("load")
+        second: Load | None = loads.get("second")
+        rated = load is not None and load.kg is not None and pair is None
+        if load is not None and pair == "yes" and not any("for a pair" in n for _, n in notes):
+            notes.append(("wll", f"'{load.text}' is for a pair"))
+        return {
+            "item": _item_text(record, self.layout) or None,
+            "kind": kind,
+            "form": form if hook or kind is None else None,
+            "connection": connection if hook or kind is None else None,
+            "size_mm": size.mm if size else None,
+            "size_in": size.inch if size else None,
+            "size_mm_to": size.mm_to if size else None,
+            "grade": grade,
+            "scheme": words.get("scheme") or scheme,
+            "material": (words.get("material") or text.material)
+            if kind in ("hook", None)
+            else None,
+            "legs": legs,
+            "angle_from_deg": angle.from_deg,
+            "angle_to_deg": angle.to_deg,
+            "hitch": self._hitch(words, gives, text, kind),
+            "wll_kg": load.kg if load is not None and rated else None,
+            "wll_value": load.value if load else None,
+            "wll_unit": load.unit if load else None,
+            "wll_step_kg": load.step_kg if load is not None and rated else None,
+            "wll_text": load.text if load else None,
+            "wll_column": loads.get("column"),
+            "wll2_kg": second.kg if second and pair is None else None,
+            "wll2_unit": second.unit if second else None,
+            "wll2_text": second.text if second else None,
+            "wll2_column": loads.get("second_column"),
+            **{f"breaking_{k}": v for k, v in breaking.items()},
+            **{f"proof_{k}": v for k, v in proof.items()},
+            "design_factor": factor[0],
+            "design_factor_column": factor[1],
+            "cradle": cradle,
+            "latch": latch,
+            "swivel": self._swivel(record, text, words),
+            "overhead": self._flag(
+                "overhead", record, text.overhead or above.overhead, words, notes
+            ),
+            "pair": pair,
+            "shortening": text.shortening or words.get("shortening"),
+            "_notes": notes,
+            "_load": load,
+        }
+
+    def _words(self, record: Mapping[str, str], gives: Mapping[str, str]) -> dict[str, str]:
+        """Read the cells that hold words; a field's own column goes before the others."""
+        found: dict[str, str] = {}
+        read = [
+            (role, self.words(text)) for role in _WORD_ROLES for _, text in self.cells(role, record)
+        ]
+        read += [(role, self.words(gives[role])) for role in _WORD_ROLES if role in gives]
+        fields = (
+            "kind",
+            "form",
+            "connection",
+            "material",
+            "hitch",
+            "scheme",
+            "pair",
+            "cradle",
+            "latch",
+            "swivel",
+            "overhead",
+            "shortening",
+        )
+        for name in fields:
+            own = [getattr(w, name) for role, w in read if role == name and getattr(w, name)]
+            other = [
+                getattr(w, name)
+                for role, w in read
+                if role not in (name, "material", "hitch", "scheme", "standard")
+                and getattr(w, name)
+            ]
+            standard = [w.scheme for role, w in read if name == "scheme" and w.scheme]
+            values = own or standard or (other if len(set(other)) == 1 else [])
+            if values:
+                found[name] = values[0]
+        for _, text in self.cells("scheme", record):
+            if text.casefold() in ("european", "us-chain", "us-tiedown", "old-grade-6"):
+                found["scheme"] = text.casefold()
+        return found
+
+    def _kind(
+        self, words: Mapping[str, str], text: Description, above: Description, around: Description
+    ) -> str | None:
+        own = words.get("kind")
+        if own in (None, "mixed", "hook") and text.kind is not None:
+            # "hook" in a kind column and "grab hook" in the words: the words say more
+            own = text.kind if own != "hook" or text.kind in ("grab-hook", "other") else own
+        if own in (None, "mixed"):
+            own = above.kind or around.kind
+        return None if own == "mixed" else own
+
+    def _grade(
+        self,
+        record: Mapping[str, str],
+        gives: Mapping[str, str],
+        text: Description,
+        above: Description,
+        around: Description,
+        notes: list[tuple[str, str]],
+    ) -> tuple[int | None, str | None]:
+        cells = [(column, cell) for column, cell in self.cells("grade", record)]
+        read = [self._one_grade(cell) for _, cell in cells]
+        if "grade" in gives:
+            read.insert(0, self._one_grade(gives["grade"]))
+        found = next((g for g in read if g.grade is not None), None)
+        if found is not None:
+            if text.grade is not None and text.grade != found.grade:
+                notes.append(
+                    ("grade", f"description says {text.grade} and the column says {found.grade}")
+                )
+            return found.grade, found.scheme or text.scheme or above.scheme
+        doubts = [g.note for g in read if g.note]
+        if doubts and text.grade is None:
+            notes.append(("grade", doubts[0]))
+            return None, text.scheme or above.scheme
+        if text.grade is None:
+            told = [n for n in text.notes if n[0] == "grade"]
+            if told and above.grade is None:
+                notes += told
+            if any("more than one grade" not in n for _, n in told):
+                return None, text.scheme or above.scheme
+        return (
+            text.grade or above.grade or around.grade,
+            text.scheme or above.scheme or around.scheme,
+        )
+
+    def _one_grade(self, cell: str) -> Grade:
+        return self.once("grade", read_grade, cell, context=self.context)
+
+    def _size(
+        self,
+        record: Mapping[str, str],
+        gives: Mapping[str, str],
+        text: Description,
+        wll_kg: float | None,
+        notes: list[tuple[str, str]],
+    ) -> Size | None:
+        read = self.size(record, gives)
+        told = text.size
+        if told is None and text.size_either is not None:
+            told = settle_size(text.size_either, wll_kg=wll_kg, system=self.size_system)
+        if read.either is not None:
+            system = self.size_system
+            settled = settle_size(read.either, wll_kg=wll_kg, system=system)
+            if (
+                settled is None
+                and told is not None
+                and told.mm in (read.either[0].mm, read.either[1].mm)
+            ):
+                settled = next(s for s in read.either if s.mm == told.mm)
+            if settled is None:
+                notes.append(("size", f"'{read.either[0].text}' may be 7/8 in or for 7 and 8 mm"))
+                return None
+            read = SizeReading(size=settled)
+        if read.size is not None:
+            if told is not None and (told.mm, told.mm_to) != (read.size.mm, read.size.mm_to):
+                if told.mm_to is None and told.mm == read.size.mm_to:
+                    return read.size
+                notes.append(
+                    ("size", f"description says {told.text} and the column says {read.size.text}")
+                )
+            return read.size
+        if read.note is not None and told is None:
+            notes.append(("size", read.note))
+            return None
+        if told is not None:
+            return told
+        if text.size_either is not None:
+            notes.append(("size", f"'{text.size_either[0].text}' may be 7/8 in or for 7 and 8 mm"))
+        else:
+            notes += [n for n in text.notes if n[0] == "size"]
+        return None
+
+    def _loads(
+        self,
+        record: Mapping[str, str],
+        columns: list[Column],
+        text: Description,
+        notes: list[tuple[str, str]],
+    ) -> dict[str, Any]:
+        """Read the rating: the first filled column, a second one in another unit, or the words."""
+        out: dict[str, Any] = {}
+        doubts = []
+        for column in columns:
+            cell = self.load(column, record)
+            if cell.note:
+                doubts.append(("wll", cell.note))
+            if cell.pair:
+                out["pair"] = "yes"
+            if cell.load is None:
+                continue
+            if "load" not in out:
+                out |= {"load": cell.load, "column": column.heading}
+                if cell.second is not None:
+                    out |= {"second": cell.second, "second_column": column.heading}
+            elif "second" not in out:
+                out |= {"second": cell.load, "second_column": column.heading}
+        notes += doubts
+        told = text.wll
+        if "load" in out:
+            load: Load = out["load"]
+            if (
+                told is not None
+                and _differ(load, told)
+                and not (out.get("second") and not _differ(out["second"], told))
+            ):
+                notes.append(
+                    ("wll", f"description says {told.text} and the column says {load.text}")
+                )
+        elif told is not None and not doubts:
+            headings = [c.heading for c in self.layout.columns if c.role == "description"]
+            out |= {"load": told, "column": headings[0] if headings else None}
+            if text.wll2 is not None:
+                out |= {"second": text.wll2, "second_column": out["column"]}
+            notes += [n for n in text.notes if n[0] == "wll"]
+        elif not doubts:
+            notes += [n for n in text.notes if n[0] == "wll"]
+        if "load" in out:
+            out["kg"] = out["load"].kg
+        return out
+
+    def _force(
+        self,
+        role: str,
+        record: Mapping[str, str],
+        told: Load | None,
+        text: Description,
+        notes: list[tuple[str, str]],
+    ) -> dict[str, Any]:
+        for column in self.layout.columns:
+            if column.role != role or not record.get(column.column, "").strip():
+                continue
+            cell = self.load(column, record)
+            if cell.note:
+                notes.append((role, cell.note))
+            if cell.load is not None and cell.load.kn is not None:
+                return {"kn": cell.load.kn, "text": cell.load.text, "column": column.heading}
+        if told is None:
+            notes += [n for n in text.notes if n[0] == role]
+            return {"kn": None, "text": None, "column": None}
+        headings = [c.heading for c in self.layout.columns if c.role == "description"]
+        return {"kn": told.kn, "text": told.text, "column": headings[0] if headings else None}
+
+    def _legs(
+        self,
+        record: Mapping[str, str],
+        gives: Mapping[str, str],
+        text: Description,
+        above: Description,
+        notes: list[tuple[str, str]],
+    ) -> tuple[int | None, Angle]:
+        legs: int | None = None
+        told = [cell for _, cell in self.cells("legs", record)] + (
+            [gives["legs"]] if "legs" in gives else []
+        )
+        for cell in told:
+            read = self.once("legs", read_legs, cell, context=self.context)
+            if read.legs is not None:
+                legs = read.legs
+            elif read.note:
+                notes.append(("legs", read.note))
+        if legs is not None and text.legs is not None and legs != text.legs:
+            notes.append(("legs", f"description says {text.legs} and the column says {legs}"))
+        if legs is None and not told:
+            legs = text.legs or above.legs
+        angle = Angle()
+        cells = [cell for _, cell in self.cells("angle", record)] + (
+            [gives["angle"]] if "angle" in gives else []
+        )
+        for cell in cells:
+            angle = self.once("angle", read_angle, cell, context=self.context)
+            if angle.note:
+                notes.append(("angle", angle.note))
+        if not cells:
+            source = text if text.angle_to_deg is not None else above
+            angle = Angle(from_deg=source.angle_from_deg, to_deg=source.angle_to_deg)
+        return legs, angle
+
+    def _flag(
+        self,
+        flag: str,
+        record: Mapping[str, str],
+        told: str | None,
+        words: Mapping[str, str],
+        notes: list[tuple[str, str]],
+    ) -> str | None:
+        for _, cell in self.cells(flag, record):
+            value, note = self.once(flag, read_flag, cell, flag)
+            if value is not None:
+                return value
+            if note:
+                notes.append((flag, note))
+        return words.get(flag) or told
+
+    def _swivel(
+        self, record: Mapping[str, str], text: Description, words: Mapping[str, str]
+    ) -> str | None:
+        for _, cell in self.cells("swivel", record):
+            value = _SWIVEL.get(cell.casefold()) or self.words(cell).swivel
+            if value:
+                return value
+        return words.get("swivel") or text.swivel
+
+    def _hitch(
+        self,
+        words: Mapping[str, str],
+        gives: Mapping[str, str],
+        text: Description,
+        kind: str | None,
+    ) -> str | None:
+        if gives.get("hitch") in ("straight", "choke", "basket"):
+            return gives["hitch"]
+        return (words.get("hitch") or text.hitch) if kind in ("sling", None) else None
+
+    def _factor(
+        self,
+        record: Mapping[str, str],
+        gives: Mapping[str, str],
+        text: Description,
+        notes: list[tuple[str, str]],
+    ) -> tuple[float | None, str | None]:
+        for column, cell in self.cells("design_factor", record):
+            value = self.once("factor", _factor_of, cell)
+            if value is not None:
+                return value, column.heading
+            notes.append(("design_factor", f"'{cell}' is no design factor"))
+        if "design_factor" in gives:
+            return _factor_of(gives["design_factor"]), None
+        return text.design_factor, None
+
+
+def _factor_of(cell: str) -> float | None:
+    head, colon, tail = cell.partition(":")
+    if not colon:
+        head, colon, tail = cell.partition(" to ")
+    number = read_number(head.strip())
+    if number is None or number.inch or (colon and tail.strip() != "1"):
+        return None
+    return number.value if 1 < number.value <= 12 else None
+
+
+def _unit_of(text: str) -> str | None:
+    scan = Scan(text.strip(), Context(system="metric" if text.strip() == "T" else None))
+    read = unit_at(scan, 0) if scan.tokens else None
+    return read[0] if read and read[1] == len(scan.tokens) else None
+
+
+def _differ(first: Load, second: Load) -> bool:
+    """Tell whether two loads are more apart than writing and conversion explain."""
+    if first.unit == second.unit:
+        return abs(first.value - second.value) > max(first.step, second.step) / 2
+    if not first.kg or not second.kg:
+        return False
+    return abs(first.kg / second.kg - 1) > _SAME_LOAD
+
+
+def _item_text(record: Mapping[str, str], layout: Layout) -> str:
+    """Give the row's own words: the description, else the cells that say what it is."""
+    for roles in (("description",), ("kind", "connection", "form", "size", "grade", "legs")):
+        cells = [
+            text
+            for role in roles
+            for c in layout.columns
+            if c.role == role and (text := record.get(c.column, "").strip())
+        ]
+        if cells:
+            return ", ".join(dict.fromkeys(cells))
+    return ""

@@ -1,0 +1,148 @@
+"""Cells of a load column: one rating, the same in a second unit, or why it is none."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tallyhook.texts.numbers import number_at
+from tallyhook.texts.quantities import (
+    ABOUT,
+    PER_ONE,
+    RANGE_WORDS,
+    SMALL_WORDS,
+    Found,
+    Load,
+    doubt,
+    found_at,
+    is_pair,
+    labels_of,
+    load_of,
+    range_from,
+    ton_note,
+)
+from tallyhook.texts.tokens import MARK, NUMBER, WORD, Context, Scan
+
+__all__ = ["BLANK_LOADS", "LoadCell", "read_load"]
+
+
+BLANK_LOADS = frozenset(
+    {
+        "",
+        "-",
+        "--",
+        "---",
+        "–",
+        "—",
+        ".",
+        "n/a",
+        "na",
+        "n.a.",
+        "none",
+        "tba",
+        "tbd",
+        "k.a.",
+        "?",
+        "x",
+        "nil",
+    }
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadCell:
+    """What a cell of a load column holds: the load, the same in a second unit, or why not."""
+
+    load: Load | None = None
+    second: Load | None = None
+    pair: bool = False
+    note: str | None = None
+
+
+def read_load(text: str, *, unit: str | None = None, context: Context | None = None) -> LoadCell:
+    """Read a cell of a load column.
+
+    Parameters
+    ----------
+    text : str
+        The cell.
+    unit : str or None
+        The canonical unit of the column, or ``ton``; a unit in the cell goes before it.
+    context : Context
+        Decimal mark and system of the list.
+
+    Examples
+    --------
+    >>> read_load("7,100", unit="lb", context=Context(decimal=".")).load.value
+    7100.0
+    >>> read_load("3,15 t").load.kg
+    3150.0
+    >>> read_load("1.12T - 15T").note
+    "'1.12T - 15T' is a range, not a rating"
+    """
+    context = context or Context()
+    text = text.strip()
+    if text.casefold() in BLANK_LOADS:
+        return LoadCell()
+    scan = Scan(text, context)
+    tokens = scan.tokens
+    shown = f"'{text}'"
+    if any(t.kind == MARK and t.text in "$€£" for t in tokens):
+        return LoadCell(note=f"{shown} looks like a price")
+    if any(t.kind == MARK and t.text in "<>~≈±?" for t in tokens) or any(
+        t.fold in ABOUT for t in tokens
+    ):
+        return LoadCell(note=f"{shown} is not one exact number")
+    start = 0
+    for label_start, label_end, label in labels_of(scan):
+        scan.claim(label_start, label_end)
+        if label not in ("wll", "breaking", "proof") and label_start == 0:
+            return LoadCell(note=f"{shown} is no load rating")
+    while start < len(tokens) and (
+        scan.used[start] or tokens[start].text in ":=≤." or tokens[start].fold in SMALL_WORDS
+    ):
+        start += 1
+    found = found_at(scan, start, unit)
+    if unit is None and found is None and range_from(scan, start, None) is not None:
+        return LoadCell(note=f"{shown} is a range, not a rating")
+    if found is None:
+        bare = number_at(scan, start, spaces=True)
+        if bare is None:
+            return LoadCell(note=f"no number could be read from {shown}")
+        if start == 0 and bare.end == len(tokens):
+            return LoadCell(note=f"{shown} has no unit")
+        return LoadCell(note=f"{shown} could not be read as a load")
+    rest = found.end
+    pair = is_pair(scan)
+    second = None
+    if scan.is_mark(rest, "(/=") and scan.is_number(rest + 1):
+        second = found_at(scan, rest + 1, None)
+        if second is None or second.unit == found.unit:
+            return LoadCell(note=f"{shown} gives several numbers")
+        rest = second.end
+    elif _is_range(scan, found):
+        return LoadCell(note=f"{shown} is a range, not a rating")
+    for i in range(rest, len(tokens)):
+        token = tokens[i]
+        if token.kind == NUMBER:
+            return LoadCell(note=f"{shown} gives several numbers")
+        if token.kind == WORD and not (
+            scan.used[i] or token.fold in PER_ONE or token.fold in ("max", "per") or pair
+        ):
+            return LoadCell(note=f"'{token.text}' in {shown} is not understood")
+        if token.kind == MARK and token.text not in "*†.,()#/+ °":
+            return LoadCell(note=f"{shown} could not be read as a load")
+    load = load_of(scan, found, trusted=True)
+    if load is None:
+        return LoadCell(pair=pair, note=doubt(scan, found))
+    if load.value == 0:
+        return LoadCell(note=f"{shown} is zero")
+    other = load_of(scan, second, trusted=True) if second else None
+    note = f"{shown} is for a pair" if pair else ton_note(load)
+    return LoadCell(load=load, second=other, pair=pair, note=note)
+
+
+def _is_range(scan: Scan, found: Found) -> bool:
+    end = found.end
+    if scan.is_mark(end, "-~/,;") or scan.folded(end) in RANGE_WORDS:
+        return number_at(scan, end + 1) is not None
+    return False
