@@ -49,7 +49,7 @@ def report_svg(report: Report, *, lines: int, width: int = 96) -> str:
     drawn = Console(file=io.StringIO(), width=width, record=True, force_terminal=True, highlight=False)
     drawn.print(Text.from_ansi("\n".join(head)))
     # rich's own frame fetches a font from the web: a picture in a repository must not
-    frame = re.sub(r"@font-face \{\{.*?\}\}", "", CONSOLE_SVG_FORMAT, flags=re.DOTALL)
+    frame = re.sub(r"@font-face \{\{.*?\}\}|<!--.*?-->", "", CONSOLE_SVG_FORMAT, flags=re.DOTALL)
     return drawn.export_svg(title="tallyhook check", code_format=frame, unique_id="demo")
 
 
