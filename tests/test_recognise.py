@@ -378,6 +378,62 @@ def test_a_code_and_capitals_head_a_group() -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Also available in grade 100",
+        "Grade 100 on request",
+        "Grade 100 siehe Seite 12",
+        "Nur Güteklasse 10 lieferbar",
+        "Classe 10 sur demande",
+    ],
+)
+def test_a_sentence_heads_no_group(line: str) -> None:
+    layout = recognise(
+        sheet(f"Item,Size,WLL lb\nGRADE 80,,\nGrab hook,3/8,7100\n{line},,\nGrab hook,1/2,12000")
+    )
+    assert layout.body["section"].to_list() == ["GRADE 80", "GRADE 80"]
+
+
+def test_heading_words_cut_in_two_rows() -> None:
+    layout = recognise(
+        sheet(
+            "Part,Description,Working,Grade\nNumber,,Load Limit lb,\nA1,Grab hook 3/8,6600,70\nA2,Grab hook 1/2,11300,70"
+        )
+    )
+    assert roles(layout) == {
+        "Part Number": "part",
+        "Description": "description",
+        "Working Load Limit lb": "wll lb",
+        "Grade": "grade",
+    }
+
+
+def test_matrix_of_forms_and_of_bare_grades() -> None:
+    forms = recognise(
+        sheet(
+            "WLL (kg) of grade 8 hooks,,,\nSize mm,Eye sling hook,Clevis sling hook,Self-locking hook\n6,1120,1120,1120\n8,2000,2000,2000"
+        )
+    )
+    assert gives(forms) == [
+        {"connection": "eye"},
+        {"connection": "clevis"},
+        {"form": "self locking"},
+    ]
+    grades = recognise(sheet("WLL lbs,,\nSize,43,G-70 LBS.\n1/4,2600,3150\n3/8,5400,6600"))
+    assert gives(grades) == [{"grade": "43"}, {"grade": "70"}]
+
+
+def test_corner_of_a_chart_heads_the_sizes() -> None:
+    text = (
+        "WLL in tonnes,1-leg,2-leg,2-leg\nChain dia,0,0-45,45-60\n8,2.0,2.8,2.0\n10,3.15,4.25,3.15"
+    )
+    layout = recognise(sheet(text))
+    assert [c.role for c in layout.columns] == ["size", "wll", "wll", "wll"]
+    assert [c.unit for c in layout.having("wll")] == ["t", "t", "t"]
+    assert body(layout) == [3, 4]
+
+
 def test_ditto_marks_are_written_out() -> None:
     layout = recognise(
         sheet('Item\tSize\tGrade\tWLL lb\nGrab hook\t3/8\t80\t7100\n"\t1/2\tditto\t12000')

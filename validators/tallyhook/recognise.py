@@ -227,6 +227,7 @@ class _Recogniser:
         self._matrix()
         self._some_load()
         self._by_cells()
+        self._describe()
         self._units_beside()
         self._units_of_titles()
         self._one_wll()
@@ -533,6 +534,20 @@ class _Recogniser:
                     if not guess.heading.startswith("column ")
                     else "no heading, and its cells do not say what it is"
                 )
+
+    def _describe(self) -> None:
+        """Take a column of types that holds whole texts for the missing description."""
+        if self._having("description"):
+            return
+        for guess in self._having("form", "kind"):
+            looks = guess.looks
+            if (
+                not guess.forced
+                and looks.words >= 0.6
+                and max(looks.long, looks.size_inside) >= 0.3
+            ):
+                guess.role = "description"
+                guess.why += ", and its cells describe the whole item"
 
     def _wll_by_cells(self) -> None:
         """Find the rated load by its cells: loads with units, far heavier than the goods weigh."""

@@ -120,6 +120,7 @@ class Looks:
     load_units: float = 0.0
     small_integer: float = 0.0
     words: float = 0.0
+    long: float = 0.0
     code: float = 0.0
     short: float = 0.0
     angle: float = 0.0
@@ -171,6 +172,7 @@ def look_at(values: Sequence[str]) -> Looks:
             units[unit] += 1
         count["small_integer"] += bool(re.fullmatch(r"[1-4]", cell))
         count["words"] += len(re.findall(r"[^\W\d_]{2,}", cell)) >= 2
+        count["long"] += len(re.findall(r"[^\W_]{2,}", cell)) >= 4
         count["code"] += bool(re.fullmatch(r"[\w./\-]*\d[\w./\-]*", cell)) and not is_number(cell)
         count["short"] += len(cell) <= 14
         count["angle"] += bool(

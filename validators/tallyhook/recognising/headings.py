@@ -88,6 +88,11 @@ _RANK = {
         )
     )
 }
+# alone they head a quantity or a price, beside another word they say nothing: "stock description"
+_MODIFIERS = frozenset(
+    {"stock", "inventory", "inv", "lager", "list", "net", "unit", "units", "available", "other"}
+    | {"product", "item", "material", "standard", "std", "nominal", "value", "type", "class"}
+)
 # "max load height" is a height, and no load
 _LENGTHS = frozenset(
     {"height", "width", "depth", "thickness", "radius", "hohe", "hoehe", "breite", "tiefe"}
@@ -255,6 +260,8 @@ def _best(
             found.append(
                 (0 if sure else 1, _RANK[role], -(hit.end - hit.start), -len(word), hit, entry)
             )
+    if len({f[4].start for f in found}) > 1:
+        found = [f for f in found if " ".join(words[f[4].start : f[4].end]) not in _MODIFIERS]
     if not found:
         return _compound(words)
     found.sort(key=lambda f: f[:4])

@@ -57,7 +57,9 @@ def _score(cells: Cells) -> float:
     for text in cells.values():
         reading = read_heading(text)
         named = set(reading.roles.values())
-        if holds_load(text) and (not named or named - {"ignore"}):
+        # "G-30 lbs" holds a grade and a unit, and no load of 30 lb
+        loads = [number for number, _ in holds_load(text) if number != reading.gives.get("grade")]
+        if loads and (not named or named - {"ignore"}):
             return 0.0  # an item, for all its words: "clevis hook, WLL 7,100 lb"
         if named and len(text) <= _LONG:
             roles += 1.0 if reading.whole or named & {"wll", "breaking", "proof"} else 0.6
@@ -75,7 +77,7 @@ def _score(cells: Cells) -> float:
         return 0.0
     if len(cells) == 1:
         return 0.5 if roles >= 1 else 0.0
-    if roles < 2 and not (roles and gives >= 2):
+    if roles < 2 and not (roles and gives >= 2) and not ("wll" in found and not numbers):
         return 0.0
     return roles + 0.5 * gives
 
@@ -156,6 +158,13 @@ def _adds(cells: Cells, heading: Cells, following: Sequence[tuple[int, Cells]]) 
     gives = sum(bool(read_heading(t).gives) for t in cells.values())
     plain = units + gives + (grouped and len(cells) >= 2)
     same = sum(set(cells.values()) <= set(f[1].values()) for f in following)
+    split = sum(
+        not read_heading(heading[c]).roles and bool(read_heading(f"{heading[c]} {t}").roles)
+        for c, t in cells.items()
+        if c in heading
+    )
+    if split and same == 0 and named == len(cells):
+        return True  # "Working" above "Load Limit"
     return plain >= 1 and same == 0 and units + gives + grouped * named >= 0.5 * len(cells)
 
 
@@ -238,18 +247,15 @@ def titles(frame: pl.DataFrame, heading: Heading) -> list[tuple[int, str]]:
 
 
 @cache
-def _row_words() -> tuple[frozenset[tuple[str, ...]], frozenset[tuple[str, ...]]]:
-    found: dict[str, set[tuple[str, ...]]] = {"total": set(), "note": set()}
-    for row in rows("row-words"):
-        found[str(row["means"])].add(words_of(str(row["word"])))
-    return frozenset(found["total"]), frozenset(found["note"])
+def _row_words(means: str) -> frozenset[tuple[str, ...]]:
+    return frozenset(words_of(str(r["word"])) for r in rows("row-words") if r["means"] == means)
 
 
 @cache
 def _total_pattern() -> str:
     """Give a pattern for cells that open with a word of a total, accents or not."""
     accented = {"a": "[aàáäâ]", "e": "[eéèê]", "o": "[oóöô]", "u": "[uúüû]", "i": "[ií]"}
-    words = (r"\W+".join(w) for w in sorted(_row_words()[0], key=len, reverse=True))
+    words = (r"\W+".join(w) for w in sorted(_row_words("total"), key=len, reverse=True))
     plain = "|".join("".join(accented.get(c, c) for c in w) for w in words)
     return rf"(?i)^\W*(?:{plain})(?:\W|$)"
 
@@ -260,13 +266,13 @@ def _opens(text: str, words: frozenset[tuple[str, ...]]) -> bool:
 
 
 def _is_total(text: str) -> bool:
-    return _opens(text, _row_words()[0])
+    return _opens(text, _row_words("total"))
 
 
 def _is_note(text: str) -> bool:
     if re.match(r"\s*(?:\*|†|\(?\d\)|\d\.\s)", text) or text.rstrip().endswith((".", "!")):
         return True
-    return len(text) > 80 or _opens(text, _row_words()[1])
+    return len(text) > 80 or _opens(text, _row_words("note") | _row_words("sentence"))
 
 
 @cache
@@ -301,6 +307,8 @@ def is_section(text: str, *, alone: bool) -> bool:
     if not re.search(r"[^\W\d_]{2}", text) and not holds_size(text):
         return False
     if len(text) > _LONG or holds_load(text) or _is_note(text) or _is_total(text):
+        return False
+    if any((word,) in _row_words("sentence") for word in words_of(text)):
         return False
     if alone:
         return (
@@ -494,7 +502,7 @@ def _reason(
     if len(cells) == 2 and usual > 2 and not key:
         if _is_note(first) or all(not re.search(r"\d", t) and len(t) > 40 for t in texts):
             return "note"
-        if not any(is_number(t) for t in texts) and _opens(first, _row_words()[1]):
+        if not any(is_number(t) for t in texts) and _opens(first, _row_words("note")):
             return "note"
     if all(t.casefold() in NOTHING or re.fullmatch(r"[-=_*. ]+", t) for t in texts):
         return "blank"
