@@ -282,3 +282,30 @@ def test_each_distinct_text_is_interpreted_once(monkeypatch: pytest.MonkeyPatch)
     items = interpret(layout([column("description"), column("wll", unit="lb")], rows))
     assert items.height == 5000 and items["row"].to_list() == list(range(2, 5002))
     assert len(calls) == len(set(calls)) == 20
+
+
+def test_a_size_that_is_not_the_chains_is_not_taken_for_it() -> None:
+    row = ["Master link G80", "1", "26,300"]
+    item = first([column("description"), column("size"), column("wll", unit="lb")], row)
+    assert item["kind"] == "link" and item["size_mm"] is None
+    item = first(
+        [
+            column("description"),
+            column("size", unit="in", heading="Chain size"),
+            column("wll", unit="lb"),
+        ],
+        row,
+    )
+    assert item["size_mm"] == 26
+
+
+def test_a_thing_of_unknown_name_is_not_called_what_the_section_is() -> None:
+    columns = [column("description"), column("size"), column("wll", unit="lb")]
+    rows = [
+        ["Zinc plated, 400 ft drum", "3/8", "7,100"],
+        ["Widgetlock", "3/8", "7,100"],
+        ["AB-12 black", "3/8", "7,100"],
+    ]
+    items = interpret(layout(columns, rows, section="GRADE 80 CHAIN"))
+    assert items["kind"].to_list() == ["chain", None, "chain"]
+    assert items["grade"].to_list() == [80, 80, 80]

@@ -15,7 +15,7 @@ from tallyhook.texts.load_cells import LoadCell, read_load
 from tallyhook.texts.numbers import read_number
 from tallyhook.texts.quantities import Load
 from tallyhook.texts.sizes import Size, SizeReading, merge_sizes, read_size, settle_size
-from tallyhook.texts.tokens import Context, Scan
+from tallyhook.texts.tokens import Context, Scan, fold
 from tallyhook.texts.units import AMBIGUOUS_TON, unit_at
 from tallyhook.texts.words import Words, read_flag, read_words
 
@@ -45,6 +45,7 @@ _CHAIN_GRADES = frozenset({40, 80, 100, 120})  # rope and webbing slings have no
 
 T = TypeVar("T")
 
+_CHAIN = ("chain", "kette", "chaine", "cadena")
 _SWIVEL = {
     "bearing": "bearing",
     "ball bearing": "bearing",
@@ -175,9 +176,11 @@ class Reader:
         latch = self._flag("latch", record, text.latch or above.latch, words, notes)
         form = form_of(kind, form, latch)
         if kind == "other":
-            if size is not None and any(self.cells("size", record)):
+            grade = scheme = None
+        if size is not None and not self._by_chain(kind, text, words):
+            if any(self.cells("size", record)):
                 notes.append(("size", f"'{size.text}' is no chain size of this kind of item"))
-            size = grade = scheme = None
+            size = None
         for name in ("kind", "form", "connection", "overhead", "angle", "legs", "description"):
             resolved = {
                 "kind": kind,
@@ -273,6 +276,8 @@ class Reader:
             values = own or standard or (other if len(set(other)) == 1 else [])
             if values:
                 found[name] = values[0]
+        if any(role == "kind" and not w.sized_by_chain for role, w in read):
+            found["sized_by_chain"] = "no"
         for _, text in self.cells("scheme", record):
             if text.casefold() in ("european", "us-chain", "us-tiedown", "old-grade-6"):
                 found["scheme"] = text.casefold()
@@ -285,9 +290,18 @@ class Reader:
         if own in (None, "mixed", "hook") and text.kind is not None:
             # "hook" in a kind column and "grab hook" in the words: the words say more
             own = text.kind if own != "hook" or text.kind in ("grab-hook", "other") else own
-        if own in (None, "mixed"):
+        if own in (None, "mixed") and not text.names_unknown:
             own = above.kind or around.kind
         return None if own == "mixed" else own
+
+    def _by_chain(self, kind: str | None, text: Description, words: Mapping[str, str]) -> bool:
+        """Tell whether the size of such a thing is that of a chain."""
+        if kind == "other":
+            return False
+        if text.sized_by_chain and words.get("sized_by_chain") != "no":
+            return True
+        headings = [fold(c.heading) for c in self.layout.columns if c.role == "size"]
+        return any(word in heading for heading in headings for word in _CHAIN)
 
     def _grade(
         self,

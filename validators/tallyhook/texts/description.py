@@ -18,7 +18,7 @@ from tallyhook.texts.quantities import Load
 from tallyhook.texts.sizes import Size, SizeReading, find_size, settle_size
 from tallyhook.texts.tokens import LONGEST, MARK, NUMBER, WORD, Context, Scan
 from tallyhook.texts.units import unit_at
-from tallyhook.texts.words import Words, find_words
+from tallyhook.texts.words import Words, find_words, names_unknown
 
 __all__ = ["Description", "describe", "form_of"]
 
@@ -28,6 +28,8 @@ class Description:
     """What one text says about an item; None wherever it is silent or doubtful.
 
     ``size_either`` holds the two readings of ``7/8`` until the load or the list settles them.
+    ``sized_by_chain`` is false for things whose size is not that of a chain, such as master links;
+    ``names_unknown`` tells that a word may name a thing the vocabulary does not know.
     ``notes`` are pairs of field and clause: what was ambiguous or could not be read.
     """
 
@@ -54,6 +56,8 @@ class Description:
     overhead: str | None = None
     pair: str | None = None
     shortening: str | None = None
+    sized_by_chain: bool = True
+    names_unknown: bool = False
     notes: tuple[tuple[str, str], ...] = ()
 
 
@@ -147,6 +151,8 @@ def describe(text: str, *, context: Context | None = None) -> Description:
         overhead=words.overhead,
         pair="yes" if loads.pair else None,
         shortening=words.shortening,
+        sized_by_chain=words.sized_by_chain or bool(by_chain),
+        names_unknown=kind is None and names_unknown(scan),
         notes=tuple(notes),
     )
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from functools import cache
 
 from tallyhook.texts.lexicon import Hit, Phrases, phrases, rows
-from tallyhook.texts.tokens import MARK, Context, Scan
+from tallyhook.texts.tokens import MARK, WORD, Context, Scan, words_of
 
-__all__ = ["Words", "find_words", "read_flag", "read_words"]
+__all__ = ["Words", "find_words", "names_unknown", "read_flag", "read_words"]
 
 _TAIL = frozenset(
     [
@@ -92,6 +92,13 @@ _NO_CHAIN_SIZE = frozenset(
         "aufhangegarnitur",
         "d",
     ]
+)
+
+
+_NO_CHAIN_HOOK = frozenset(
+    ("hoist", "crane", "rope", "cable", "web", "webbing", "synthetic", "kranhaken")
+)
+    ["hoist", "crane", "rope", "cable", "web", "webbing", "synthetic", "kranhaken"]
 )
 
 
@@ -210,7 +217,10 @@ def find_words(scan: Scan) -> Words:
         pair=flags["pair"],
         shortening=flags["shortening"],
         scheme=_scheme(scan),
-        sized_by_chain=not (kind == "link" and _NO_CHAIN_SIZE & set(words)),
+        sized_by_chain=not (
+            (kind == "link" and _NO_CHAIN_SIZE & set(words))
+            or (kind == "hook" and _NO_CHAIN_HOOK & set(words))
+        ),
         notes=tuple(notes),
     )
 
@@ -345,14 +355,52 @@ def _compound(run: list[Hit]) -> str:
     slugs = [str(h.value[0]) for h in run]
     if set(slugs) == {"chain", "any-sling"}:
         return "sling"
+    if set(slugs) <= {"hook", "grab-hook", "any-sling"} and slugs[0] != "any-sling":
+        return slugs[0]  # "HOOK SLING CLEVIS" is a sling hook
     return slugs[0] if romance else slugs[-1]
+
+
+@cache
+def _known() -> frozenset[str]:
+    """The words of the vocabulary that do not name a thing."""
+    tables = {
+        "form-words": "word",
+        "connection-words": "word",
+        "flag-words": "word",
+        "load-labels": "word",
+        "dimension-words": "word",
+        "leg-words": "word",
+        "finish-words": "word",
+        "grade-words": "word",
+        "grade-prefixes": "prefix",
+        "units": "spelling",
+        "standard-marks": "mark",
+    }
+    found = {w for table, key in tables.items() for r in rows(table) for w in words_of(r[key])}
+    return frozenset(found | {str(r["symbol"]).casefold() for r in rows("sling-symbols")})
+
+
+def names_unknown(scan: Scan) -> bool:
+    """Tell whether a text has a word, outside item codes, that the vocabulary does not know."""
+    known = _known()
+    for i, token in enumerate(scan.tokens):
+        if token.kind == WORD and len(token.text) >= 4 and token.fold not in known:
+            around = ((i, i - 1), (i + 1, i + 1))
+            joined = any(
+                scan.adjacent(k) and scan.is_mark(n, "-_./*+#") or scan.adjacent(k) and scan.is_number(n)
+                for k, n in around
+            )
+            if not joined:
+                return True
+    return False
 
 
 def _tail_start(scan: Scan) -> int:
     """Give the word where what belongs to the thing begins."""
     words = scan.words
+    labels = phrases("load-labels", "word", "label").find(words)
     for k, word in enumerate(words):
-        if k == 0 or word not in _TAIL:
+        if k == 0 or word not in _TAIL or any(h.start <= k < h.end for h in labels):
             continue
         token = scan.where[k]
         if word in ("w", "c", "d") and not (scan.is_mark(token + 1, "/'") or word == "w"):
