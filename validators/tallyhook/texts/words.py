@@ -98,8 +98,6 @@ _NO_CHAIN_SIZE = frozenset(
 _NO_CHAIN_HOOK = frozenset(
     ("hoist", "crane", "rope", "cable", "web", "webbing", "synthetic", "kranhaken")
 )
-    ["hoist", "crane", "rope", "cable", "web", "webbing", "synthetic", "kranhaken"]
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -385,10 +383,9 @@ def names_unknown(scan: Scan) -> bool:
     known = _known()
     for i, token in enumerate(scan.tokens):
         if token.kind == WORD and len(token.text) >= 4 and token.fold not in known:
-            around = ((i, i - 1), (i + 1, i + 1))
             joined = any(
-                scan.adjacent(k) and scan.is_mark(n, "-_./*+#") or scan.adjacent(k) and scan.is_number(n)
-                for k, n in around
+                scan.adjacent(k) and (scan.is_number(n) or scan.is_mark(n, "-_./*+#"))
+                for k, n in ((i, i - 1), (i + 1, i + 1))
             )
             if not joined:
                 return True
