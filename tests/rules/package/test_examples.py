@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pandas as pd
 import pytest
 
@@ -30,3 +32,11 @@ def test_empty_tables_give_no_findings(rule: Rule) -> None:
     tables = frames(rule.sections["Example"], rule.reads[0])
     found = rule.check(*(tables[name].iloc[:0] for name in rule.reads))
     assert len(found) == 0
+
+
+@pytest.mark.parametrize("rule", all_rules("package"), ids=lambda rule: rule.name)
+def test_every_rule_has_a_case_of_its_own_beside_the_example(rule: Rule) -> None:
+    cases = "".join(
+        p.read_text(encoding="utf-8") for p in Path(__file__).parent.glob("test_*_rules.py")
+    )
+    assert f'"{rule.name}"' in cases
