@@ -40,6 +40,7 @@ _ITEMS = {
     "chain": ("chain",),
 }
 _SEEN = ("any",)
+_FAULTY = ("latch", "lock")  # named so that yes is the fault and never the part
 _ACTIONS = {
     "remove": "take out of service",
     "do-not-use": "do not use",
@@ -121,18 +122,9 @@ class LimitCard:
         strictest = self.strictest()
         body = []
         for measure, rows in self._grouped().items():
-            body.append(f'<tr class="head"><th colspan="4">{html.escape(measure)}</th></tr>')
-            for row in rows:
-                kind = "past" if row.verdict == PAST else "best" if row in strictest else ""
-                measured = "" if row.measured is None else f"{row.measured:g} {row.unit}"
-                cells = (
-                    _shown(row),
-                    measured,
-                    "" if row.verdict == UNMEASURED else row.verdict,
-                    f"{short(row.source)}, {row.locator} ({_known(row)})",
-                )
-                shown = "".join(f"<td>{html.escape(c)}</td>" for c in cells)
-                body.append(f'<tr class="{kind}">{shown}</tr>')
+            name = html.escape(measure.replace("-", " "))
+            body.append(f'<tr class="head"><th colspan="4">{name}</th></tr>')
+            body += [_page_row(a, best=any(r in strictest for r in a)) for a in _alike(rows)]
         return _PAGE.format(
             title=html.escape(self._title()),
             rows="\n".join(body),
@@ -190,7 +182,7 @@ def limits(
     measured : mapping, optional
         What was measured, by measure: ``throat``, ``section``, ``link`` (thinnest place of a
         link), ``length``, ``gauge``, ``seat``, ``tip-gap`` [mm], ``twist`` [deg]; and ``yes`` or
-        ``no`` for what is looked for, such as ``cracks``, ``bend-or-twist``, ``latch``.
+        ``no`` for what is looked for, such as ``cracks``, ``bend-or-twist``, ``latch-faulty``.
 
     Raises
     ------
@@ -245,7 +237,10 @@ def _from_row(
 ) -> Iterator[Limit]:
     criterion = str(row["criterion"])
     if row["comparison"] in _SEEN:
-        yield _limit(row, criterion, None, "", "any that is seen")
+        faulty = criterion in _FAULTY
+        rule = str(row["note"]) if faulty and row["note"] else "any that is seen"
+        told = dict(row) | {"note": ""} if rule == row["note"] else row
+        yield _limit(told, f"{criterion}-faulty" if faulty else criterion, None, "", rule)
         return
     if row["comparison"] == "table":
         yield from _from_table(row, size_mm)
@@ -293,12 +288,12 @@ def _from_table(row: Mapping[str, Any], size_mm: float | None) -> Iterator[Limit
         told["note"] = cell["note"] or ""
         if table == "link-thickness":
             rule = f"thinner than {cell['min_thickness_in']:g} in at any place"
-            yield _limit(told, "link", round(cell["min_thickness_mm"], 3), "mm", rule)
+            yield _limit(told, "link", cell["min_thickness_mm"], "mm", rule)
         else:
             rule = (
                 f"worn by more than {cell['max_wear_in']:g} in of {cell['size_in']} in at any place"
             )
-            yield _limit(told, "wear", round(cell["max_wear_mm"], 3), "mm", rule)
+            yield _limit(told, "wear", cell["max_wear_mm"], "mm", rule)
 
 
 def _limit(
@@ -367,13 +362,36 @@ def _grows(measure: str) -> bool:
     return next((g for m, _, g in _MEASURES.values() if m == measure), True)
 
 
-def _shown(row: Limit) -> str:
+def _alike(rows: list[Limit]) -> list[list[Limit]]:
+    """Put limits together that come to one figure, so that the card stays one sheet."""
+    groups: dict[tuple[float | None, str, str, str], list[Limit]] = {}
+    for row in rows:
+        rule = "" if row.limit is not None else row.rule
+        groups.setdefault((row.limit, row.at, row.verdict, rule), []).append(row)
+    return list(groups.values())
+
+
+def _page_row(alike: list[Limit], *, best: bool) -> str:
+    first = alike[0]
+    kind = "past" if first.verdict == PAST else "best" if best else ""
+    cells = (
+        _shown(first, "; ".join(dict.fromkeys(r.rule for r in alike))),
+        "" if first.measured is None else f"{first.measured:g} {first.unit}",
+        "" if first.verdict == UNMEASURED else first.verdict,
+        "; ".join(f"{short(r.source)}, {r.locator} ({_known(r)})" for r in alike),
+    )
+    shown = "".join(f"<td>{html.escape(c)}</td>" for c in cells)
+    return f'<tr class="{kind}">{shown}</tr>'
+
+
+def _shown(row: Limit, rules: str = "") -> str:
+    rule = rules or row.rule
     if row.limit is None:
-        return row.rule
+        return rule
     word = "above" if _grows(row.measure) else "below"
     if row.at == "at-or-above":
         word = "from"
-    return f"{word} {number_text(round(row.limit, 2))} {row.unit}: {row.rule}"
+    return f"{word} {number_text(round(row.limit, 2))} {row.unit}: {rule}"
 
 
 def _told(row: Limit) -> str:
@@ -394,16 +412,19 @@ _PAGE = """<!doctype html>
 <title>Removal limits: {title}</title>
 <style>
 @page {{ size: A4; margin: 12mm }}
-body {{ font: 9.5pt/1.3 sans-serif; color: #000; background: #fff; max-width: 186mm; margin: auto }}
-h1 {{ font-size: 14pt; margin: 4mm 0 2mm }}
+body {{ font: 8.5pt/1.25 sans-serif; color: #000; background: #fff; max-width: 186mm; margin: auto }}
+h1 {{ font-size: 13pt; margin: 0 0 2mm }}
 table {{ border-collapse: collapse; width: 100% }}
 th, td {{ text-align: left; vertical-align: top; padding: .6mm 1.5mm }}
 tr {{ break-inside: avoid; border-bottom: .2mm solid #999 }}
-tr.head th {{ border-bottom: .4mm solid #000; padding-top: 2.5mm; font-size: 10.5pt }}
+tr.head th {{ border-bottom: .4mm solid #000; padding-top: 1.5mm; font-size: 9.5pt }}
 tr.best td:first-child {{ font-weight: bold }}
-tr.past td {{ font-weight: bold; text-decoration: underline }}
+tr.past td:nth-child(-n+3) {{ font-weight: bold; text-decoration: underline }}
+td:nth-child(1) {{ width: 34% }}
+td:nth-child(2), td:nth-child(3) {{ white-space: nowrap }}
 thead th {{ font-weight: normal; font-style: italic }}
-footer {{ margin-top: 4mm; font-size: 8.5pt }}
+footer {{ margin-top: 3mm; font-size: 8pt }}
+footer p {{ margin: 1mm 0 }}
 </style>
 </head>
 <body>
@@ -417,7 +438,7 @@ footer {{ margin-top: 4mm; font-size: 8.5pt }}
 <footer>
 <p>{summary} In bold: the strictest verified limit of each measure.</p>
 <p>{caution}</p>
-<p>Part: __________________ &nbsp; Date: ____________ &nbsp; Inspected by: __________________</p>
+<p>Part: ________________ &nbsp; Date: ____________ &nbsp; Inspected by: ________________</p>
 </footer>
 </body>
 </html>

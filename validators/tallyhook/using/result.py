@@ -132,7 +132,14 @@ class InUse:
     def _scope(self) -> str:
         if self.load_kg is None:
             return "the published rating under these conditions"
-        return f"and the load of {self.load(self.load_kg)} is {self.verdict}"
+        return f"and the load of {self._stated()} is {self.verdict}"
+
+    def _stated(self) -> str:
+        """Write the load as stated: rounding it down could show it within what it is above."""
+        kg = self.load_kg or 0.0
+        metric = f"{number_text(round(kg / 1000, 5))} t"
+        pounds = f"{number_text(round(kg * factor('kg', 'lb'), 2))} lb"
+        return f"{pounds} ({metric})" if self.unit == "lb" else f"{metric} ({pounds})"
 
     def _step_lines(self, step: Factor) -> list[str]:
         if step.unit == "1":
