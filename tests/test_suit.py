@@ -268,3 +268,16 @@ def test_legs_too_wide_for_a_hook_go_to_a_ring_up_to_120_degrees() -> None:
 def test_fit_refuses_what_cannot_be_asked(told: dict[str, Any]) -> None:
     with pytest.raises(UseRefused):
         fit(**told)
+
+
+def test_drum_hooks_stand_at_30_to_45_degrees_by_common_practice(
+    packages: dict[str, Package],
+) -> None:
+    # common practice, no source: it raises a question and turns nothing down
+    job: dict[str, Any] = {"takes": "drum", "hooks": "pair"}
+    flat = {c.item: c for c in suit(**job, leg_angle_deg=50).of("suits", "form")}["drum"]
+    assert "30 to 45 degrees" in flat.questions[0]
+    assert not {c.item: c for c in suit(**job, leg_angle_deg=45).choices}["drum"].questions
+    rules = packages["hooks"]["suits"].to_dicts()
+    [row] = [r for r in rules if r["item"] == "drum" and r["condition"] == "leg-angle"]
+    assert (row["verdict"], row["locator"]) == ("ask", "common practice, no source")

@@ -412,7 +412,8 @@ _PAGE = """<!doctype html>
 <title>Removal limits: {title}</title>
 <style>
 @page {{ size: A4; margin: 12mm }}
-body {{ font: 8.5pt/1.25 sans-serif; color: #000; background: #fff; max-width: 186mm; margin: auto }}
+body {{ font: 8.5pt/1.25 sans-serif; color: #000; background: #fff }}
+body {{ max-width: 186mm; margin: auto }}
 h1 {{ font-size: 13pt; margin: 0 0 2mm }}
 table {{ border-collapse: collapse; width: 100% }}
 th, td {{ text-align: left; vertical-align: top; padding: .6mm 1.5mm }}
