@@ -309,3 +309,10 @@ def test_a_thing_of_unknown_name_is_not_called_what_the_section_is() -> None:
     items = interpret(layout(columns, rows, section="GRADE 80 CHAIN"))
     assert items["kind"].to_list() == ["chain", None, "chain"]
     assert items["grade"].to_list() == [80, 80, 80]
+
+
+def test_the_section_gives_the_size_when_the_row_has_none() -> None:
+    columns = [column("description"), column("wll", unit="lb")]
+    rows = [["Chain G70", "6,600"], ["Chain G70 1/2 in", "11,300"], ["Chain G70 8-10", "4,700"]]
+    items = interpret(layout(columns, rows, section="3/8 in chain"))
+    assert items["size_in"].to_list() == ["3/8", "1/2", None]

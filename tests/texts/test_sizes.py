@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import pytest
 
+from tallyhook.texts.description import describe
 from tallyhook.texts.sizes import Size, read_size, settle_size
 from tallyhook.texts.tokens import Context
 
@@ -140,3 +141,41 @@ def test_a_column_in_inches_holds_no_millimetres() -> None:
     assert read_size("0,375", unit="in", context=Context(decimal=",")).size == Size(
         mm=10, inch="3/8", text="0,375"
     )
+
+
+def test_a_free_text_size_is_the_one_that_is_left_when_all_else_is_read() -> None:
+    for text, mm, mm_to in [
+        ("hook 3/8 in, throat 1-1/8 in, 20 ft, wt 2.1 lb", 10, None),
+        ("fits 5/16 & 3/8 in chain", 8, 10),
+        ("chain 10 x 30 mm", 10, None),  # diameter by pitch of EN 818-2: the pitch is 3 d
+        ("hook B = 30 mm for 8 mm chain", 8, None),
+        ("master link 3/4 in for 3/8 in chain", 10, None),
+        ("clevis hook 13-8", 13, None),
+    ]:
+        size = describe(text).size
+        assert size is not None and (size.mm, size.mm_to) == (mm, mm_to)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "hook throat 1-1/8",
+        "chain 20 ft",
+        "chain 5 m",
+        "hook 30 mm opening",
+        "master link 3/4 in",
+        "shackle 7/8",
+        "hook 10",
+        "hook CG-10-8",
+        "hook item 3/8-77",
+        "hook 8-10",
+        "chain 2 3/8",
+        "hoist hook, hole 1/2 in",
+        "chain 3/8 and 1/2 and 5/8",
+        "hook M12",
+        "chain 25.4.2026",
+        "bolt 1/2-13 x 3",
+    ],
+)
+def test_other_numbers_of_a_description_are_no_size(text: str) -> None:
+    assert describe(text).size is None

@@ -151,7 +151,7 @@ class Reader:
         kind = self._kind(words, text, above, around)
         loads = self._loads(record, columns, text, notes)
         grade, scheme = self._grade(record, gives, text, above, around, notes)
-        size = self._size(record, gives, text, loads.get("kg"), notes)
+        size = self._size(record, gives, text, above, loads.get("kg"), notes)
         legs, angle = self._legs(record, gives, text, above, notes)
         form = words.get("form") or text.form or above.form
         connection = words.get("connection") or text.connection or above.connection
@@ -346,6 +346,7 @@ class Reader:
         record: Mapping[str, str],
         gives: Mapping[str, str],
         text: Description,
+        above: Description,
         wll_kg: float | None,
         notes: list[tuple[str, str]],
     ) -> Size | None:
@@ -381,8 +382,10 @@ class Reader:
             return told
         if text.size_either is not None:
             notes.append(("size", f"'{text.size_either[0].text}' may be 7/8 in or for 7 and 8 mm"))
+        elif doubts := [n for n in text.notes if n[0] == "size"]:
+            notes += doubts
         else:
-            notes += [n for n in text.notes if n[0] == "size"]
+            return above.size
         return None
 
     def _loads(

@@ -148,7 +148,7 @@ def _pieces(scan: Scan, start: int, unit: str | None) -> list[_Piece] | None:
             token = scan.tokens[i]
             if token.text in "-/(":
                 join = token.text
-            elif token.fold in _JOIN:
+            elif token.text == "&" or token.fold in _JOIN:
                 join = "-"
             elif token.text not in ")=~,.*" and token.fold not in (
                 "chain",
@@ -483,7 +483,7 @@ def _pair(
     scan: Scan, i: int, number: Number, own: str | None, end: int, grade: int | None
 ) -> tuple[SizeReading | None, int] | None:
     """Read two joined numbers: ``3/8-10``, ``1/4-5/16``, ``7-8 mm``, ``18/20 mm``, ``10-8``."""
-    joined = scan.is_mark(end, "-/") or scan.folded(end) in _JOIN
+    joined = scan.is_mark(end, "-/&") or scan.folded(end) in _JOIN
     if not joined or not scan.is_number(end + 1) or scan.is_used(end, end + 2):
         return None
     second = number_at(scan, end + 1)
