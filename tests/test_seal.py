@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import shutil
 import subprocess
 from pathlib import Path
 
@@ -11,8 +12,8 @@ import pytest
 
 from package_folders import LOADS, describe, edit, make_package
 from tallyhook.errors import PackageError
-from tallyhook.packages import load_package
-from tallyhook.seal import Snapshot, changelog_versions, changes, committed, current, seal
+from tallyhook.packages import datasets_folder, load_package
+from tallyhook.seal import Snapshot, changelog_versions, changes, committed, current, rederive, seal
 
 
 @pytest.fixture
@@ -145,3 +146,14 @@ def test_the_committed_state_is_what_git_has(folder: Path) -> None:
     assert before is not None
     assert "3200" in before.files["data/loads.csv"]
     assert [c.new for c in changes(before, current(folder))] == ["3150"]
+
+
+def test_deriving_restores_what_was_edited_by_hand(tmp_path: Path) -> None:
+    folder = tmp_path / "chain"
+    shutil.copytree(datasets_folder() / "chain", folder)
+    edit(folder, "european,80,10,,3150", "european,80,10,,3200", "data/ratings.csv")
+    assert rederive(folder) == [folder / "data" / "ratings.csv"]
+    assert (folder / "data" / "ratings.csv").read_bytes() == (
+        datasets_folder() / "chain" / "data" / "ratings.csv"
+    ).read_bytes()
+    assert rederive(folder) == []

@@ -7,20 +7,34 @@ state it is compared with is refused, and so is a version that the changelog doe
 
 from __future__ import annotations
 
+import argparse
 import csv
 import io
 import json
 import re
 import subprocess
+import sys
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+import polars as pl
+
+from tallyhook.derive import derive_table, derived_tables
 from tallyhook.errors import PackageError
 from tallyhook.packages import file_hash, load_package
 
-__all__ = ["Change", "Snapshot", "changelog_versions", "changes", "committed", "current", "seal"]
+__all__ = [
+    "Change",
+    "Snapshot",
+    "changelog_versions",
+    "changes",
+    "committed",
+    "current",
+    "rederive",
+    "seal",
+]
 
 LEVELS = ("patch", "minor", "major")
 _WORDS = ("title", "description", "example")
@@ -150,6 +164,21 @@ def seal(folder: Path, *, against: Snapshot | None) -> list[Change]:
     return found
 
 
+def rederive(folder: Path) -> list[Path]:
+    """Rewrite the tables of ``data/`` that ``printed/`` derives; give those that changed."""
+    package = load_package(folder, lenient=True)
+    rewritten = []
+    for table in derived_tables(package):
+        derived = derive_table(package, table)
+        if not derived.equals(package.text[table]):
+            path = folder / package.resources[table].path
+            # polars writes an empty string as two quotes, and a null as nothing
+            text = derived.select(pl.all().replace("", None)).write_csv()
+            path.write_text(text, encoding="utf-8", newline="\n")
+            rewritten.append(path)
+    return rewritten
+
+
 def changelog_versions(folder: Path) -> list[str]:
     """Read the versions that a package's changelog has headings for, newest first."""
     path = folder / "CHANGELOG.md"
@@ -252,3 +281,36 @@ def _bump(old: str, new: str, folder: Path) -> int:
         return -1
     first = next(i for i in range(3) if a[i] != b[i])
     return 2 - first
+
+
+def _main(arguments: list[str]) -> int:
+    parser = argparse.ArgumentParser(
+        prog="seal",
+        description="Record the hash of every file of a rating package, if its version announces"
+        " what changed.",
+    )
+    parser.add_argument("packages", nargs="+", type=Path, help="package folders")
+    parser.add_argument("--derive", action="store_true", help="first rewrite data/ from printed/")
+    parser.add_argument("--against", default="HEAD", help="the git state to compare with")
+    parser.add_argument(
+        "--unreleased", action="store_true", help="nobody has this version yet: do not compare"
+    )
+    given = parser.parse_args(arguments)
+    for folder in given.packages:
+        try:
+            for path in rederive(folder) if given.derive else []:
+                print(f"{path}: rewritten")
+            found = seal(
+                folder, against=None if given.unreleased else committed(folder, given.against)
+            )
+        except PackageError as error:
+            print(error, file=sys.stderr)
+            return 2
+        print(f"{folder}: sealed, {len(found)} changes since {given.against}")
+        for change in found:
+            print(f"  {change}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(_main(sys.argv[1:]))
