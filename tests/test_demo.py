@@ -24,13 +24,11 @@ def planted() -> list[dict[str, str]]:
 
 
 def test_every_planted_mistake_is_found_and_nothing_else(report: Report) -> None:
-    wanted = {
-        (int(p["row"]), p["rule"])
-        for p in planted()
-        if p["rule"] != "no-source-rates-this-size-and-grade"
-    }
+    wanted = {(int(p["row"]), p["rule"]) for p in planted()}
     serious = report.findings[report.findings.severity.isin(["danger", "error"])]
-    assert set(zip(serious.row, serious.rule, strict=True)) == wanted
+    spoken = set(zip(report.findings.row, report.findings.rule, strict=True))
+    assert wanted <= spoken
+    assert set(zip(serious.row, serious.rule, strict=True)) <= wanted
 
 
 @pytest.mark.parametrize("mistake", [p for p in planted() if p["cause"]], ids=lambda p: p["row"])

@@ -27,6 +27,7 @@ ITEM_SCHEMA: dict[str, type[pl.DataType]] = {
     "scheme": pl.String,  # the rating scheme that the row's own words claim
     "material": pl.String,  # carbon or alloy, for hoist hooks
     "legs": pl.Int64,
+    "legs_range": pl.String,  # "3-4" where the row says three or four, which are rated alike
     "angle_from_deg": pl.Float64,  # to the vertical
     "angle_to_deg": pl.Float64,
     "hitch": pl.String,  # straight, choke, basket

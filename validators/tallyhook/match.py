@@ -20,6 +20,7 @@ CASE_COLUMNS = (
     "grade",
     "scheme",
     "legs",
+    "legs_range",
     "angle_from_deg",
     "angle_to_deg",
     "hitch",
@@ -160,6 +161,8 @@ def _why_not(cases: pl.DataFrame) -> pl.Series:
     return cases.select(
         pl.when(pl.col("kind").is_null() | pl.col("kind").is_in(["other", "link"]))
         .then(pl.lit("it is no chain, chain hook, grab hook or chain sling"))
+        .when(pl.col("pair") == "yes")
+        .then(pl.lit("the rating is said to be for a pair"))
         .when(pl.col("wll_kg").is_null())
         .then(pl.lit("no working load limit could be read"))
         .when(
@@ -174,12 +177,12 @@ def _why_not(cases: pl.DataFrame) -> pl.Series:
         .then(pl.lit("no size could be read"))
         .when(pl.col("grade").is_null())
         .then(pl.lit("no grade could be read"))
-        .when((pl.col("kind") == "sling") & pl.col("legs").is_null())
+        .when(
+            (pl.col("kind") == "sling") & pl.col("legs").is_null() & pl.col("legs_range").is_null()
+        )
         .then(pl.lit("the number of legs could not be read"))
         .when(pl.col("hitch").is_in(["choke", "basket"]))
         .then(pl.lit("the sling tables rate straight legs, not this hitch"))
-        .when(pl.col("pair") == "yes")
-        .then(pl.lit("the rating is said to be for a pair"))
         .otherwise(unknown)
     ).to_series()
 
@@ -213,6 +216,8 @@ def _candidates(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         right, on=["kind", "grade", "ref_size"], how="inner", maintain_order="left_right"
     )
     angle = pl.col("angle_to_deg")
+    # three and four legs are rated alike: three are counted (EN 818-4; common practice in America)
+    three_or_four = pl.when(pl.col("legs_range") == "3-4").then(3)
     return pairs.filter(
         (pl.col("scheme").is_null() | (pl.col("scheme") == pl.col("ref_scheme")))
         & (
@@ -223,7 +228,7 @@ def _candidates(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         & (
             (pl.col("kind") != "sling")
             | (
-                (pl.col("legs") == pl.col("ref_legs"))
+                (pl.coalesce("legs", three_or_four) == pl.col("ref_legs"))
                 & (
                     (pl.col("legs") == 1)
                     | angle.is_null()

@@ -50,6 +50,7 @@ _TITLES = {
     "scheme": "Rating scheme that the row claims",
     "material": "Carbon or alloy steel, for hoist hooks",
     "legs": "Legs of a sling",
+    "legs_range": "3-4 where the row says three or four legs",
     "angle_from_deg": "Smallest leg angle to the vertical",
     "angle_to_deg": "Largest leg angle to the vertical",
     "hitch": "Hitch that the rating is for",

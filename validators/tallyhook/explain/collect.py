@@ -103,7 +103,16 @@ def _one(findings: pl.DataFrame, numbers: list[int], where: str) -> pl.DataFrame
         pl.lit(example + (first["expected"][0] or "")).alias("expected"),
         pl.lit(rows["ratio"].median()).alias("ratio"),
         pl.lit(rows["confidence"].max()).alias("confidence"),
+        pl.lit(_note(rows)).alias("note"),
     )
+
+
+def _note(rows: pl.DataFrame) -> str | None:
+    """What the rows' notes say: the same thing, or the first row's as an example."""
+    first: str | None = rows["note"][0]
+    if first is None or rows["note"].n_unique() == 1:
+        return first
+    return f"in row {rows['row'][0]} {first}"
 
 
 def _runs(named: pl.DataFrame, context: pl.DataFrame) -> list[list[int]]:

@@ -139,7 +139,7 @@ class Ladders:
 
 
 def _same_legs(item: Mapping[str, Any], rating: Rating) -> bool:
-    if rating.legs != item["legs"]:
+    if rating.legs != (item["legs"] or (3 if item.get("legs_range") else None)):
         return False
     angle = item["angle_to_deg"]
     if rating.legs == 1 or angle is None:

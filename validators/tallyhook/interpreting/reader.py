@@ -152,7 +152,7 @@ class Reader:
         loads = self._loads(record, columns, text, notes)
         grade, scheme = self._grade(record, gives, text, above, around, notes)
         size = self._size(record, gives, text, above, loads.get("kg"), notes)
-        legs, angle = self._legs(record, gives, text, above, notes)
+        legs, three_or_four, angle = self._legs(record, gives, text, above, notes)
         form = words.get("form") or text.form or above.form
         connection = words.get("connection") or text.connection or above.connection
         cradle = self._flag("cradle", record, text.cradle, words, notes)
@@ -214,6 +214,7 @@ class Reader:
             if kind in ("hook", None)
             else None,
             "legs": legs,
+            "legs_range": "3-4" if three_or_four else None,
             "angle_from_deg": angle.from_deg,
             "angle_to_deg": angle.to_deg,
             "hitch": self._hitch(words, gives, text, kind),
@@ -313,9 +314,9 @@ class Reader:
         notes: list[tuple[str, str]],
     ) -> tuple[int | None, str | None]:
         cells = [(column, cell) for column, cell in self.cells("grade", record)]
-        read = [self._one_grade(cell) for _, cell in cells]
-        if "grade" in gives:
-            read.insert(0, self._one_grade(gives["grade"]))
+        context = self._row_context(record)
+        told = [*([gives["grade"]] if "grade" in gives else []), *(cell for _, cell in cells)]
+        read = [self._one_grade(cell, context) for cell in told]
         found = next((g for g in read if g.grade is not None), None)
         if found is not None:
             if text.grade is not None and text.grade != found.grade:
@@ -338,8 +339,15 @@ class Reader:
             text.scheme or above.scheme or around.scheme,
         )
 
-    def _one_grade(self, cell: str) -> Grade:
-        return self.once("grade", read_grade, cell, context=self.context)
+    def _row_context(self, record: Mapping[str, str]) -> Context:
+        """The list's context, or that of the row where its size is written in millimetres."""
+        sizes = [cell.lower() for _, cell in self.cells("size", record) if cell]
+        if self.context.system is None and sizes and all("mm" in cell for cell in sizes):
+            return replace(self.context, system="metric")
+        return self.context
+
+    def _one_grade(self, cell: str, context: Context) -> Grade:
+        return self.once("grade", read_grade, cell, context=context)
 
     def _size(
         self,
@@ -465,8 +473,9 @@ class Reader:
         text: Description,
         above: Description,
         notes: list[tuple[str, str]],
-    ) -> tuple[int | None, Angle]:
+    ) -> tuple[int | None, bool, Angle]:
         legs: int | None = None
+        three_or_four = False
         told = [cell for _, cell in self.cells("legs", record)] + (
             [gives["legs"]] if "legs" in gives else []
         )
@@ -474,7 +483,8 @@ class Reader:
             read = self.once("legs", read_legs, cell, context=self.context)
             if read.legs is not None:
                 legs = read.legs
-            elif read.note:
+            three_or_four = three_or_four or read.three_or_four
+            if read.legs is None and read.note:
                 notes.append(("legs", read.note))
         if legs is not None and text.legs is not None and legs != text.legs:
             notes.append(("legs", f"description says {text.legs} and the column says {legs}"))
@@ -491,7 +501,7 @@ class Reader:
         if not cells:
             source = text if text.angle_to_deg is not None else above
             angle = Angle(from_deg=source.angle_from_deg, to_deg=source.angle_to_deg)
-        return legs, angle
+        return legs, three_or_four and legs is None, angle
 
     def _flag(
         self,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import cache
 
@@ -40,6 +41,7 @@ class Legs:
 
     legs: int | None = None
     symbol: bool = False
+    three_or_four: bool = False
     note: str | None = None
 
 
@@ -61,6 +63,9 @@ def read_legs(text: str, *, context: Context | None = None) -> Legs:
     (2, 2, 4)
     """
     scan = Scan(text.strip(), context or Context())
+    if re.findall(r"\d+", text) == ["3", "4"]:
+        # one column of the European tables rates both; which of the two a sling is, it does not say
+        return Legs(three_or_four=True, note=f"'{text.strip()}' is three or four")
     if len(scan.tokens) == 1 and scan.tokens[0].text in ("1", "2", "3", "4"):
         return Legs(legs=int(scan.tokens[0].text))
     found = find_legs(scan, sling=True)

@@ -12,6 +12,7 @@ from tallyhook.texts.units import unit_at
 
 __all__ = ["Size", "SizeReading", "find_size", "merge_sizes", "read_size", "settle_size"]
 
+_LEAST_MM, _MOST_MM = 3.0, 60.0  # the thinnest and thickest chain anybody rates, with room
 _TWO_SIZES = 1.34  # two sizes that one fitting serves are neighbours: 7 and 8, 18 and 20, 10 and 13
 _JOIN = frozenset({"to", "and", "or", "bis", "und", "et", "y", "a", "o", "oder", "ou"})
 
@@ -259,7 +260,8 @@ def _single(
         return SizeReading(note=f"{shown} has no unit")
     if inches and own is None:
         return SizeReading(note=f"{shown} may be millimetres in a column of inches")
-    if value in _metric():
+    if value in _metric() or (own == "mm" and _LEAST_MM <= value <= _MOST_MM):
+        # millimetres said outright: a size that no table rates is the check's business
         return SizeReading(size=Size(mm=value, text=text))
     return SizeReading(note=f"{shown} is no chain size")
 

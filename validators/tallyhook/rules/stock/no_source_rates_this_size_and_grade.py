@@ -23,6 +23,7 @@ import polars as pl
 
 from tallyhook.rules import WARNING, rule
 from tallyhook.rules.stock import findings, plain
+from tallyhook.wording import size_text
 
 COMPARED = ("chain", "hook", "grab-hook", "sling")
 
@@ -46,18 +47,26 @@ def no_source_rates_this_size_and_grade(
         how="anti",
         maintain_order="left",
     )
-    sizes = (
-        rated.sort("size_mm")
-        .group_by("kind", "grade")
-        .agg(pl.format("{} mm", plain("size_mm")).str.join(", ").alias("sizes"))
+    ladder = rated.group_by("kind", "grade").agg(pl.col("size_mm").sort().alias("ladder"))
+    broken = broken.join(ladder, on=["kind", "grade"], how="left", maintain_order="left")
+    nearest = pl.Series(
+        [_nearest(size, rungs) for size, rungs in broken.select("size_mm", "ladder").iter_rows()],
+        dtype=pl.String,
     )
-    broken = broken.join(sizes, on=["kind", "grade"], how="left", maintain_order="left")
-    known = pl.format("one of the rated sizes: {}", "sizes")
     return findings(
-        broken,
+        broken.with_columns(nearest.alias("nearest")),
         column="size",
         observed=pl.format("{} mm grade {}", plain("size_mm"), "grade"),
-        expected=pl.coalesce(
-            known, pl.lit("a grade that a table rates: 30, 43, 70, 80, 100 or 40")
-        ),
+        expected=pl.col("nearest"),
     )
+
+
+def _nearest(size: float, rungs: list[float] | None) -> str:
+    if not rungs:
+        return "a grade that a table rates: 30, 43, 70, 80 or 100, or European 4, 8 or 10"
+    around = [
+        max((r for r in rungs if r < size), default=None),
+        min((r for r in rungs if r > size), default=None),
+    ]
+    names = [size_text(r, None) for r in around if r is not None]
+    return f"a size that a table rates, nearest {' and '.join(names)}"

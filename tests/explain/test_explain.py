@@ -1,0 +1,176 @@
+"""Which mistake produced the number: single rows, columns, suppliers, blocks.
+
+Ratings are typed here from the documents: 49 CFR 393.108 (American, lb and kg), EN 818-2
+(European grade 8), EN 818-4 table 3 (slings). A grab hook without cradle carries a fifth less
+(common practice).
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import polars as pl
+import pytest
+import tallyhook
+
+# EN 818-2, grade 8: size [mm] -> WLL [t]
+EN_818_2 = {
+    6: 1.12, 7: 1.5, 8: 2.0, 10: 3.15, 13: 5.3, 16: 8.0, 18: 10.0, 19: 11.2, 20: 12.5, 22: 15.0,
+    26: 21.2, 28: 25.0, 32: 31.5,
+}  # fmt: skip
+# 49 CFR 393.108, grade 80: size [in] -> WLL [lb], [kg]
+LAW_80 = {"5/16": (4500, 2000), "3/8": (7100, 3200), "1/2": (12000, 5400), "5/8": (18100, 8200)}
+# 49 CFR 393.108, grade 70
+LAW_70 = {"5/16": (4700, 2130), "3/8": (6600, 2990), "1/2": (11300, 5130), "5/8": (15800, 7170)}
+
+
+def only_finding(row: dict[str, Any], unit: str, **kind: Any) -> dict[str, Any]:
+    listed = {"Description": kind.pop("words", "Lifting chain")} | {
+        k: str(v) for k, v in row.items()
+    }
+    frame = pl.DataFrame({k: [v] for k, v in listed.items()}).rename({"WLL": f"WLL ({unit})"})
+    serious = tallyhook.check(frame).stock_findings.filter(
+        pl.col("severity").is_in(["danger", "error"])
+    )
+    assert serious.height == 1, serious
+    return serious.row(0, named=True)
+
+
+@pytest.mark.parametrize(
+    ("size", "grade", "unit", "wll", "cause"),
+    [
+        ("3/8", "G70", "lb", 26400, "breaking-force-as-wll"),  # 4 x 6,600
+        ("3/8", "G43", "lb", 16200, "breaking-force-as-wll"),  # 3 x 5,400
+        ("10 mm", "G80", "t", 12.6, "breaking-force-as-wll"),  # 4 x 3.15
+        ("13 mm", "G80", "t", 13.25, "proof-force-as-wll"),  # 2.5 x 5.3
+        ("3/8", "G80", "kg", 7100, "pounds-as-kilograms"),
+        ("1/2", "G80", "lb", 5400, "kilograms-as-pounds"),
+        ("1/2", "G80", "lb", 15000, "other-grade"),  # grade 100
+        ("13 mm", "G80", "t", 8.0, "neighbouring-size"),  # 16 mm
+        ("10 mm", "G80", "t", 31.5, "decimal-point-shifted"),
+        ("5/8", "G80", "lb", 11800, "digits-swapped"),
+        ("5/8", "G80", "lb", 18700, "digit-mistyped"),
+        ("5/8", "G80", "lb", 181100, "digit-lost-or-added"),
+        ("10 mm", "G80", "t", 30.9, "force-unit-confused"),  # 3.15 t is 30.9 kN
+        ("1/2", "G80", "t", 6.0, "short-tons-as-tonnes"),  # 12,000 lb are 6 short tons
+    ],
+)
+def test_the_mistake_behind_a_single_number(
+    size: str, grade: str, unit: str, wll: float, cause: str
+) -> None:
+    finding = only_finding({"Size": size, "Grade": grade, "WLL": wll}, unit)
+    assert finding["cause"] == cause
+    assert finding["confidence"] > 0.5
+
+
+def test_a_multi_leg_rating_on_one_leg() -> None:
+    # EN 818-4 table 3: 13 mm grade 8, two legs to 45 degrees, 7.5 t
+    finding = only_finding(
+        {"Size": "13 mm", "Grade": "G80", "WLL": 7.5}, "t", words="1-leg chain sling with hook"
+    )
+    assert finding["cause"] == "multi-leg-rating-as-single"
+    assert finding["expected"] == "5.3 t"
+
+
+def test_two_causes_that_leave_the_same_number_are_both_shown() -> None:
+    # a pair of hooks and the American proof load are both twice the rating
+    finding = only_finding(
+        {"Size": "3/8", "Grade": "G80", "WLL": 14200}, "lb", words="Eye sling hook with latch"
+    )
+    named = {finding["cause"], *finding["other_causes"]}
+    assert {"proof-force-as-wll", "pair-rating-as-single"} <= named
+
+
+def test_a_number_without_a_reason_is_called_unexplained() -> None:
+    finding = only_finding({"Size": "10 mm", "Grade": "G80", "WLL": 5.7718}, "t")
+    assert finding["cause"] == "unexplained"
+
+
+def test_the_other_units_column_speaks() -> None:
+    # 5,400 kg stands in both columns: the pound column holds kilograms
+    frame = pl.DataFrame(
+        {
+            "Description": ["Alloy chain"],
+            "Size": ["1/2"],
+            "Grade": ["G80"],
+            "WLL (lb)": ["5400"],
+            "WLL (kg)": ["5400"],
+        }
+    )
+    findings = tallyhook.check(frame).stock_findings
+    assert findings.filter(pl.col("rule") == "rated-below-every-source")["cause"].to_list() == [
+        "kilograms-as-pounds"
+    ]
+    assert "the-two-units-disagree" in findings["rule"].to_list()
+
+
+def listed(
+    rows: list[tuple[str, str, str, str]], unit: str, supplier: list[str] | None = None
+) -> pl.DataFrame:
+    columns = ["Description", "Size", "Grade", f"WLL ({unit})"]
+    frame = pl.DataFrame(dict(zip(columns, map(list, zip(*rows, strict=True)), strict=True)))
+    return frame if supplier is None else frame.with_columns(pl.Series("Supplier", supplier))
+
+
+def serious(frame: pl.DataFrame) -> pl.DataFrame:
+    return tallyhook.check(frame).stock_findings.filter(
+        pl.col("severity").is_in(["danger", "error"])
+    )
+
+
+def test_a_column_in_the_wrong_unit_is_one_finding() -> None:
+    rows = [("Alloy chain", s, "G80", str(lb)) for s, (lb, _) in LAW_80.items()]
+    rows += [("Transport chain", s, "G70", str(lb)) for s, (lb, _) in LAW_70.items()]
+    found = serious(listed(rows, "kg"))
+    assert found.height == 1
+    finding = found.row(0, named=True)
+    assert finding["cause"] == "pounds-as-kilograms"
+    assert finding["row"] is None
+    assert finding["rows"] == list(range(2, 10))
+
+
+def test_a_supplier_without_the_deduction_is_one_finding() -> None:
+    reduced = {
+        "5/16": 3600,
+        "3/8": 5680,
+        "1/2": 9600,
+        "5/8": 14480,
+    }  # four fifths of the law's figures
+    bare = "Clevis grab hook without cradle"
+    rows = [(bare, s, "G80", str(w)) for s, w in reduced.items()] * 2
+    rows += [(bare, s, "G80", str(lb)) for s, (lb, _) in LAW_80.items()] * 2
+    found = serious(listed(rows, "lb", ["Fenwick Forge"] * 8 + ["Orrin Tool"] * 8))
+    assert found["rule"].to_list() == ["grab-hook-without-cradle-is-not-reduced"]
+    assert found["rows"].to_list() == [list(range(10, 18))]
+    assert "Orrin Tool" in found["item"][0]
+
+
+def test_a_shifted_block_is_one_finding() -> None:
+    sizes = list(EN_818_2)
+    ratings = [EN_818_2[s] for s in sizes]
+    shifted = [
+        *ratings[:3],
+        *ratings[4:10],
+        *ratings[9:],
+    ]  # rows 5 to 10 carry the next row's rating
+    rows = [
+        ("Short link chain", f"{s} mm", "8", f"{w:g}") for s, w in zip(sizes, shifted, strict=True)
+    ]
+    found = serious(listed(rows, "t"))
+    assert found["cause"].to_list() == ["neighbouring-size"]
+    assert found["rows"].to_list() == [list(range(5, 11))]
+
+
+def test_single_slips_in_a_clean_list_stay_single() -> None:
+    rows = [("Short link chain", f"{s} mm", "8", f"{w:g}") for s, w in EN_818_2.items()]
+    rows[3] = ("Short link chain", "10 mm", "8", "12.6")
+    rows[8] = ("Short link chain", "20 mm", "8", "1.25")
+    found = serious(listed(rows, "t")).sort("row")
+    assert found["row"].to_list() == [5, 10]
+    assert found["cause"].to_list() == ["breaking-force-as-wll", "decimal-point-shifted"]
+
+
+def test_a_higher_rating_is_never_named_without_the_certificate() -> None:
+    finding = only_finding({"Size": "1/2", "Grade": "G80", "WLL": 5400}, "lb")
+    assert finding["ratio"] < 1
+    assert "only the maker's certificate can confirm a higher rating" in finding["note"]
