@@ -1,19 +1,16 @@
-"""Units of load, force and length, through one pint registry.
+"""Units of load, force and length, by their exact definitions.
 
-Pint is given canonical unit names only, never free text: it reads ``5 T`` as tesla and
-``1 1/2 in`` as half an inch. The spelling tables of the vocabulary package turn text into a
-number and one of the names in `CANONICAL` first.
+Free text never comes here: the spelling tables of the vocabulary package turn text into a number
+and one of the names in `CANONICAL` first. The factors are kept as exact fractions, so that a
+check of a short list need not load a registry of units; a test holds each against pint's.
 """
 
 from __future__ import annotations
 
+from fractions import Fraction
 from functools import cache
-from typing import TYPE_CHECKING
 
 from tallyhook.errors import TallyhookError
-
-if TYPE_CHECKING:
-    import pint
 
 __all__ = ["CANONICAL", "STANDARD_GRAVITY", "factor", "quantity_kind"]
 
@@ -36,13 +33,24 @@ CANONICAL: dict[str, tuple[str, str]] = {
     "in": ("inch", "length"),
 }
 
+_POUND = Fraction("0.45359237")  # [kg], international yard and pound agreement, 1959
+_GRAVITY = Fraction("9.80665")
 
-@cache
-def _registry() -> pint.UnitRegistry[float]:
-    # imported here: the registry costs a third of a second and small commands never convert
-    import pint
-
-    return pint.UnitRegistry(cache_folder=":auto:")
+# worth of each unit in [kg], in [kg] under standard gravity, or in [mm]
+_WORTH: dict[str, Fraction] = {
+    "kg": Fraction(1),
+    "t": Fraction(1000),
+    "lb": _POUND,
+    "short ton": 2000 * _POUND,
+    "long ton": 2240 * _POUND,
+    "N": 1 / _GRAVITY,
+    "daN": 10 / _GRAVITY,
+    "kN": 1000 / _GRAVITY,
+    "lbf": _POUND,
+    "mm": Fraction(1),
+    "cm": Fraction(10),
+    "in": Fraction("25.4"),
+}
 
 
 def quantity_kind(unit: str) -> str:
@@ -84,11 +92,6 @@ def factor(unit: str, to: str) -> float:
     101.972
     """
     kinds = quantity_kind(unit), quantity_kind(to)
-    value = _registry().Quantity(1.0, CANONICAL[unit][0])
-    if kinds == ("load", "force"):
-        value = value * _registry().Quantity(STANDARD_GRAVITY, "m/s**2")
-    elif kinds == ("force", "load"):
-        value = value / _registry().Quantity(STANDARD_GRAVITY, "m/s**2")
-    elif kinds[0] != kinds[1]:
+    if kinds[0] != kinds[1] and "length" in kinds:
         raise TallyhookError(f"{unit} is a {kinds[0]} and {to} is a {kinds[1]}")
-    return float(value.to(CANONICAL[to][0]).magnitude)
+    return float(_WORTH[unit] / _WORTH[to])
