@@ -8,6 +8,7 @@ from functools import cache
 from typing import Any
 
 import polars as pl
+
 from tallyhook.explain import explain
 from tallyhook.items import items_frame
 from tallyhook.judge import judge

@@ -142,10 +142,7 @@ def _told(number: int, finding: dict[str, Any]) -> dict[str, Any]:
 
 
 def _where(finding: dict[str, Any]) -> str:
-    rows = rows_of(finding)
-    if not rows:
-        return "whole list"
-    return row_ranges(rows)
+    return row_ranges(rows_of(finding)) or "-"
 
 
 def _reasons(left: pl.DataFrame) -> list[dict[str, Any]]:

@@ -42,6 +42,12 @@ MARKERS = {
 GROUPS = tuple(MARKERS)
 
 _DASHES = ("solid", "dashed", "dotted", "dotdash")
+# the library escapes what it puts in place of the names
+_TOOLTIP = (
+    '<div style="max-width: 22rem; overflow-wrap: anywhere; color: #1b1f24">'
+    "<strong>row @row{0}</strong> @what<br>"
+    "listed @load_text, @ratio{0.000} times the table<br>@told</div>"
+)
 _SAME_LINE = 0.03  # two schemes closer than this all along are one line to the eye
 _MOST_WORDS = 5_000  # points that carry the row's own words in the page
 _NEAR = 0.015  # share of a usual ratio within which an item is counted at it
@@ -427,8 +433,7 @@ def _scatter(fig: Any, x: str, y: str, *, many: bool) -> None:
     fig.add_tools(
         HoverTool(
             renderers=hovered, attachment="horizontal", visible=False,
-            tooltips=[("row", "@row{0}"), ("item", "@what"), ("listed", "@load_text"),
-                      ("listed / table", "@ratio{0.000}"), ("finding", "@told")],
+tooltips=_TOOLTIP,
         ),
         TapTool(renderers=tapped, visible=False),
     )  # fmt: skip

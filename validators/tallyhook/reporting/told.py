@@ -10,7 +10,7 @@ import polars as pl
 
 from tallyhook.errors import TallyhookError
 from tallyhook.packages import built_in_packages
-from tallyhook.rules import rule_named
+from tallyhook.rules import all_rules, rule_named
 
 if TYPE_CHECKING:
     from tallyhook.report import Report
@@ -77,6 +77,9 @@ def source_address(source: str | None) -> str:
 
 def rule_title(rule: str) -> str:
     """Give the first sentence of a rule's page; a rule that is not ours is named as it is."""
+    for each in all_rules("decision"):
+        if each.name == rule:
+            return each.title
     try:
         return rule_named(rule).title
     except TallyhookError:

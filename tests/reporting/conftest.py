@@ -1,0 +1,8 @@
+"""Puts the tests' own helper, stock_reports, where the tests find it."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent))

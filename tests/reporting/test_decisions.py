@@ -1,0 +1,167 @@
+"""Accepted findings leave the report; decisions that do not hold are reported."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import polars as pl
+import pytest
+from stock_reports import ROWS, report_of
+
+from tallyhook._example import example_tables
+from tallyhook.errors import StockListError
+from tallyhook.reporting.decisions import DECISION_COLUMNS, apply_decisions
+from tallyhook.rules import all_rules
+
+TODAY = date(2026, 11, 25)
+ABOVE, BELOW = "rated-above-every-source", "rated-below-every-source"
+ACCEPT: dict[str, str] = {
+    "row_key": "HP-5", "rule": BELOW, "decision": "accept", "who": "Ann Pike", "why": "old stock, marked so",
+    "date": "2026-11-20", "expires": "", "document": "", "observed": "",
+}  # fmt: skip
+
+
+def _file(tmp_path: Path, *decisions: dict[str, str]) -> Path:
+    frame = pl.DataFrame([ACCEPT | d for d in decisions]).select(DECISION_COLUMNS)
+    path = tmp_path / "decisions.csv"
+    frame.write_csv(path)
+    return path
+
+
+def _decided(
+    tmp_path: Path, *decisions: dict[str, str], rows: list[dict[str, Any]] = ROWS
+) -> tuple[Any, Any]:
+    done = apply_decisions(report_of(rows), _file(tmp_path, *decisions), today=TODAY)
+    left = [(f["rule"], f["row"]) for f in done.report.stock_findings.to_dicts()]
+    taken = [(f["rule"], f["row"], f["who"], f["why"]) for f in done.accepted.to_dicts()]
+    return left, taken
+
+
+def test_an_accepted_finding_moves_with_its_reason(tmp_path: Path) -> None:
+    left, taken = _decided(tmp_path, {})
+    assert left == [(ABOVE, 5)]
+    assert taken == [(BELOW, 6, "Ann Pike", "old stock, marked so")]
+
+
+@pytest.mark.parametrize("key", ["HP-5", "hp-5 ", "row 6", "Row 6"])
+def test_a_row_is_named_by_part_or_number(tmp_path: Path, key: str) -> None:
+    assert _decided(tmp_path, {"row_key": key})[1] != []
+
+
+def test_the_counts_of_rows_stay_and_those_of_findings_follow(tmp_path: Path) -> None:
+    before = report_of().counts
+    after = apply_decisions(report_of(), _file(tmp_path, {}), today=TODAY).report.counts
+    assert {k: after[k] for k in ("rows", "agree", "contradicted", "not_compared")} == {
+        k: before[k] for k in ("rows", "agree", "contradicted", "not_compared")
+    }
+    assert after["severity"] == {"danger": 1}
+
+
+def test_a_danger_needs_a_document(tmp_path: Path) -> None:
+    danger = {"row_key": "HP-4", "rule": ABOVE}
+    left, taken = _decided(tmp_path, danger)
+    assert left == [(ABOVE, 5), (BELOW, 6), ("danger-is-accepted-without-a-document", None)]
+    assert taken == []
+    left, taken = _decided(tmp_path, danger | {"document": "maker's certificate 88231"})
+    assert left == [(BELOW, 6)] and [t[:2] for t in taken] == [(ABOVE, 5)]
+
+
+def test_a_decision_that_fits_nothing_is_reported(tmp_path: Path) -> None:
+    for stale in (
+        {"row_key": "HP-1"},
+        {"row_key": "row 60"},
+        {"rule": ABOVE},
+        {"observed": "4,171 lb"},
+    ):
+        left, taken = _decided(tmp_path, stale)
+        assert left == [(ABOVE, 5), (BELOW, 6), ("decision-matches-nothing", None)], stale
+        assert taken == []
+
+
+def test_a_decision_may_hold_for_one_number_only(tmp_path: Path) -> None:
+    pinned = {"observed": "4,170 lb"}
+    assert [t[1] for t in _decided(tmp_path, pinned)[1]] == [6]
+    changed = [r | {"lb": 4100} if r["part"] == "HP-5" else r for r in ROWS]
+    left, taken = _decided(tmp_path, pinned, rows=changed)
+    assert taken == [] and ("decision-matches-nothing", None) in left
+
+
+def test_a_decision_holds_to_the_end_of_its_last_day(tmp_path: Path) -> None:
+    assert _decided(tmp_path, {"expires": "2026-11-25"})[1] != []
+    left, taken = _decided(tmp_path, {"expires": "2026-11-24"})
+    assert left == [(ABOVE, 5), (BELOW, 6), ("decision-is-past-its-date", None)] and taken == []
+
+
+@pytest.mark.parametrize(
+    "broken",
+    [{"who": ""}, {"why": ""}, {"date": ""}, {"date": "20.11.2026"}, {"expires": "soon"}, {"decision": "ok"},
+     {"rule": "no-such-rule"}, {"row_key": ""}],
+)  # fmt: skip
+def test_a_decision_that_cannot_be_read_accepts_nothing(
+    tmp_path: Path, broken: dict[str, str]
+) -> None:
+    left, taken = _decided(tmp_path, broken)
+    assert left == [(ABOVE, 5), (BELOW, 6), ("decision-cannot-be-read", None)] and taken == []
+
+
+def test_to_be_corrected_leaves_the_finding(tmp_path: Path) -> None:
+    assert _decided(tmp_path, {"decision": "correct"}) == ([(ABOVE, 5), (BELOW, 6)], [])
+
+
+def test_a_row_is_taken_out_of_a_shared_finding(tmp_path: Path) -> None:
+    rows = [
+        r | {"lb": round(r["lb"] * 0.4536), "part": f"K{n}"} for n, r in enumerate(ROWS[:3] * 4)
+    ]
+    shared = report_of(rows).stock_findings
+    assert [list(r) for r in shared["rows"]] == [list(range(2, 14))]
+    done = apply_decisions(report_of(rows), _file(tmp_path, {"row_key": "K3"}), today=TODAY)
+    assert [list(r) for r in done.accepted["rows"]] == [[5]]
+    assert [list(r) for r in done.report.stock_findings["rows"]] == [[2, 3, 4, *range(6, 14)]]
+    whole = apply_decisions(
+        report_of(rows), _file(tmp_path, {"row_key": "column WLL (lb)"}), today=TODAY
+    )
+    assert whole.report.stock_findings.height == 0 and whole.accepted.height == 1
+
+
+def test_files_that_are_no_decisions_are_refused(tmp_path: Path) -> None:
+    with pytest.raises(StockListError, match="cannot be read"):
+        apply_decisions(report_of(), tmp_path / "none.csv", today=TODAY)
+    (tmp_path / "a.csv").write_text("part,why\n1,2\n")
+    with pytest.raises(StockListError, match="no column 'row_key'"):
+        apply_decisions(report_of(), tmp_path / "a.csv", today=TODAY)
+    (tmp_path / "b.csv").write_bytes(b"\xff\xfe\x00")
+    with pytest.raises(StockListError, match="UTF-8"):
+        apply_decisions(report_of(), tmp_path / "b.csv", today=TODAY)
+
+
+def test_a_spreadsheet_may_have_saved_it(tmp_path: Path) -> None:
+    path = tmp_path / "decisions.csv"
+    path.write_bytes(
+        "\ufeffRow key;Rule;Decision;Who;Why;Date\r\n"
+        "HP-5;rated-below-every-source;Accept;Ann;marked so;2026-11-20\r\n;;;;;\r\n".encode()
+    )
+    done = apply_decisions(report_of(), path, today=TODAY)
+    assert done.accepted["row"].to_list() == [6] and done.report.stock_findings[
+        "row"
+    ].to_list() == [5]
+
+
+@pytest.mark.parametrize("rule", all_rules("decision"), ids=lambda r: r.name)
+def test_the_example_of_each_rule(rule: Any) -> None:
+    rows = example_tables(rule.sections["Example"], "decisions")["decisions"]
+    texts = ("row_key", "rule", "expires", "document", "defect", "who")
+    frame = pl.DataFrame(
+        {name: [r.get(name) or None for r in rows] for name in texts}
+        | {
+            name: [int(r.get(name) or 0) for r in rows]
+            for name in ("line", "matched", "undocumented")
+        }
+        | {"expired": [r.get("expired") == "yes" for r in rows]},
+        schema_overrides=dict.fromkeys(texts, pl.String),
+    )
+    found = rule.check(frame)
+    wanted = [(f"line {r['line']}: {r['row_key']}", r["finding"]) for r in rows if r["finding"]]
+    assert list(found.select("item", "column").iter_rows()) == wanted
+    assert wanted

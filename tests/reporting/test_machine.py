@@ -1,0 +1,239 @@
+"""Reports for programs, read back with the readers that programs use."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from datetime import date
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree as ET
+
+import jsonschema
+import polars as pl
+import pyarrow.parquet as pq
+import pytest
+from stock_reports import ROWS, report_of
+
+from tallyhook.checking import check
+from tallyhook.reporting.machine import FINDING_FIELDS, to_csv, to_junit, to_ndjson, to_parquet
+
+ROOT = Path(__file__).resolve().parents[2]
+SCHEMA = json.loads((ROOT / "docs" / "report.schema.json").read_text(encoding="utf-8"))
+VALIDATOR = jsonschema.Draft202012Validator(SCHEMA, format_checker=jsonschema.FormatChecker())
+HOSTILE = (
+    "=1+1",
+    "+1",
+    "-1+1",
+    "@SUM(A1)",
+    "\t=1",
+    "\r=1",
+    "<script>alert(1)</script>",
+    'a"b,c\nd',
+)
+
+
+def _report(name: str) -> Any:
+    if name == "demo":
+        return check(ROOT / "datasets" / "demo" / "harrow-and-pike.csv")
+    if name == "column":
+        return report_of([r | {"lb": round(r["lb"] * 0.4536)} for r in ROWS[:3] * 4])
+    if name == "nothing":
+        return report_of(ROWS[:1])
+    return report_of(
+        [
+            ROWS[3] | {"part": text, "item": text, "lb": 20_000 + 137 * n}
+            for n, text in enumerate(HOSTILE)
+        ]
+    )
+
+
+def test_the_schema_is_one() -> None:
+    jsonschema.Draft202012Validator.check_schema(SCHEMA)
+
+
+@pytest.mark.parametrize("name", ["demo", "column", "nothing", "hostile"])
+def test_the_json_report_follows_its_schema(name: str) -> None:
+    told = json.loads(_report(name).to_json())
+    VALIDATOR.validate(told)
+    counts = told["counts"]
+    assert (
+        counts["rows"]
+        == counts["agree"] + counts["contradicted"] + counts["not_compared"]
+        == len(told["items"])
+    )
+
+
+@pytest.mark.parametrize(
+    ("path", "value"),
+    [
+        (("findings", 0, "severity"), "fatal"),
+        (("findings", 0, "rule"), "Rated Above"),
+        (("findings", 0, "row"), 0),
+        (("findings", 0, "rows"), [3]),  # row and rows at once
+        (("findings", 0, "confidence"), 1.2),
+        (("findings", 0, "message"), "free text"),
+        (("items", 0, "outcome"), "fine"),
+        (("items", 0, "kind"), "rope"),
+        (("counts", "rows"), -1),
+        (("version",), None),
+        (("extra",), 1),
+    ],
+)
+def test_the_schema_refuses_what_is_no_report(path: tuple[Any, ...], value: Any) -> None:
+    told = json.loads(report_of().to_json())
+    place = told
+    for step in path[:-1]:
+        place = place[step]
+    place[path[-1]] = value
+    assert not VALIDATOR.is_valid(told)
+
+
+def test_ndjson_holds_the_same_records() -> None:
+    report = _report("demo")
+    whole = report.to_dict()
+    lines = to_ndjson(report).splitlines()
+    records = [json.loads(line) for line in lines]
+    assert records[0]["record"] == "report" and records[0]["counts"] == whole["counts"]
+    for name, kind in (
+        ("findings", "finding"),
+        ("items", "item"),
+        ("not_compared", "not_compared"),
+    ):
+        found = [
+            {k: v for k, v in r.items() if k != "record"} for r in records if r["record"] == kind
+        ]
+        assert found == whole[name]
+
+
+def test_a_text_in_the_csv_is_no_formula() -> None:
+    report = _report("hostile")
+    rows = list(csv.DictReader(io.StringIO(to_csv(report), newline="")))
+    assert tuple(rows[0]) == FINDING_FIELDS
+    for text in HOSTILE:
+        kept = text if text[0] in "<a" else f"'{text}"
+        assert any(row["item"].startswith(kept) for row in rows), text
+    for row in rows:
+        for cell in row.values():
+            number = cell.replace(".", "", 1).lstrip("-").isdigit()
+            assert number or not cell.startswith(("=", "+", "-", "@", "\t", "\r")), cell
+
+
+def test_the_csv_tells_what_was_found() -> None:
+    row = next(csv.DictReader(io.StringIO(to_csv(report_of()), newline="")))
+    # 49 CFR 393.108: grade 70, 3/8 in, 6,600 lb; it breaks at four times that
+    assert (row["row"], row["observed"], row["expected"], float(row["ratio"])) == (
+        "5",
+        "26,400 lb",
+        "6,600 lb",
+        4,
+    )
+    assert row["cause"] == "breaking-force-as-wll" and row["severity"] == "danger"
+
+
+def test_parquet_is_typed_and_complete() -> None:
+    report = _report("column")
+    table = pq.read_table(io.BytesIO(to_parquet(report)))
+    types = {f.name: str(f.type) for f in table.schema}
+    assert types["row"] == "int64" and types["ratio"] == "double" and "list" in types["rows"]
+    back = pl.from_arrow(table)
+    assert isinstance(back, pl.DataFrame)
+    assert back.equals(report.stock_findings.select(FINDING_FIELDS))
+
+
+def _suites(text: str) -> list[ET.Element]:
+    root = ET.fromstring(text)
+    assert root.tag == "testsuites"
+    for attribute, tag in (
+        ("tests", "testcase"),
+        ("failures", "failure"),
+        ("skipped", "skipped"),
+        ("errors", "error"),
+    ):
+        found = (
+            sum(c.find(tag) is not None for c in root.iter("testcase"))
+            if tag != "testcase"
+            else len(list(root.iter(tag)))
+        )
+        assert int(root.get(attribute, "-1")) == found, attribute
+    return list(root)
+
+
+def test_junit_fails_the_rows_with_findings() -> None:
+    (suite,) = _suites(to_junit(report_of()))
+    outcome = {
+        case.get("name", "").split(":")[0]: next((c.tag for c in case), "passed")
+        for case in suite.iter("testcase")
+    }
+    assert outcome == {
+        "row 2": "passed", "row 3": "passed", "row 4": "passed", "row 5": "failure", "row 6": "failure",
+        "row 7": "skipped", "row 8": "passed",
+    }  # fmt: skip
+    failure = next(suite.iter("failure"))
+    assert failure.get("type") == "rated-above-every-source" and "6,600 lb" in (
+        failure.get("message") or ""
+    )
+
+
+def test_junit_follows_the_threshold() -> None:
+    (suite,) = _suites(to_junit(report_of(), fail_on="danger"))
+    assert [
+        c.get("name", "")[:5] for c in suite.iter("testcase") if c.find("failure") is not None
+    ] == ["row 5"]
+    assert any(
+        "rated-below" in (c.findtext("system-out") or "")
+        or "lower" in (c.findtext("system-out") or "")
+        for c in suite
+    )
+
+
+def test_junit_tells_one_mistake_of_many_rows_once() -> None:
+    (suite,) = _suites(to_junit(_report("column")))
+    failures = [c for c in suite.iter("testcase") if c.find("failure") is not None]
+    assert len(failures) == 1 and failures[0].get("name", "").startswith("rows 2-13")
+    assert sum(c.find("skipped") is not None for c in suite) == 12
+
+
+def test_junit_names_a_rule_that_crashed() -> None:
+    import dataclasses
+
+    broken = dataclasses.replace(
+        report_of(), crashed={"some-rule": "ZeroDivisionError: division by zero"}
+    )
+    suites = _suites(to_junit(broken))
+    assert [e.get("type") for e in suites[-1].iter("error")] == ["RuleCrash"]
+
+
+def test_junit_survives_what_is_no_xml() -> None:
+    rows = [ROWS[3] | {"part": "x", "item": "bell \x07 <b>&amp; \ufffe ]]>"}]
+    (suite,) = _suites(to_junit(report_of(rows)))
+    assert "\ufffd" in (next(suite.iter("testcase")).get("name") or "")
+
+
+def test_the_schema_takes_accepted_findings_and_a_change(tmp_path: Path) -> None:
+    from tallyhook.reporting.decisions import apply_decisions
+    from tallyhook.reporting.since import since
+
+    file = tmp_path / "decisions.csv"
+    file.write_text(
+        "row_key,rule,decision,who,why,date,expires,document\n"
+        "HP-4,rated-above-every-source,accept,Ann,maker says so,2026-11-20,,certificate 7\n"
+        "HP-99,rated-above-every-source,accept,Ann,gone,2026-11-20,,\n"
+    )
+    before = tmp_path / "before.json"
+    before.write_text(report_of(ROWS[:4]).to_json())
+    decided = apply_decisions(report_of(), file, today=date(2026, 11, 25))
+    told = json.loads(decided.report.to_json())
+    keep = [name for name in told["findings"][0] if name != "row"]
+    told["accepted"] = [
+        {
+            k: v
+            for k, v in f.items()
+            if k in (*keep, "row", "decision", "who", "why", "date", "expires", "document")
+        }
+        for f in decided.accepted.to_dicts()
+    ]
+    told["change"] = json.loads(json.dumps(since(report_of(), before).to_dict()))
+    VALIDATOR.validate(told)
+    assert [f["row"] for f in told["findings"]] == [6, None]

@@ -1,0 +1,138 @@
+"""What is new, gone and still there since an earlier report, and why."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from stock_reports import ROWS, report_of
+
+from tallyhook.errors import StockListError
+from tallyhook.report import Report
+from tallyhook.reporting.since import changelog_between, since
+
+
+def _saved(tmp_path: Path, report: Report, **changed: Any) -> Path:
+    path = tmp_path / "before.json"
+    path.write_text(json.dumps(report.to_dict() | changed))
+    return path
+
+
+def _rows(findings: Any) -> list[tuple[str, str]]:
+    return [(f["rule"], f["where"]) for f in findings]
+
+
+def test_the_same_list_brings_nothing_new(tmp_path: Path) -> None:
+    change = since(report_of(), _saved(tmp_path, report_of()))
+    assert (change.new, change.gone, change.altered, change.packages) == ((), (), (), ())
+    assert _rows(change.still) == [
+        ("rated-above-every-source", "5"),
+        ("rated-below-every-source", "6"),
+    ]
+
+
+def test_a_corrected_row_is_gone_and_a_spoilt_one_new(tmp_path: Path) -> None:
+    rows = [r | {"lb": 6600} if r["part"] == "HP-4" else r for r in ROWS]
+    rows = [r | {"lb": 13000} if r["part"] == "HP-1" else r for r in rows]
+    change = since(report_of(rows), _saved(tmp_path, report_of()))
+    assert [(f["where"], f["because"]) for f in change.new] == [
+        ("2", "the row is new or was changed")
+    ]
+    assert [(f["where"], f["because"]) for f in change.gone] == [
+        ("5", "the row was changed or removed")
+    ]
+    assert _rows(change.still) == [("rated-below-every-source", "6")]
+
+
+def test_a_finding_that_moved_down_is_the_same(tmp_path: Path) -> None:
+    rows = [ROWS[0] | {"part": "HP-0"}, *ROWS]
+    change = since(report_of(rows), _saved(tmp_path, report_of()))
+    assert (change.new, change.gone) == ((), ())
+    assert _rows(change.still) == [
+        ("rated-above-every-source", "6"),
+        ("rated-below-every-source", "7"),
+    ]
+
+
+def test_another_number_in_the_row_is_told(tmp_path: Path) -> None:
+    rows = [r | {"lb": 26000} if r["part"] == "HP-4" else r for r in ROWS]
+    change = since(report_of(rows), _saved(tmp_path, report_of()))
+    assert [(f["observed"], f["because"]) for f in change.altered] == [
+        ("26,000 lb", "the list said 26,400 lb before")
+    ]
+
+
+def test_a_changed_package_is_named_where_the_list_is_as_it_was(tmp_path: Path) -> None:
+    report = report_of()
+    before = report.to_dict()
+    # the same items without the finding of row 5, under an older edition of the chain ratings
+    findings = [f for f in before["findings"] if f["row"] != 5]
+    packages = before["packages"] | {"chain": "0.9.0", "inspection": "0.9.0"}
+    change = since(report, _saved(tmp_path, report, findings=findings, packages=packages))
+    now = report.packages["chain"]
+    assert [(f["where"], f["because"]) for f in change.new] == [
+        ("5", f"rating packages changed: chain 0.9.0 became {now}")
+    ]
+    assert {p.name: (p.before, p.now) for p in change.packages} == {
+        "chain": ("0.9.0", now), "inspection": ("0.9.0", report.packages["inspection"])
+    }  # fmt: skip
+    assert all(p.entries for p in change.packages)
+
+
+def test_a_rule_that_is_newer_than_the_report_is_named(tmp_path: Path) -> None:
+    report = report_of()
+    before = _saved(tmp_path, report, findings=[], version="0.0.9")
+    assert {f["because"] for f in since(report, before).new} == {
+        "the rule is new in tallyhook 0.1.0"
+    }
+
+
+def test_one_mistake_of_a_column_stays_one(tmp_path: Path) -> None:
+    rows = [
+        r | {"lb": round(r["lb"] * 0.4536), "part": f"K{n}"} for n, r in enumerate(ROWS[:3] * 4)
+    ]
+    change = since(report_of(rows[:9]), _saved(tmp_path, report_of(rows)))
+    assert (change.new, change.gone) == ((), ()) and len(change.still) == 1
+
+
+def test_every_finding_is_counted_once(tmp_path: Path) -> None:
+    doubled = ROWS + ROWS
+    change = since(report_of(doubled), _saved(tmp_path, report_of()))
+    assert len(change.new) + len(change.still) == report_of(doubled).stock_findings.height
+    assert len(change.gone) + len(change.still) == report_of().stock_findings.height
+
+
+def test_the_changelog_between_two_versions(tmp_path: Path) -> None:
+    (tmp_path / "CHANGELOG.md").write_text(
+        "# Changelog\n\n## 1.2.0 - 2027-03-01\n\n| key | old | new | why | source |\n| --- | --- | --- | --- | --- |\n"
+        "| us-chain/43/10 | 5400 | 5450 | misread | astm-a413 |\n\n## 1.1.0 - 2027-01-01\n\n- Added two sizes.\n"
+        "\n## 1.0.0 - 2026-11-25\n\n- First edition.\n"
+    )
+    assert changelog_between(tmp_path, "1.0.0", "1.2.0") == (
+        "us-chain/43/10; 5400; 5450; misread; astm-a413", "Added two sizes."
+    )  # fmt: skip
+    assert changelog_between(tmp_path, "1.0.0", "1.1.0") == ("Added two sizes.",)
+    assert changelog_between(tmp_path, "1.9.0", "1.10.0") == ()
+    assert changelog_between(tmp_path / "none", "1.0.0", "1.2.0") == ()
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", "[]", "{}", "not json", '{"findings": [1], "items": [], "packages": {}, "version": "1"}'],
+)
+def test_what_is_no_report_is_refused(tmp_path: Path, text: str) -> None:
+    (tmp_path / "x.json").write_text(text)
+    with pytest.raises(StockListError):
+        since(report_of(), tmp_path / "x.json")
+    with pytest.raises(StockListError, match="cannot be read"):
+        since(report_of(), tmp_path / "none.json")
+
+
+def test_a_report_of_several_sheets_compares_by_sheet(tmp_path: Path) -> None:
+    one = report_of(sheet="A")
+    both = dataclasses.replace(one, layouts=(*one.layouts, *one.layouts))
+    change = since(both, _saved(tmp_path, both))
+    assert len(change.still) == 2 and not change.new

@@ -1,0 +1,252 @@
+"""Decisions remembered: a finding that someone has accepted moves to a section of its own.
+
+The file is a CSV with the columns ``row_key, rule, decision, who, why, date`` and, where needed,
+``expires``, ``document`` and ``observed``. Days are written 2026-11-25.
+
+- ``row_key``: the part number, or ``row 14``, or ``column WLL (lb)`` for a finding about a whole
+  column. A list of several sheets may write ``Chain!row 14``.
+- ``decision``: ``accept`` moves the finding to the accepted ones; ``correct`` records that the list
+  will be corrected and leaves it where it is.
+- ``document``: the maker's sheet or certificate; without one no danger is accepted.
+- ``observed``: the number as the finding gives it; the decision then holds for this number only.
+
+What is wrong with a decision is itself a finding (``tallyhook.rules.decision``).
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import polars as pl
+
+from tallyhook.errors import StockListError, TallyhookError
+from tallyhook.judge import STOCK_FINDING_SCHEMA
+from tallyhook.reporting.told import rows_of
+from tallyhook.rules import DANGER, all_rules, rule_named
+
+if TYPE_CHECKING:
+    from tallyhook.report import Report
+
+__all__ = ["ACCEPTED_SCHEMA", "DECISION_COLUMNS", "Decided", "apply_decisions", "read_decisions"]
+
+DECISION_COLUMNS = (
+    "row_key", "rule", "decision", "who", "why", "date", "expires", "document", "observed",
+)  # fmt: skip
+_NEEDED = ("row_key", "rule", "decision", "who", "why", "date")
+_WORDS = ("accept", "correct")
+
+_KEPT = ("decision", "who", "why", "date", "expires", "document")
+
+ACCEPTED_SCHEMA = STOCK_FINDING_SCHEMA | dict.fromkeys(_KEPT, pl.String)
+"""The accepted findings: a finding's columns and those of the decision."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decided:
+    """The report without the accepted findings, and the accepted ones (`ACCEPTED_SCHEMA`)."""
+
+    report: Report
+    accepted: pl.DataFrame
+
+
+def apply_decisions(report: Report, path: str | Path, *, today: date | None = None) -> Decided:
+    """Move accepted findings out of a report and report what is wrong with the decisions.
+
+    Parameters
+    ----------
+    report : Report
+        The checked list.
+    path : path
+        The file of decisions.
+    today : date, optional
+        The day that decisions must hold on; the present day otherwise.
+
+    Raises
+    ------
+    StockListError
+        The file cannot be read, or has no column that it needs.
+    """
+    decisions = read_decisions(path, today=today or date.today())
+    findings = list(report.stock_findings.iter_rows(named=True))
+    parts = _parts(report)
+    left: list[dict[str, Any]] = []
+    accepted: list[dict[str, Any]] = []
+    for finding in findings:
+        remaining, taken = _decide(finding, decisions, parts)
+        accepted += taken
+        left += remaining
+    problems = _problems(decisions, str(path))
+    kept = pl.DataFrame(left, schema=STOCK_FINDING_SCHEMA, orient="row")
+    return Decided(
+        report=replace(report, stock_findings=pl.concat([kept, problems])),
+        accepted=pl.DataFrame(accepted, schema=ACCEPTED_SCHEMA, orient="row"),
+    )
+
+
+def read_decisions(path: str | Path, *, today: date) -> list[dict[str, Any]]:
+    """Read a file of decisions: its columns as text, with line, defect and expired.
+
+    Raises
+    ------
+    StockListError
+        The file cannot be read, or has no column that it needs.
+    """
+    try:
+        text = Path(path).read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
+        raise StockListError(
+            f"the decisions cannot be read ({reason})", where=str(path), next_step="check the file"
+        ) from None
+    first = text.partition("\n")[0]
+    reader = csv.reader(
+        io.StringIO(text), delimiter=";" if first.count(";") > first.count(",") else ","
+    )
+    try:
+        head = [cell.strip().casefold().replace(" ", "_") for cell in next(reader, [])]
+        missing = [name for name in _NEEDED if name not in head]
+        if missing:
+            raise StockListError(
+                f"the decisions have no column '{missing[0]}'",
+                where=str(path),
+                next_step=f"the columns are {', '.join(DECISION_COLUMNS)}",
+            )
+        return [
+            _decision(dict(zip(head, cells, strict=False)), reader.line_num, today)
+            for cells in reader
+            if any(cell.strip() for cell in cells)
+        ]
+    except csv.Error as error:
+        raise StockListError(
+            f"the decisions are no CSV ({error})", where=str(path), next_step="mend the file"
+        ) from None
+
+
+def _decision(cells: dict[str, str], line: int, today: date) -> dict[str, Any]:
+    told: dict[str, Any] = {n: cells.get(n, "").strip() or None for n in DECISION_COLUMNS}
+    told |= {"line": line, "matched": 0, "undocumented": 0, "defect": None, "expired": False}
+    told["row_key"] = told["row_key"] or ""
+    if empty := [n for n in _NEEDED if not told[n]]:
+        told["defect"] = f"{', '.join(empty)} not filled"
+    elif told["decision"].casefold() not in _WORDS:
+        told["defect"] = f"'{told['decision']}' is neither accept nor correct"
+    else:
+        told["defect"] = _wrong_date(told) or _unknown_rule(told["rule"])
+    if told["defect"] is None and told["expires"]:
+        told["expired"] = date.fromisoformat(told["expires"]) < today
+    return told
+
+
+def _wrong_date(told: dict[str, Any]) -> str | None:
+    for name in ("date", "expires"):
+        try:
+            if told[name]:
+                date.fromisoformat(told[name])
+        except ValueError:
+            return f"{name} '{told[name]}' is no day such as 2026-11-25"
+    return None
+
+
+def _unknown_rule(name: str) -> str | None:
+    try:
+        rule_named(name)
+    except TallyhookError:
+        return f"there is no rule '{name}'"
+    return None
+
+
+def _parts(report: Report) -> dict[tuple[str | None, int], frozenset[str]]:
+    """The part numbers in each row of the list."""
+    rows = report.matched.select("sheet", "row", "part").drop_nulls("part")
+    found: dict[tuple[str | None, int], set[str]] = {}
+    for sheet, row, part in rows.iter_rows():
+        found.setdefault((sheet, row), set()).add(part.strip().casefold())
+    return {place: frozenset(parts) for place, parts in found.items()}
+
+
+def _decide(
+    finding: dict[str, Any],
+    decisions: list[dict[str, Any]],
+    parts: dict[tuple[str | None, int], frozenset[str]],
+) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+    """Split a finding into what remains of it and what is accepted, and count the matches."""
+    rows = rows_of(finding)
+    open_rows = set(rows)
+    whole = False
+    taken = []
+    for decision in decisions:
+        if decision["defect"] or decision["expired"] or decision["rule"] != finding["rule"]:
+            continue
+        if decision["observed"] and decision["observed"] != finding["observed"]:
+            continue
+        hit = _fits(decision["row_key"], finding, rows, parts)
+        if not hit:
+            continue
+        decision["matched"] += 1
+        if decision["decision"].casefold() != "accept":
+            continue
+        if finding["severity"] == DANGER and not decision["document"]:
+            decision["undocumented"] += 1
+            continue
+        fresh = sorted(open_rows.intersection(hit))
+        if rows and not fresh:
+            continue
+        open_rows.difference_update(fresh)
+        whole = whole or not rows
+        named = {name: decision[name] for name in _KEPT}
+        taken.append(_of_rows(finding, fresh) | named)
+    if whole or (rows and not open_rows):
+        return [], taken
+    return [_of_rows(finding, sorted(open_rows))], taken
+
+
+def _fits(
+    key: str,
+    finding: dict[str, Any],
+    rows: Iterable[int],
+    parts: dict[tuple[str | None, int], frozenset[str]],
+) -> list[int]:
+    """The rows of a finding that a row key names; ``[0]`` stands for a finding without rows."""
+    wanted = key.strip().casefold()
+    if wanted == f"column {finding['column'] or ''}".casefold():
+        return list(rows) or [0]
+    sheet = finding["sheet"]
+    prefix = f"{sheet or ''}!".casefold()
+    row_key = wanted.removeprefix(prefix)
+    return [
+        row
+        for row in rows
+        if row_key == f"row {row}" or wanted in parts.get((sheet, row), frozenset())
+    ]
+
+
+def _of_rows(finding: dict[str, Any], rows: list[int]) -> dict[str, Any]:
+    """The same finding about fewer rows; untouched when it is about one row or none."""
+    return finding | {"rows": rows} if finding["rows"] else finding
+
+
+def _problems(decisions: list[dict[str, Any]], file: str) -> pl.DataFrame:
+    schema = dict.fromkeys(DECISION_COLUMNS, pl.String) | {
+        "defect": pl.String, "line": pl.Int64, "matched": pl.Int64, "undocumented": pl.Int64,
+        "expired": pl.Boolean,
+    }  # fmt: skip
+    frame = pl.DataFrame(decisions, schema=schema, orient="row")
+    found = [pl.DataFrame(schema=STOCK_FINDING_SCHEMA)]
+    for rule in all_rules("decision"):
+        told = rule.check(frame)
+        fixed = {"rule": rule.name, "severity": rule.severity, "file": file}
+        found.append(
+            told.select(
+                pl.col(name).cast(dtype)
+                if name in told.columns
+                else pl.lit(fixed.get(name), dtype=dtype).alias(name)
+                for name, dtype in STOCK_FINDING_SCHEMA.items()
+            )
+        )
+    return pl.concat(found)

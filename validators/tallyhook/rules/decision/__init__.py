@@ -1,0 +1,26 @@
+"""Rules on a file of decisions; each takes the decisions with what they matched.
+
+The frame has a row for each decision: ``line``, ``row_key``, ``rule``, ``decision``, ``who``,
+``why``, ``date``, ``expires``, ``document``, ``observed`` as written, ``defect`` (what makes it
+unreadable, or null), ``matched`` (findings it fits), ``undocumented`` (dangers among them that it
+cannot accept) and ``expired`` (true when its last day is over).
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+__all__ = ["decision_findings"]
+
+
+def decision_findings(
+    broken: pl.DataFrame, *, column: str, observed: pl.Expr, expected: str, note: str | None = None
+) -> pl.DataFrame:
+    """Turn decisions that break a rule into findings; they name the line, not a row of the list."""
+    return broken.select(
+        pl.format("line {}: {}", "line", "row_key").alias("item"),
+        pl.lit(column).alias("column"),
+        observed.alias("observed"),
+        pl.lit(expected).alias("expected"),
+        pl.lit(note, dtype=pl.String).alias("note"),
+    )

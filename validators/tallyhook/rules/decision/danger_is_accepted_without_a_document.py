@@ -1,0 +1,41 @@
+"""A decision accepts a danger and names no maker's document.
+
+## What it checks
+Decisions that accept a finding of severity danger: the column document must name the maker's
+sheet or certificate that allows it.
+
+## Why it matters
+Someone would lift more than any published table allows on nobody's word. The danger stays in the
+report.
+
+## Likely cause
+The document was seen but not written down, or there is none.
+
+## Example
+`decisions`
+
+| line | row_key | rule                     | document          | undocumented | finding  |
+| ---- | ------- | ------------------------ | ----------------- | ------------ | -------- |
+| 2    | HP-4    | rated-above-every-source | certificate 88231 | 0            |          |
+| 3    | HP-7    | rated-above-every-source |                   | 1            | document |
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.rules import ERROR, rule
+from tallyhook.rules.decision import decision_findings
+
+
+@rule(severity=ERROR, reads="decisions", since="0.1.0")
+def danger_is_accepted_without_a_document(decisions: pl.DataFrame) -> pl.DataFrame:
+    return decision_findings(
+        decisions.filter(pl.col("undocumented") > 0),
+        column="document",
+        observed=pl.format(
+            "a danger accepted by {}, no document named", pl.col("who").fill_null("")
+        ),
+        expected="the maker's sheet or certificate that allows it",
+        note="the danger stays in the report",
+    )

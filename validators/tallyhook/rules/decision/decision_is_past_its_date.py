@@ -1,0 +1,36 @@
+"""A decision is past its date and accepts nothing any more.
+
+## What it checks
+The day in the column expires against the day of the check. The decision holds on that day itself.
+
+## Why it matters
+Someone meant to look again by then. Until they have, the finding stands in the report again.
+
+## Likely cause
+Nobody was reminded.
+
+## Example
+`decisions`
+
+| line | row_key | rule                     | expires    | expired | finding |
+| ---- | ------- | ------------------------ | ---------- | ------- | ------- |
+| 2    | HP-4    | rated-below-every-source | 2027-01-31 | no      |         |
+| 3    | HP-5    | rated-below-every-source | 2026-01-31 | yes     | expires |
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.rules import WARNING, rule
+from tallyhook.rules.decision import decision_findings
+
+
+@rule(severity=WARNING, reads="decisions", since="0.1.0")
+def decision_is_past_its_date(decisions: pl.DataFrame) -> pl.DataFrame:
+    return decision_findings(
+        decisions.filter(pl.col("defect").is_null() & pl.col("expired")),
+        column="expires",
+        observed=pl.format("expired {}", "expires"),
+        expected="a later day after a new look, or no decision",
+    )

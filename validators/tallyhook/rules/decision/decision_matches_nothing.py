@@ -1,0 +1,38 @@
+"""A decision fits no finding of the list.
+
+## What it checks
+Every decision that can be read and is not past its date: it must fit at least one finding by row
+key and rule, and by the number listed where it names one.
+
+## Why it matters
+A decision that fits nothing lies in wait: it may accept a later finding that nobody has looked at.
+
+## Likely cause
+The row was corrected or removed, the part number changed, or another number stands there now.
+
+## Example
+`decisions`
+
+| line | row_key | rule                     | matched | finding |
+| ---- | ------- | ------------------------ | ------- | ------- |
+| 2    | HP-4    | rated-above-every-source | 1       |         |
+| 3    | HP-9    | rated-above-every-source | 0       | row_key |
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.rules import WARNING, rule
+from tallyhook.rules.decision import decision_findings
+
+
+@rule(severity=WARNING, reads="decisions", since="0.1.0")
+def decision_matches_nothing(decisions: pl.DataFrame) -> pl.DataFrame:
+    idle = pl.col("defect").is_null() & ~pl.col("expired") & (pl.col("matched") == 0)
+    return decision_findings(
+        decisions.filter(idle),
+        column="row_key",
+        observed=pl.format("no finding {} at {}", "rule", "row_key"),
+        expected="a finding of the list, or no decision",
+    )
