@@ -6,16 +6,39 @@ from typing import Any
 
 __version__ = "0.1.0"
 
-__all__ = ["PackageError", "Report", "RuleCrash", "StockListError", "audit", "check", "ratings", "tidy"]
+__all__ = [
+    "InUse",
+    "PackageError",
+    "Report",
+    "RuleCrash",
+    "StockListError",
+    "UseRefused",
+    "audit",
+    "check",
+    "fit",
+    "in_use",
+    "leg_tensions",
+    "limits",
+    "ratings",
+    "suit",
+    "tidy",
+]
 
 _HOMES = {
+    "InUse": "using",
     "PackageError": "errors",
     "Report": "report",
     "RuleCrash": "errors",
     "StockListError": "errors",
+    "UseRefused": "using",
     "audit": "auditing",
     "check": "checking",
+    "fit": "fitting",
+    "in_use": "using",
+    "leg_tensions": "statics",
+    "limits": "limiting",
     "ratings": "lookup",
+    "suit": "suiting",
     "tidy": "checking",
 }
 

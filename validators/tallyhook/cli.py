@@ -9,6 +9,7 @@ from typing import Annotated
 
 import typer
 
+from tallyhook.cli_use import register
 from tallyhook.errors import TallyhookError
 
 __all__ = ["app", "main"]
@@ -241,6 +242,9 @@ def explain(
 
     print(index_text() if name is None else page_text(name), end="")
     return OK
+
+
+register(app)
 
 
 if __name__ == "__main__":
