@@ -7,36 +7,22 @@ the page it wrote is held to what it promises.
 from __future__ import annotations
 
 import re
-import sys
-from importlib.machinery import SourceFileLoader
-from importlib.util import module_from_spec, spec_from_loader
 from pathlib import Path
-from types import ModuleType
 
 import pytest
 
+from seeding import packages as measure
 from tallyhook.auditing import Tables
 from tallyhook.packages import Package
 
 ROOT = Path(__file__).resolve().parents[1]
 
 
-@pytest.fixture(scope="module")
-def measure() -> ModuleType:
-    loader = SourceFileLoader("measure_audit", str(ROOT / "scripts" / "measure-audit"))
-    spec = spec_from_loader(loader.name, loader)
-    assert spec is not None
-    module = module_from_spec(spec)
-    sys.modules[loader.name] = module  # dataclasses look their module up
-    loader.exec_module(module)
-    return module
-
-
 @pytest.mark.parametrize(
     "table", ["hooks.ramshorn-hooks", "chain.link-thickness", "use.hitch-factors"]
 )
 def test_every_changed_number_is_noticed_by_the_other_numbers(
-    measure: ModuleType, packages: dict[str, Package], table: str
+    packages: dict[str, Package], table: str
 ) -> None:
     cells = list(measure._changed(packages, Tables(packages), table))
     unnoticed = [c for c in cells if not c.caught - {measure.HASHES, measure.PRINTED}]
@@ -45,7 +31,7 @@ def test_every_changed_number_is_noticed_by_the_other_numbers(
 
 
 def test_an_unchanged_table_is_not_called_changed(
-    measure: ModuleType, packages: dict[str, Package], monkeypatch: pytest.MonkeyPatch
+    packages: dict[str, Package], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(measure, "_shifted", lambda old, sign, whole: old)
     cells = list(measure._changed(packages, Tables(packages), "hooks.ramshorn-hooks"))

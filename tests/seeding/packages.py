@@ -1,4 +1,3 @@
-#!/usr/bin/env python3
 """Measure whether the package rules are enough, by corrupting the packages on purpose.
 
 Two measurements, written to docs/audit-coverage.md:
@@ -29,8 +28,6 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-sys.path.insert(0, str(Path(__file__).resolve().parent.parent / "validators"))
-
 import pandas as pd
 import polars as pl
 
@@ -40,7 +37,7 @@ from tallyhook.packages import BUILT_IN, Package, file_hash, load_package
 from tallyhook.rules import Rule, all_rules
 from tallyhook.views import FIRST_ROW, VIEWS
 
-ROOT = Path(__file__).resolve().parent.parent
+ROOT = Path(__file__).resolve().parents[2]
 SHARE = 0.05
 HASHES, PRINTED = "file-is-not-the-sealed-one", "printed-and-data-disagree"
 CELLWISE = "cell-breaks-its-schema"
@@ -133,7 +130,9 @@ def _changed(packages: dict[str, Package], base: Tables, table: str) -> Iterator
             for sign in (1, -1):
                 new = _shifted(float(old), sign, whole)
                 caught = {HASHES} | ({PRINTED} if is_derived else set()) | by_line[sign][int(row)]
-                if (sign, row, column) in refused:
+                if (sign, row, column) in refused or _twice_there(
+                    frame, resource.key, row, column, new
+                ):
                     caught.add(CELLWISE)
                 sampled = next(_counter) % SAMPLE == 0
                 if sampled or not caught - {HASHES, PRINTED}:
@@ -151,6 +150,19 @@ def _changed(packages: dict[str, Package], base: Tables, table: str) -> Iterator
                 yield Cell(
                     table, int(row), column, key, float(old), new, sampled, frozenset(caught)
                 )
+
+
+def _twice_there(
+    frame: pd.DataFrame, key: tuple[str, ...], row: Any, column: str, new: float
+) -> bool:
+    """Whether the changed number makes the key of another row."""
+    if column not in key:
+        return False
+    same = frame[column] == new
+    for other in key:
+        if other != column:
+            same &= frame[other] == frame.at[row, other]
+    return bool(same.drop(row).any())
 
 
 def _with(base: Tables, name: str, frame: pd.DataFrame) -> Tables:
