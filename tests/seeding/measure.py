@@ -34,6 +34,16 @@ SYSTEMATIC = (
 )
 
 
+RARE = (
+    "pounds-as-kilograms",
+    "kilograms-as-pounds",
+    "short-tons-as-tonnes",
+    "tonnes-as-short-tons",
+    "force-unit-confused",
+)
+"""Mistakes that only a list in one unit can hold: more of them go into each such list."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seeded:
     """A mistake in a list: where, which, and whether its number gives it away."""
@@ -52,9 +62,9 @@ def seed_list(
     draw.shuffle(free)
     changed, seeded = list(rows), []
     for cause in MISTAKES:
-        placed = 0
+        placed, wanted = 0, per_cause * (4 if cause in RARE else 1)
         for index in list(free):
-            if placed == per_cause:
+            if placed == wanted:
                 break
             value = outcome(cause, rows[index], shop, tables, draw)
             if value is None:
@@ -118,6 +128,8 @@ def run(per_list: int, per_cause: int, seeds: list[int]) -> dict[str, Any]:
                     peers[peer]["caught"] += s.row in rows_caught
                 finding = found.get(s.row)
                 if finding is None:
+                    if "-v" in sys.argv:
+                        print("NOT FOUND", shop.name, s, rows[s.row - 2], changed[s.row - 2].written)
                     confusion[s.cause]["(not found)"] += 1
                     continue
                 t["found"] += 1

@@ -60,6 +60,9 @@ RATED_AS_CHAIN_CONNECTIONS = (
 """Hooks that are rated as the chain they are matched to (hooks.chain-hooks, hooks.special-ratings);
 every other form or connection carries its maker's own rating, whatever chain is named beside it."""
 
+ROUNDED_UP = 0.015
+"""Share above a rating up to which a coarsely written number is taken for it."""
+
 ROUNDING = 0.02
 """Share of a rating beyond which a difference is never taken for rounding."""
 
@@ -102,7 +105,8 @@ def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
     room = ROUNDING * pl.col("value_kg")
     exact = _EXACT * pl.col("value_kg")
     # rounded to the nearest step, or cut to the step below: cutting loses less than a whole step
-    up = pl.max_horizontal(pl.min_horizontal(pl.col("wll_step_kg") / 2, room), exact)
+    above = ROUNDED_UP * pl.col("value_kg")
+    up = pl.max_horizontal(pl.min_horizontal(pl.col("wll_step_kg") / 2, above), exact)
     down = pl.max_horizontal(pl.min_horizontal(pl.col("wll_step_kg") * 0.999, room), exact)
     known = known.with_columns(
         # between the two printed units of one rating there is no difference

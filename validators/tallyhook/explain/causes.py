@@ -221,7 +221,7 @@ def _multi_leg_rating_as_single(item: Item, ladders: Ladders) -> Iterator[Predic
     for rating in ladders.at("sling", item["grade"], item["size_mm"]):
         legs = rating.legs or 1
         if legs > 1 and not (item["scheme"] and rating.scheme != item["scheme"]):
-            share = 0.3 if legs == 2 else 0.08
+            share = 0.3 if legs == 2 else 0.15  # three and four legs are rated alike
             angle = number_text(rating.angle_to_deg or 0)
             how = f"the rating of {legs} legs to {angle} degrees to the vertical"
             yield Prediction(kg=rating.kg, meant=_same_family(meant, rating), share=share, how=how)
@@ -340,6 +340,11 @@ def _edits(
                 yield prediction
 
 
+def _digits(text: str) -> str:
+    """The digits that stay when a decimal point moves: that mistake has a name of its own."""
+    return text.replace(".", "").strip("0")
+
+
 @_cause("decimal-point-shifted")
 def _decimal_point_shifted(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     places = {1: 0.34, -1: 0.34, 2: 0.04, -2: 0.04, 3: 0.1, -3: 0.1}
@@ -363,7 +368,7 @@ def _digits_swapped(item: Item, ladders: Ladders) -> Iterator[Prediction]:
         across = [i for i in range(len(text) - 2) if text[i + 1] == "." and text[i] != text[i + 2]]
         made = [text[:i] + text[i + 1] + text[i] + text[i + 2 :] for i in at]
         made += [text[:i] + text[i + 2] + "." + text[i] + text[i + 3 :] for i in across]
-        return dict.fromkeys(made, 0.9 / max(len(made), 1))
+        return {t: 0.9 / len(made) for t in made if _digits(t) != _digits(text)}
 
     yield from _edits(item, ladders, swap, "two digits of {meant} changed places")
 
@@ -392,9 +397,7 @@ def _digit_lost_or_added(item: Item, ladders: Ladders) -> Iterator[Prediction]:
             for d in "0123456789":
                 added = text[:i] + d + text[i:]
                 made.setdefault(added, 0.2 / (10 * len(at)))
-        # a zero more or less at the end is a decimal point in the wrong place, which has a name
-        digits = text.replace(".", "").strip("0")
-        return {t: s for t, s in made.items() if t.replace(".", "").strip("0") not in ("", digits)}
+        return {t: s for t, s in made.items() if _digits(t) not in ("", _digits(text))}
 
     yield from _edits(item, ladders, lose_or_add, "{meant} has a digit too few or too many")
 

@@ -25,6 +25,10 @@ UNEXPLAINED = "unexplained"
 _LEAN_ON_PRIOR = 12.0  # rows' worth of belief in the vocabulary's priors, for the list
 _LEAN_ON_LIST = 4.0  # rows' worth of belief in the list's mix, for each group
 _ROUNDS = 12
+_CAUTION = 1.25
+"""Rows of one list are not independent and the likelihoods are rough: raw posteriors claim too
+much. Taken to this root they are right about as often as they say (docs/cause-measure.md)."""
+
 _SHOWN = 0.04  # the least posterior that is shown as another possible cause
 
 # Two mistakes that are common can meet in one row. Weighed as the product of their priors and
@@ -169,6 +173,8 @@ def weigh(
         # no reason is not a habit: that many rows lack one makes it no likelier for the next
         mixes[:, index[UNEXPLAINED]] = prior[index[UNEXPLAINED]]
         mixes /= mixes.sum(axis=1, keepdims=True)
+    posterior = posterior ** (1 / _CAUTION)
+    posterior /= posterior.sum(axis=1, keepdims=True)
     return [_verdict(posterior[n], causes, found[case]) for n, (case, _, _) in enumerate(rows)]
 
 
