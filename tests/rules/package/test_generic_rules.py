@@ -171,7 +171,7 @@ def test_unit_disagrees_with_column_name() -> None:
     ) == [
         (1, "legs", "unit missing", "unit stated"),
         (1, "wear_in", "unit mm", "unit in"),
-        (1, "wll_kg", "example missing", "a example in the schema"),
+        (1, "wll_kg", "example missing", "example in the schema"),
     ]
 
 

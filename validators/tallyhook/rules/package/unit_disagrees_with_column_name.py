@@ -64,7 +64,7 @@ def unit_disagrees_with_column_name(fields: pd.DataFrame) -> pd.DataFrame:
                 lacks,
                 column=lacks["column"],
                 observed=f"{part} missing",
-                expected=f"a {part} in the schema",
+                expected=f"{part} in the schema",
             )
         )
     return pd.concat(parts)
