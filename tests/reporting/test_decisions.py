@@ -162,6 +162,10 @@ def test_the_example_of_each_rule(rule: Any) -> None:
         schema_overrides=dict.fromkeys(texts, pl.String),
     )
     found = rule.check(frame)
-    wanted = [(f"line {r['line']}: {r['row_key']}", r["finding"]) for r in rows if r["finding"]]
+    wanted = [
+        (f"decision in line {r['line']}: {r['row_key']}", r["finding"])
+        for r in rows
+        if r["finding"]
+    ]
     assert list(found.select("item", "column").iter_rows()) == wanted
     assert wanted

@@ -6,6 +6,7 @@ import re
 import shutil
 import time
 from collections.abc import Iterator
+from datetime import date
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -15,8 +16,10 @@ import pytest
 from stock_reports import ROWS, long_list, report_of
 
 from tallyhook.report import Report
+from tallyhook.reporting.decisions import apply_decisions
 from tallyhook.reporting.page import MOST_FINDINGS, page_html
 from tallyhook.reporting.pictures import usual_ratios
+from tallyhook.reporting.since import since
 from tallyhook.rules import SEVERITIES
 
 CHROMIUM = next(
@@ -388,9 +391,11 @@ def test_a_hostile_list_does_nothing(opened: Any) -> None:
         )
         page.mouse.move(x - 2, y)
         page.mouse.move(x, y)
-        told = page.locator(".bk-Tooltip").first
-        told.wait_for()
-        assert any(text.strip()[:12] in told.inner_text() for text in HOSTILE)
+        page.locator(".bk-Tooltip").first.wait_for()
+        shown = page.evaluate(
+            "[...document.querySelectorAll('.bk-Tooltip')].map(e => e.shadowRoot.textContent).join()"
+        )
+        assert any(text.strip()[:12] in shown for text in HOSTILE), shown
     page.fill("#search", "<script>")
     assert page.evaluate("window.hacked") is None
     assert page.evaluate("document.querySelectorAll('script').length") == 5
@@ -402,6 +407,36 @@ def test_a_hostile_list_does_nothing(opened: Any) -> None:
     )
     told = page.inner_text("#not-compared")
     assert "<" in told or HOSTILE[5] in told  # as text, in full
+
+
+@needs_browser
+@pytest.mark.parametrize("width", [1280, 390])
+def test_accepted_findings_and_the_change_have_sections(
+    browser: Any, tmp_path: Path, width: int
+) -> None:
+    decisions = tmp_path / "decisions.csv"
+    decisions.write_text(
+        "row_key,rule,decision,who,why,date\n"
+        "HP-5,rated-below-every-source,accept,<b>Ann</b>,<script>window.hacked = 1</script>,2026-11-20\n"
+    )
+    before = tmp_path / "before.json"
+    before.write_text(report_of().to_json())
+    done = apply_decisions(report_of(), decisions, today=date(2026, 11, 25))
+    change = since(done.report, before, accepted=done.accepted)
+    path = tmp_path / "page.html"
+    path.write_text(page_html(done.report, accepted=done.accepted, change=change), encoding="utf-8")
+    seen = Seen(browser, path, width=width)
+    assert seen.shown() == [5] and seen.troubles() == []
+    groups = _drawn(seen, "ratings", "size", "load")
+    assert {g: [p[0] for p in points] for g, points in groups.items() if points} == {
+        "agree": [2, 3, 4, 8], "danger": [5], "accepted": [6]
+    }  # fmt: skip
+    accepted = seen.page.inner_text("#accepted")
+    assert "by <b>Ann</b> on 2026-11-20: <script>window.hacked = 1</script>" in accepted
+    assert "0 new, 1 gone, 1 still there" in seen.page.inner_text("#change")
+    assert "it was accepted by a decision" in seen.page.inner_text("#change")
+    assert seen.page.evaluate("window.hacked") is None
+    assert seen.page.evaluate("document.documentElement.scrollWidth") <= width
 
 
 @needs_browser

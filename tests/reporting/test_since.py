@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import json
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,7 @@ from stock_reports import ROWS, report_of
 
 from tallyhook.errors import StockListError
 from tallyhook.report import Report
+from tallyhook.reporting.decisions import apply_decisions
 from tallyhook.reporting.since import changelog_between, since
 
 
@@ -136,3 +138,20 @@ def test_a_report_of_several_sheets_compares_by_sheet(tmp_path: Path) -> None:
     both = dataclasses.replace(one, layouts=(*one.layouts, *one.layouts))
     change = since(both, _saved(tmp_path, both))
     assert len(change.still) == 2 and not change.new
+
+
+def test_an_accepted_finding_is_gone_for_that_reason(tmp_path: Path) -> None:
+    decisions = tmp_path / "decisions.csv"
+    decisions.write_text(
+        "row_key,rule,decision,who,why,date\n"
+        "HP-5,rated-below-every-source,accept,Ann,marked so,2026-11-20\n"
+        "HP-9,rated-below-every-source,accept,Ann,marked so,2026-11-20\n"
+    )
+    done = apply_decisions(report_of(), decisions, today=date(2026, 11, 25))
+    change = since(done.report, _saved(tmp_path, report_of()), accepted=done.accepted)
+    assert [(f["where"], f["because"]) for f in change.gone] == [
+        ("6", "it was accepted by a decision")
+    ]
+    assert [(f["rule"], f["because"]) for f in change.new] == [
+        ("decision-matches-nothing", "the decisions were changed, or a day has passed")
+    ]

@@ -48,6 +48,7 @@ _ASSETS = Path(__file__).resolve().parent / "assets"
 _KEY = {
     "agree": "agrees",
     "several-legs": "agrees: sling of several legs, above the line by its leg factor",
+    "accepted": "contradicted, with no open finding",
     "no-cradle": "agrees: grab hook without cradle, below the line by its deduction",
 }
 

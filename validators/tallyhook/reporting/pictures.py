@@ -32,6 +32,7 @@ MARKERS = {
     "agree": "circle",
     "several-legs": "cross",
     "no-cradle": "y",
+    "accepted": "hex",
     "note": "square",
     "warning": "inverted_triangle",
     "error": "triangle",
@@ -48,6 +49,7 @@ _TOOLTIP = (
     "<strong>row @row{0}</strong> @what<br>"
     "listed @load_text, @ratio{0.000} times the table<br>@told</div>"
 )
+_TOLD = {"accepted": "contradicted, no open finding"}
 _SAME_LINE = 0.03  # two schemes closer than this all along are one line to the eye
 _MOST_WORDS = 5_000  # points that carry the row's own words in the page
 _NEAR = 0.015  # share of a usual ratio within which an item is counted at it
@@ -168,17 +170,26 @@ def _compared(report: Report) -> pl.DataFrame:
         pl.col("severity").replace_strict(
             {s: i for i, s in enumerate(SEVERITIES)}, return_dtype=pl.Int8
         ),
-        # the ratio of a collected finding is a median, not this row's
-        pl.when(pl.col("row").is_not_null()).then("ratio").alias("told_ratio"),
+        pl.col("rule").is_in(RATING_RULES).alias("rates"),
     )
     marks = (
-        found.filter(pl.col("rule").is_in(RATING_RULES))
+        # the ratio of a collected finding is a median, and that of another rule no load's
+        found.with_columns(
+            pl.when(pl.col("rates") & pl.col("row").is_not_null()).then("ratio").alias("told_ratio")
+        )
         .explode("at")
-        .sort("severity", maintain_order=True)
-        .select("sheet", pl.col("at").alias("row"), pl.col("column").alias("wll_column"),
-                pl.col("severity").alias("worst"), "told_ratio", "cause", "finding")
+        .sort("severity", ~pl.col("rates"), maintain_order=True)
+        .select(
+            "sheet",
+            pl.col("at").alias("row"),
+            pl.col("column").alias("wll_column"),
+            pl.col("severity").alias("worst"),
+            "told_ratio",
+            "cause",
+            "finding",
+        )
         .unique(["sheet", "row", "wll_column"], keep="first", maintain_order=True)
-    )  # fmt: skip
+    )
     items = report.matched.filter(pl.col("outcome") != "not compared")
     joined = items.join(
         marks,
@@ -188,7 +199,7 @@ def _compared(report: Report) -> pl.DataFrame:
         maintain_order="left",
     )
     severity = pl.col("worst").replace_strict(
-        dict(enumerate(SEVERITIES)), return_dtype=pl.String, default="error"
+        dict(enumerate(SEVERITIES)), return_dtype=pl.String, default="accepted"
     )
     return joined.with_columns(
         pl.when(pl.col("outcome") == "contradicted")
@@ -420,8 +431,9 @@ def _scatter(fig: Any, x: str, y: str, *, many: bool) -> None:
         marked = group in SEVERITIES
         filled = marker == "circle"
         alpha = 0.95 if marked else 0.35 if many else 0.6
+        size = 13 if marked else 10 if group == "accepted" else 5 if many else 7
         renderer = fig.scatter(
-            x, y, source=source, marker=marker, size=13 if marked else 5 if many else 7,
+            x, y, source=source, marker=marker, size=size,
             fill_color="#555555", line_color="#ffffff" if marked or filled else "#555555",
             line_width=0 if filled else 1, fill_alpha=alpha, line_alpha=alpha,
             nonselection_fill_alpha=alpha, nonselection_line_alpha=alpha,
@@ -474,7 +486,9 @@ def _points(compared: pl.DataFrame, *, several: bool) -> dict[str, Any]:
             ],
             "load_text": cases["wll_text"].fill_null("").to_list(),
             "what": [_what(case) for case in cases.iter_rows(named=True)],
-            "told": [cause_title(c) if marked else "agrees" for c in cases["cause"]],
+            "told": [
+                cause_title(c) if marked else _TOLD.get(group, "agrees") for c in cases["cause"]
+            ],
             "case": _packed(number, pl.UInt16 if cases.height < 2**16 else pl.UInt32),
             "bytes": 2 if cases.height < 2**16 else 4,
             "row": _packed(items["row"], pl.Int32),

@@ -19,9 +19,11 @@ from tallyhook import __version__
 from tallyhook.errors import StockListError, TallyhookError
 from tallyhook.packages import Package, built_in_packages
 from tallyhook.reporting.told import row_ranges
-from tallyhook.rules import rule_named
+from tallyhook.rules import all_rules, rule_named
 
 if TYPE_CHECKING:
+    import polars as pl
+
     from tallyhook.report import Report
 
 __all__ = ["Change", "PackageChange", "changelog_between", "since"]
@@ -31,6 +33,7 @@ _RATED_BY = {
     "grab-hook": ("grab-hooks", "chain"),
 }  # fmt: skip
 _NOT_RATINGS = ("vocabulary", "sources")
+_WORDS = ("rule", "column", "item", "observed")
 _SAME = ("kind", "size_mm", "grade", "form", "connection", "legs")
 
 
@@ -65,7 +68,11 @@ class Change:
 
 
 def since(
-    report: Report, previous: str | Path, packages: Mapping[str, Package] | None = None
+    report: Report,
+    previous: str | Path,
+    *,
+    packages: Mapping[str, Package] | None = None,
+    accepted: pl.DataFrame | None = None,
 ) -> Change:
     """Compare a report with an earlier one.
 
@@ -77,6 +84,8 @@ def since(
         The JSON of an earlier report (``check --format json``).
     packages : mapping of str to Package, optional
         The packages of today, for their changelogs; the built-in ones otherwise.
+    accepted : frame, optional
+        The findings accepted today (`tallyhook.reporting.decisions.Decided.accepted`).
 
     Raises
     ------
@@ -90,7 +99,8 @@ def since(
     )
     old, new = _records(before), _records(now)
     pairs, gone, fresh = _pair(old, new)
-    reason = _Reasons(before, now, changes)
+    taken = [] if accepted is None else accepted.select(_WORDS).rows()
+    reason = _Reasons(before, now, changes, frozenset(taken))
     still = [_with(b, reason.altered(a, b) if _told(a) != _told(b) else "") for a, b in pairs]
     return Change(
         before=Path(previous).name,
@@ -207,7 +217,11 @@ class _Reasons:
     """Says why a finding came, went or is told otherwise, from the two reports."""
 
     def __init__(
-        self, before: Mapping[str, Any], now: Mapping[str, Any], packages: Iterable[PackageChange]
+        self,
+        before: Mapping[str, Any],
+        now: Mapping[str, Any],
+        packages: Iterable[PackageChange],
+        accepted: frozenset[tuple[Any, ...]],
     ) -> None:
         self._then = _items(before)
         self._now = _items(now)
@@ -215,9 +229,7 @@ class _Reasons:
         self._has = Counter(key for keys in self._now.values() for key in keys)
         self._packages = list(packages)
         self._version = str(before["version"])
-        self._accepted = {
-            (f.get("sheet"), f["rule"], f.get("item")) for f in now.get("accepted", [])
-        }
+        self._accepted = accepted
 
     def came(self, finding: dict[str, Any]) -> str:
         items = self._of(finding, self._now)
@@ -226,20 +238,20 @@ class _Reasons:
         rule = _rule(finding["rule"])
         if rule is not None and _version(rule) > _version(self._version):
             return f"the rule is new in tallyhook {rule}"
-        return self._changed(items)
+        return self._changed(finding, items)
 
     def went(self, finding: dict[str, Any]) -> str:
-        if (finding["sheet"], finding["rule"], finding["item"]) in self._accepted:
+        if tuple(finding[name] for name in _WORDS) in self._accepted:
             return "it was accepted by a decision"
         items = self._of(finding, self._then)
         if items and not all(self._has[item] for item in items):
             return "the row was changed or removed"
-        return self._changed(items)
+        return self._changed(finding, items)
 
     def altered(self, before: dict[str, Any], now: dict[str, Any]) -> str:
         if before["observed"] != now["observed"]:
             return f"the list said {before['observed']} before"
-        why = self._changed(self._of(now, self._now))
+        why = self._changed(now, self._of(now, self._now))
         return f"expected {before['expected']} before; {why}"
 
     def _of(
@@ -247,7 +259,9 @@ class _Reasons:
     ) -> list[tuple[Any, ...]]:
         return [key for row in finding["at"] for key in items.get((finding["sheet"], row), [])]
 
-    def _changed(self, items: Sequence[tuple[Any, ...]]) -> str:
+    def _changed(self, finding: dict[str, Any], items: Sequence[tuple[Any, ...]]) -> str:
+        if any(rule.name == finding["rule"] for rule in all_rules("decision")):
+            return "the decisions were changed, or a day has passed"
         wanted = {name for item in items for name in _RATED_BY.get(str(item[0]), ())}
         told = [
             f"{p.name} {p.before or 'absent'} became {p.now or 'absent'}"

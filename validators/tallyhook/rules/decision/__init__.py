@@ -18,7 +18,7 @@ def decision_findings(
 ) -> pl.DataFrame:
     """Turn decisions that break a rule into findings; they name the line, not a row of the list."""
     return broken.select(
-        pl.format("line {}: {}", "line", "row_key").alias("item"),
+        pl.format("decision in line {}: {}", "line", "row_key").alias("item"),
         pl.lit(column).alias("column"),
         observed.alias("observed"),
         pl.lit(expected).alias("expected"),
