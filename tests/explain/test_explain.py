@@ -11,6 +11,7 @@ from typing import Any
 
 import polars as pl
 import pytest
+
 import tallyhook
 
 # EN 818-2, grade 8: size [mm] -> WLL [t]

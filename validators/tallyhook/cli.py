@@ -122,7 +122,7 @@ def check(
     ] = None,
     format: Annotated[
         Format, typer.Option("--format", help="Text for people, or JSON.")
-    ] = Format.text,  # noqa: A002
+    ] = Format.text,
     fail_on: Annotated[
         Threshold, typer.Option(help="The least severity that gives exit code 1.")
     ] = Threshold.error,

@@ -58,7 +58,9 @@ class Resource:
     def measures(self) -> tuple[str, ...]:
         """The numeric columns outside the key: the values somebody published."""
         numeric = ("number", "integer")
-        return tuple(c for c, f in self.fields.items() if f.get("type") in numeric and c not in self.key)
+        return tuple(
+            c for c, f in self.fields.items() if f.get("type") in numeric and c not in self.key
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,7 +86,7 @@ class Package:
 
 
 def datasets_folder() -> Path:
-    """Find the folder of the built-in packages: beside the code when installed, else in the checkout."""
+    """Find the built-in packages: beside the code when installed, else in the checkout."""
     here = Path(__file__).resolve().parent
     for folder in (here / "datasets", here.parent.parent / "datasets"):
         if (folder / "sources" / "datapackage.json").is_file():
@@ -229,7 +231,9 @@ def _read_text(path: Path, resource: Resource) -> pl.DataFrame:
     except (pl.exceptions.PolarsError, UnicodeDecodeError) as error:
         reason = str(error).splitlines()[0]
         raise PackageError(
-            f"the table cannot be read as CSV ({reason})", where=str(path), next_step="mend the file"
+            f"the table cannot be read as CSV ({reason})",
+            where=str(path),
+            next_step="mend the file",
         ) from None
     expected = list(resource.fields)
     if frame.columns != expected:

@@ -46,7 +46,9 @@ def report_svg(report: Report, *, lines: int, width: int = 96) -> str:
     _print_report(whole, report)
     assert isinstance(whole.file, io.StringIO)
     head = whole.file.getvalue().splitlines()[:lines]
-    drawn = Console(file=io.StringIO(), width=width, record=True, force_terminal=True, highlight=False)
+    drawn = Console(
+        file=io.StringIO(), width=width, record=True, force_terminal=True, highlight=False
+    )
     drawn.print(Text.from_ansi("\n".join(head)))
     # rich's own frame fetches a font from the web: a picture in a repository must not
     frame = re.sub(r"@font-face \{\{.*?\}\}|<!--.*?-->", "", CONSOLE_SVG_FORMAT, flags=re.DOTALL)
@@ -55,7 +57,6 @@ def report_svg(report: Report, *, lines: int, width: int = 96) -> str:
 
 def _print_report(out: Console, report: Report) -> None:
     counts = report.counts
-    layout = report.layouts[0]
     sheets = f", {len(report.layouts)} sheets" if len(report.layouts) > 1 else ""
     out.print(Text(f"{report.file}{sheets}: {counts['rows']} items"))
     versions = ", ".join(f"{name} {version}" for name, version in report.packages.items())

@@ -7,7 +7,6 @@ tidying it once more changes nothing.
 from __future__ import annotations
 
 import json
-import os
 import shutil
 import tempfile
 from collections.abc import Sequence
@@ -90,7 +89,7 @@ _ENUMS: dict[str, list[str]] = {
     "swivel": ["bearing", "positioning"],
     "hitch": ["straight", "choke", "basket"],
 }
-_EXAMPLES = {pl.Float64: 3150.0, pl.Int64: 80}
+_TYPES = {"Float64": ("number", 3150.0), "Int64": ("integer", 80)}
 _COLUMNS = (*ITEM_SCHEMA, "original")
 
 
@@ -263,14 +262,14 @@ def _may_write(folder: Path) -> None:
 
 def _take_place(draft: Path, folder: Path) -> None:
     if not folder.exists():
-        os.replace(draft, folder)
+        draft.replace(folder)
         return
     old = Path(tempfile.mkdtemp(prefix=f".{folder.name}-old-", dir=folder.parent))
-    os.replace(folder, old / folder.name)
+    folder.replace(old / folder.name)
     try:
-        os.replace(draft, folder)
+        draft.replace(folder)
     except OSError:
-        os.replace(old / folder.name, folder)
+        (old / folder.name).replace(folder)
         raise
     finally:
         shutil.rmtree(old, ignore_errors=True)
@@ -330,12 +329,12 @@ def _descriptor(draft: Path, file: str, tables: dict[str, pl.DataFrame]) -> dict
 
 
 def _field(name: str, dtype: pl.DataType) -> dict[str, Any]:
-    kind = {pl.Float64: "number", pl.Int64: "integer"}.get(type(dtype), "string")
+    kind, example = _TYPES.get(str(dtype), ("string", None))
     spec: dict[str, Any] = {"name": name, "type": kind}
     spec["title"] = _TITLES.get(name, {"original": "The row's text, by heading"}.get(name, name))
     if kind != "string":
         spec["unit"] = next((u for end, u in _UNITS.items() if name.endswith(end)), "1")
-        spec["example"] = _EXAMPLES[type(dtype)]
+        spec["example"] = example
     if name in _ENUMS:
         spec["constraints"] = {"enum": _ENUMS[name]}
     return spec

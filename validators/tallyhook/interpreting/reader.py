@@ -315,8 +315,8 @@ class Reader:
     ) -> tuple[int | None, str | None]:
         cells = [(column, cell) for column, cell in self.cells("grade", record)]
         context = self._row_context(record)
-        told = [*([gives["grade"]] if "grade" in gives else []), *(cell for _, cell in cells)]
-        read = [self._one_grade(cell, context) for cell in told]
+        written = [*([gives["grade"]] if "grade" in gives else []), *(c for _, c in cells)]
+        read = [self._one_grade(cell, context) for cell in written]
         found = next((g for g in read if g.grade is not None), None)
         if found is not None:
             if text.grade is not None and text.grade != found.grade:
