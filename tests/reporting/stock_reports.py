@@ -18,6 +18,7 @@ from tallyhook.read import sheet_from_frame
 from tallyhook.recognise import recognise
 from tallyhook.reference import reference_ratings
 from tallyhook.report import Report
+from tallyhook.tally import tally_of
 from tallyhook.units import factor
 from tallyhook.wording import number_text
 
@@ -73,14 +74,14 @@ def report_of(
         for n, row in enumerate(rows, start=2)
     )  # fmt: skip
     packages = built_in_packages()
-    matched = match(items, _reference())
-    judgement = judge(matched, _reference(), packages, file=file)
+    tally = tally_of(match(items, _reference()))
+    judgement = judge(tally, _reference(), packages, file=file)
     return Report(
         file=file,
         layouts=(layout,),
-        matched=matched,
+        tally=tally,
         stock_findings=explain(
-            judgement.findings, matched, _reference(), packages["vocabulary"]["causes"]
+            judgement.findings, tally, _reference(), packages["vocabulary"]["causes"]
         ),
         crashed=judgement.crashed,
         packages={name: package.version for name, package in packages.items()},

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,8 +11,7 @@ import polars as pl
 
 from tallyhook.errors import StockListError
 from tallyhook.explain import explain
-from tallyhook.interpret import interpret
-from tallyhook.items import ITEM_SCHEMA
+from tallyhook.interpret import items_of_texts, texts_of
 from tallyhook.judge import judge
 from tallyhook.match import match
 from tallyhook.packages import Package, built_in_packages, load_package
@@ -20,6 +20,7 @@ from tallyhook.recognise import Layout, recognise_all
 from tallyhook.recognising.profiles import load_profile
 from tallyhook.reference import reference_ratings
 from tallyhook.report import Report
+from tallyhook.tally import Tally, join_tallies, tally_of
 from tallyhook.tidying import (
     is_tidy,
     items_of_tidy,
@@ -78,18 +79,19 @@ def check(
     packages = all_packages(extra)
     _known_scheme(scheme, packages)
     layouts = layouts_of(stock, sheet=sheet, columns=columns, profile=profile)
-    items = items_of(layouts)
+    tally = tally_of_list(layouts)
     if scheme:
-        items = items.with_columns(pl.col("scheme").fill_null(scheme))
+        claimed = pl.col("scheme").fill_null(scheme)
+        tally = replace(tally, distinct=tally.distinct.with_columns(claimed))
     reference = reference_ratings(packages)
-    matched = match(items, reference)
+    tally = replace(tally, distinct=match(tally.distinct, reference))
     file = layouts[0].sheet.file
-    judgement = judge(matched, reference, packages, file=file)
-    findings = explain(judgement.findings, matched, reference, packages["vocabulary"]["causes"])
+    judgement = judge(tally, reference, packages, file=file)
+    findings = explain(judgement.findings, tally, reference, packages["vocabulary"]["causes"])
     return Report(
         file=file,
         layouts=tuple(layouts),
-        matched=matched,
+        tally=tally,
         stock_findings=findings,
         crashed=judgement.crashed,
         packages={name: package.version for name, package in packages.items()},
@@ -192,13 +194,20 @@ def layouts_of(
     return layouts
 
 
+def tally_of_list(layouts: Sequence[Layout]) -> Tally:
+    """Interpret the rows of some layouts as items, each distinct one once."""
+    parts = []
+    for layout in layouts:
+        if is_tidy(layout.sheet):
+            parts.append(tally_of(items_of_tidy(layout.sheet)[0]))
+        else:
+            parts.append(items_of_texts(texts_of(layout.body, layout), layout))
+    return join_tallies(parts)
+
+
 def items_of(layouts: Sequence[Layout]) -> pl.DataFrame:
-    """Interpret the rows of some layouts as items."""
-    parts = [
-        items_of_tidy(layout.sheet)[0] if is_tidy(layout.sheet) else interpret(layout)
-        for layout in layouts
-    ]
-    return pl.concat([pl.DataFrame(schema=ITEM_SCHEMA), *parts])
+    """Interpret the rows of some layouts as items, one a row."""
+    return tally_of_list(layouts).items()
 
 
 def _known_scheme(scheme: str | None, packages: Mapping[str, Package]) -> None:

@@ -9,18 +9,135 @@ why, one clause a field.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import polars as pl
 
-from tallyhook.interpreting.reader import Reader
-from tallyhook.items import ITEM_SCHEMA, items_frame
+from tallyhook.errors import StockListError
+from tallyhook.interpreting.reader import Reader, text_columns
+from tallyhook.items import items_frame
 from tallyhook.recognising.model import Column, Layout
+from tallyhook.tally import OF_THE_ROW, Tally
 from tallyhook.texts.load_cells import BLANK_LOADS
 from tallyhook.texts.quantities import with_unit
 from tallyhook.texts.units import AMBIGUOUS_TON
 
-__all__ = ["interpret"]
+__all__ = ["Texts", "interpret", "items_of_texts", "join_texts", "texts_of"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Texts:
+    """The rows of a list or of a part of it, each distinct combination of their texts once.
+
+    `rows` holds ``row``, ``part`` and ``hash``. `distinct` holds, for each group of rating
+    columns, one row a combination: the cells it is read from, ``section``, ``supplier``,
+    ``hash``, a second hash ``check`` and ``times``.
+    """
+
+    rows: pl.DataFrame = field(repr=False)
+    distinct: tuple[pl.DataFrame, ...] = field(repr=False)
+
+
+def texts_of(body: pl.DataFrame, layout: Layout) -> Texts:
+    """Gather the distinct texts of some rows of a list: a pure function of a batch."""
+    groups = _groups(layout)
+    rows, distinct = [], []
+    for place, (gives, columns) in enumerate(groups):
+        part = body
+        if gives or len(groups) > 1:  # a matrix: an empty cell is no item
+            blank = sorted(BLANK_LOADS)
+            filled = [
+                ~pl.col(c.column).fill_null("").str.strip_chars().str.to_lowercase().is_in(blank)
+                for c in columns
+            ]
+            part = body.filter(pl.any_horizontal(filled))
+        used = [c for c in _used(layout, columns) if c in body.columns]
+        keyed = [*used, "section", "supplier"]
+        section = "section" in body.columns
+        part = part.select(
+            "row",
+            _text_of(layout, "part").alias("part"),
+            *(pl.col(c).fill_null("") for c in used),
+            (pl.col("section") if section else pl.lit(None, pl.String)).alias("section"),
+            _text_of(layout, "supplier").alias("supplier"),
+        )
+        combined = pl.struct(keyed)
+        part = part.with_columns(
+            combined.hash(seed=2 * place).alias("hash"),
+            combined.hash(seed=2 * place + 1).alias("check"),
+            pl.lit(1, pl.UInt32).alias("times"),
+        )
+        distinct.append(_distinct(part.select(*keyed, "hash", "check", "times")))
+        rows.append(part.select("row", "part", "hash", pl.lit(place, pl.UInt8).alias("_place")))
+    whole = rows[0]
+    if len(rows) > 1:
+        whole = pl.concat(rows).sort("row", "_place", maintain_order=True)
+    return Texts(rows=whole.drop("_place"), distinct=tuple(distinct))
+
+
+def join_texts(parts: Sequence[Texts]) -> Texts:
+    """Put the texts of several batches together; the order of the batches is that of the list.
+
+    Raises
+    ------
+    StockListError
+        Two different texts have one hash.
+    """
+    if len(parts) == 1:
+        return parts[0]
+    distinct = []
+    for place in range(len(parts[0].distinct)):
+        whole = pl.concat([p.distinct[place] for p in parts])
+        distinct.append(_distinct(whole))
+    return Texts(rows=pl.concat([p.rows for p in parts]), distinct=tuple(distinct))
+
+
+def _distinct(texts: pl.DataFrame) -> pl.DataFrame:
+    # a second hash beside the first: 128 bits tell any number of texts apart, and a clash of
+    # the first 64 is noticed
+    merged = texts.group_by("hash", maintain_order=True).agg(
+        pl.all().exclude("times").first(),
+        pl.col("times").sum(),
+        (pl.col("check").min() != pl.col("check").max()).alias("_clash"),
+    )
+    if merged["_clash"].any():
+        raise StockListError(
+            "two of its rows cannot be told apart",
+            next_step="cut the list in two and check each part",
+        )
+    return merged.select(texts.columns)
+
+
+def items_of_texts(texts: Texts, layout: Layout) -> Tally:
+    """Read the distinct texts of a list into items."""
+    # what the list's habits are follows from its distinct texts as well as from its rows
+    cells = [c for c in layout.body.columns if c != "row"]
+    habits = pl.concat(
+        [f.select(c for c in f.columns if c in cells) for f in texts.distinct], how="diagonal"
+    )
+    reader = Reader.of(replace(layout, body=habits))
+    frames, hashes, times, suppliers = [], [], [], []
+    for (gives, columns), keys in zip(_groups(layout), texts.distinct, strict=True):
+        used = [c for c in keys.columns if c in cells and c != "section"]
+        merged = [
+            reader.item({c: record[c] for c in used}, record["section"], gives, columns)
+            for record in keys.iter_rows(named=True)
+        ]
+        frames.append(items_frame(_settle_tons(merged)))
+        hashes.append(keys["hash"])
+        times.append(keys["times"])
+        suppliers.append(keys["supplier"])
+    items = pl.concat(frames).drop(OF_THE_ROW)
+    distinct = items.with_columns(
+        pl.lit(layout.sheet.name, dtype=pl.String).alias("sheet"),
+        pl.concat(suppliers).alias("supplier"),
+        pl.concat(times).alias("times"),
+    ).with_row_index("key")
+    index = pl.DataFrame({"hash": pl.concat(hashes), "key": distinct["key"]})
+    rows = texts.rows.join(index, on="hash", how="left", maintain_order="left")
+    return Tally(distinct=distinct, rows=rows.select("row", "part", "key"))
 
 
 def interpret(layout: Layout) -> pl.DataFrame:
@@ -37,23 +154,15 @@ def interpret(layout: Layout) -> pl.DataFrame:
         Columns of `tallyhook.items.ITEM_SCHEMA`: one item a row, or one a cell where the
         headings of several rating columns say what each stands for. Rows keep their order.
     """
-    reader = Reader.of(layout)
-    groups = _groups(layout)
-    frames = []
-    for place, (gives, columns) in enumerate(groups):
-        body = layout.body
-        if gives or len(groups) > 1:  # a matrix: an empty cell is no item
-            blank = sorted(BLANK_LOADS)
-            filled = [
-                ~pl.col(c.column).fill_null("").str.strip_chars().str.to_lowercase().is_in(blank)
-                for c in columns
-            ]
-            body = body.filter(pl.any_horizontal(filled))
-        frames.append(
-            _items(body, layout, reader, gives, columns).with_columns(pl.lit(place).alias("_place"))
-        )
-    items = pl.concat(frames).sort("row", "_place", maintain_order=True)
-    return items.select(list(ITEM_SCHEMA))
+    return items_of_texts(texts_of(layout.body, layout), layout).items()
+
+
+def _used(layout: Layout, columns: list[Column]) -> list[str]:
+    """Name the columns that an item of a group of rating columns is read from."""
+    used = list(text_columns(layout))
+    for column in columns:
+        used += [column.column] + ([column.unit_column] if column.unit_column else [])
+    return list(dict.fromkeys(used))
 
 
 def _groups(layout: Layout) -> list[tuple[dict[str, str], list[Column]]]:
@@ -63,42 +172,6 @@ def _groups(layout: Layout) -> list[tuple[dict[str, str], list[Column]]]:
         if column.role == "wll":
             groups.setdefault(tuple(sorted(column.gives.items())), []).append(column)
     return [(dict(gives), columns) for gives, columns in groups.items()] or [({}, [])]
-
-
-def _items(
-    body: pl.DataFrame,
-    layout: Layout,
-    reader: Reader,
-    gives: dict[str, str],
-    columns: list[Column],
-) -> pl.DataFrame:
-    """Make the items of one group of rating columns."""
-    used = list(reader.text_columns)
-    for column in columns:
-        used += [column.column] + ([column.unit_column] if column.unit_column else [])
-    used = list(dict.fromkeys(c for c in used if c in body.columns))
-    section = "section" if "section" in body.columns else None
-    keyed = [*used, section] if section else used
-    if not keyed:
-        return items_frame([]).head(0)
-    body = body.with_columns(pl.col(used).fill_null(""))
-    keys = body.select(keyed).unique(maintain_order=True)
-    merged = [
-        reader.item(
-            {c: record[c] for c in used}, record[section] if section else None, gives, columns
-        )
-        for record in keys.iter_rows(named=True)
-    ]
-    merged = _settle_tons(merged)
-    found = items_frame(merged).drop("row", "sheet", "part", "supplier").with_row_index("_key")
-    keys = keys.with_row_index("_key")
-    whole = body.join(keys, on=keyed, how="left", nulls_equal=True, maintain_order="left")
-    whole = whole.with_columns(
-        pl.lit(layout.sheet.name, dtype=pl.String).alias("sheet"),
-        _text_of(layout, "part").alias("part"),
-        _text_of(layout, "supplier").alias("supplier"),
-    ).select("row", "sheet", "part", "supplier", "_key")
-    return whole.join(found, on="_key", how="left", maintain_order="left").select(list(ITEM_SCHEMA))
 
 
 def _text_of(layout: Layout, role: str) -> pl.Expr:

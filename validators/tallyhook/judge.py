@@ -8,9 +8,10 @@ from dataclasses import dataclass
 import polars as pl
 
 from tallyhook.packages import Package
-from tallyhook.rules import FINDING_COLUMNS, SEVERITIES, all_rules
+from tallyhook.rules import FINDING_COLUMNS, SEVERITIES, Rule, all_rules
+from tallyhook.tally import Tally
 
-__all__ = ["STOCK_FINDING_SCHEMA", "Judgement", "judge"]
+__all__ = ["STOCK_FINDING_SCHEMA", "Judgement", "in_order", "judge", "spread"]
 
 _NUMBERS = {"row": pl.Int64, "ratio": pl.Float64, "confidence": pl.Float64}
 
@@ -21,23 +22,32 @@ STOCK_FINDING_SCHEMA: dict[str, pl.DataType | type[pl.DataType]] = {
 }
 
 
+_KEYED = {**STOCK_FINDING_SCHEMA, "key": pl.UInt32}
+
+_PARTS = 8  # shares that the part numbers of a long list are compared in, to spare memory
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Judgement:
-    """The findings, and the rules that crashed instead of answering (name -> what happened)."""
+    """The findings, and the rules that crashed instead of answering (name -> what happened).
+
+    Findings about an item have its ``key`` and no row yet (`spread` gives them to the rows);
+    those about rows that contradict each other have their row.
+    """
 
     findings: pl.DataFrame
     crashed: dict[str, str]
 
 
 def judge(
-    items: pl.DataFrame, reference: pl.DataFrame, packages: Mapping[str, Package], *, file: str
+    tally: Tally, reference: pl.DataFrame, packages: Mapping[str, Package], *, file: str
 ) -> Judgement:
     """Run every stock rule; a rule that crashes is named and the others still run.
 
     Parameters
     ----------
-    items : frame
-        Items as `tallyhook.match.match` returns them.
+    tally : Tally
+        Items as `tallyhook.match.match` returns them, and their rows.
     reference : frame
         The ratings they were matched with.
     packages : mapping of str to Package
@@ -45,25 +55,61 @@ def judge(
     file : str
         The list's name, written into every finding.
     """
-    parts, crashed = [pl.DataFrame(schema=STOCK_FINDING_SCHEMA)], {}
+    items = tally.distinct.with_columns(
+        pl.col("key").cast(pl.Int64).alias("row"), pl.lit(None, dtype=pl.String).alias("part")
+    )
+    parts, crashed = [pl.DataFrame(schema=_KEYED)], {}
     for rule in all_rules("stock"):
         try:
-            found = rule.check(*(_table(name, items, reference, packages) for name in rule.reads))
+            its = items if rule.across is None else tally.items(_apart(tally, rule.across))
+            found = rule.check(*(_table(name, its, reference, packages) for name in rule.reads))
         except Exception as error:  # a rule is foreign code to the run: name it and go on
             crashed[rule.name] = f"{type(error).__name__}: {error}"
             continue
         if found.height:
-            parts.append(_complete(found, rule.name, rule.severity, file))
-    findings = _without_replaced(pl.concat(parts))
+            parts.append(_complete(found, rule, file))
+    return Judgement(findings=_without_replaced(pl.concat(parts)), crashed=crashed)
+
+
+def spread(findings: pl.DataFrame, tally: Tally) -> pl.DataFrame:
+    """Give the findings about items to every row that holds the item, in the usual order."""
+    keyed = findings.filter(pl.col("row").is_null())
+    rows = tally.rows.join(
+        keyed.select("key").unique(), on="key", how="semi", maintain_order="left"
+    )
+    # one rule may speak twice of one row: in the order of the rule's own answer
+    given = rows.select(pl.col("row").cast(pl.Int64), "key").join(
+        keyed.drop("row"), on="key", how="inner", maintain_order="left_right"
+    )
+    own = findings.filter(pl.col("row").is_not_null())
+    return in_order(pl.concat([given.select(list(_KEYED)), own.select(list(_KEYED))]))
+
+
+def in_order(findings: pl.DataFrame) -> pl.DataFrame:
+    """Sort findings: the worst first, then by row and rule."""
     rank = {severity: i for i, severity in enumerate(SEVERITIES)}
-    findings = findings.sort(
+    return findings.sort(
         pl.col("severity").replace_strict(rank, return_dtype=pl.Int8),
         "row",
         "rule",
         maintain_order=True,
         nulls_last=False,
     )
-    return Judgement(findings=findings, crashed=crashed)
+
+
+def _apart(tally: Tally, column: str) -> pl.DataFrame:
+    """Give the rows whose value of a column stands with two different items."""
+    found = []
+    filled = tally.rows.lazy().filter(pl.col(column).is_not_null())
+    hashed = filled.select("key", pl.col(column).hash().alias("hash"))
+    for share in range(_PARTS):
+        groups = hashed.filter(pl.col("hash") % _PARTS == share).group_by("hash")
+        mixed = groups.agg(pl.col("key").min().alias("least"), pl.col("key").max().alias("most"))
+        found.append(mixed.filter(pl.col("least") != pl.col("most")).select("hash").collect())
+    hashes = pl.concat(found)["hash"]
+    if hashes.is_empty():
+        return tally.rows.clear()
+    return tally.rows.filter(pl.col(column).hash().is_in(hashes.implode()))
 
 
 def _without_replaced(findings: pl.DataFrame) -> pl.DataFrame:
@@ -74,7 +120,7 @@ def _without_replaced(findings: pl.DataFrame) -> pl.DataFrame:
     if not replaced:
         return findings
     pairs = pl.DataFrame(replaced)
-    place = ["sheet", "row", "column"]
+    place = ["key", "row", "column"]
     specific = findings.rename({"rule": "by"}).join(pairs, on="by").select(*place, "rule").unique()
     return findings.join(
         specific, on=[*place, "rule"], how="anti", nulls_equal=True, maintain_order="left"
@@ -90,12 +136,14 @@ def _table(
     return packages[package][table]
 
 
-def _complete(found: pl.DataFrame, name: str, severity: str, file: str) -> pl.DataFrame:
+def _complete(found: pl.DataFrame, rule: Rule, file: str) -> pl.DataFrame:
+    if rule.across is None:
+        found = found.with_columns(pl.col("row").cast(pl.UInt32).alias("key")).drop("row")
     have = found.columns
-    fixed = {"rule": name, "severity": severity, "file": file}
+    fixed = {"rule": rule.name, "severity": rule.severity, "file": file}
     return found.select(
         pl.col(column).cast(dtype)
         if column in have
         else pl.lit(fixed.get(column)).cast(dtype).alias(column)
-        for column, dtype in STOCK_FINDING_SCHEMA.items()
+        for column, dtype in _KEYED.items()
     )

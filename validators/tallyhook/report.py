@@ -13,11 +13,15 @@ import polars as pl
 from tallyhook import __version__
 from tallyhook.recognise import Layout
 from tallyhook.rules import SEVERITIES
+from tallyhook.tally import Tally
 
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["Report"]
+__all__ = ["LONG_LIST", "Report"]
+
+LONG_LIST = 1_000_000
+"""Items beyond which those that agree are counted and no longer listed one by one."""
 
 _ITEM = ("row", "kind", "size_mm", "grade", "form", "connection", "legs", "wll_kg", "outcome")
 _FINDING = (
@@ -43,17 +47,26 @@ _FINDING = (
 class Report:
     """A checked list.
 
-    `matched` holds every item with its outcome, `stock_findings` every finding (polars frames);
+    `tally` holds the items with their outcomes, each distinct one once, `stock_findings` every
+    finding (polars). `matched` writes the items out, one a row; of a list with more than
+    `LONG_LIST` items it leaves out those that agree, while `counts` still counts them.
     `findings`, `items` and `not_compared` are the same as pandas frames. `crashed` names rules
     that could not answer: the report is incomplete when there is one.
     """
 
     file: str
     layouts: tuple[Layout, ...]
-    matched: pl.DataFrame
+    tally: Tally
     stock_findings: pl.DataFrame
     crashed: dict[str, str]
     packages: dict[str, str]
+
+    @cached_property
+    def matched(self) -> pl.DataFrame:
+        """The items with their outcomes; of a very long list those that do not agree."""
+        if self.tally.rows.height <= LONG_LIST:
+            return self.tally.items()
+        return self.tally.items(self.tally.having(pl.col("outcome") != "agree"))
 
     @property
     def findings(self) -> pd.DataFrame:
@@ -78,10 +91,12 @@ class Report:
     @cached_property
     def counts(self) -> dict[str, Any]:
         """Counts of rows by outcome and of findings by severity, rule and cause."""
-        outcomes = Counter(self.matched["outcome"].to_list())
+        outcomes: Counter[str] = Counter()
+        for outcome, times in self.tally.distinct.select("outcome", "times").iter_rows():
+            outcomes[outcome] += times
         found = self.stock_findings
         return {
-            "rows": self.matched.height,
+            "rows": self.tally.rows.height,
             "agree": outcomes["agree"],
             "contradicted": outcomes["contradicted"],
             "not_compared": outcomes["not compared"],

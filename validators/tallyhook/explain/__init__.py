@@ -9,7 +9,9 @@ import polars as pl
 from tallyhook.explain.collect import collect
 from tallyhook.explain.ladders import Ladders
 from tallyhook.explain.weigh import Verdict, candidates, weigh
+from tallyhook.judge import spread
 from tallyhook.match import CASE_COLUMNS
+from tallyhook.tally import Tally
 from tallyhook.wording import rating_text
 
 __all__ = ["RATING_RULES", "explain"]
@@ -36,7 +38,7 @@ _EVIDENCE = (
 
 
 def explain(
-    findings: pl.DataFrame, items: pl.DataFrame, reference: pl.DataFrame, causes: pl.DataFrame
+    findings: pl.DataFrame, tally: Tally, reference: pl.DataFrame, causes: pl.DataFrame
 ) -> pl.DataFrame:
     """Fill cause, confidence and other causes of the rating findings, and merge shared ones.
 
@@ -44,8 +46,8 @@ def explain(
     ----------
     findings : frame
         As `tallyhook.judge.judge` returns them.
-    items : frame
-        The matched items.
+    tally : Tally
+        The matched items and their rows.
     reference : frame
         The ratings they were matched with.
     causes : frame
@@ -54,27 +56,38 @@ def explain(
     Returns
     -------
     frame
-        The findings; those of a whole column or block stand once, with ``rows``.
+        The findings, one a row; those of a whole column or block stand once, with ``rows``.
     """
-    wrong = findings.filter(pl.col("rule").is_in(RATING_RULES))
+    rating = pl.col("rule").is_in(RATING_RULES)
+    wrong = findings.filter(rating)
     if wrong.is_empty():
-        return findings
+        return spread(findings, tally).drop("key")
+    filled = _filled(wrong, tally, reference, causes)
+    told = spread(pl.concat([filled, findings.filter(~rating)]), tally)
+    rest = told.filter(~rating).drop("key")
+    return pl.concat([collect(told.filter(rating), tally).drop("key"), rest])
+
+
+def _filled(
+    wrong: pl.DataFrame, tally: Tally, reference: pl.DataFrame, causes: pl.DataFrame
+) -> pl.DataFrame:
+    """Find the causes of the rating findings, item by item."""
     ladders = Ladders(reference)
     priors = dict(zip(causes["cause"], causes["prior"], strict=True))
-    contradicted = items.filter(pl.col("outcome") == "contradicted")
+    contradicted = tally.distinct.filter(pl.col("outcome") == "contradicted")
     cases = contradicted.select(_EVIDENCE).unique(maintain_order=True).with_row_index("explained")
-    by_row = contradicted.join(
+    items = contradicted.join(
         cases, on=list(_EVIDENCE), how="left", nulls_equal=True, maintain_order="left"
     )
     case_items = {row["explained"]: row for row in cases.iter_rows(named=True)}
     found = {number: candidates(item, ladders) for number, item in case_items.items()}
     rows = [
         (number, case_items[number], _groups(sheet, column, supplier, kind))
-        for number, sheet, column, supplier, kind in by_row.select(
+        for number, sheet, column, supplier, kind in items.select(
             "explained", "sheet", "wll_column", "supplier", "kind"
         ).iter_rows()
     ]
-    verdicts = weigh(rows, found, priors)
+    verdicts = weigh(rows, found, priors, times=items["times"].to_list())
     told = pl.DataFrame(
         [
             _told(v, case_items[case], ladders)
@@ -92,15 +105,9 @@ def explain(
         },
         orient="row",
     )
-    told = pl.concat(
-        [by_row.select("sheet", "row", pl.col("wll_column").alias("column")), told],
-        how="horizontal",
-    )
-    told = told.unique(["sheet", "row", "column"], keep="first", maintain_order=True)
-    filled = wrong.join(
-        told, on=["sheet", "row", "column"], how="left", nulls_equal=True, maintain_order="left"
-    )
-    filled = filled.with_columns(
+    told = pl.concat([items.select("key"), told], how="horizontal")
+    filled = wrong.join(told, on="key", how="left", maintain_order="left")
+    return filled.with_columns(
         pl.coalesce("why", "cause").alias("cause"),
         pl.col("sure").alias("confidence"),
         pl.col("others").alias("other_causes"),
@@ -114,9 +121,7 @@ def explain(
         )
         .otherwise(pl.col("how"))
         .alias("note"),
-    ).select(findings.columns)
-    rest = findings.filter(~pl.col("rule").is_in(RATING_RULES))
-    return pl.concat([collect(filled, items), rest])
+    ).select(wrong.columns)
 
 
 def _groups(

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.tally import Tally
+
 __all__ = ["collect"]
 
 _LEAST = 5
@@ -16,7 +18,7 @@ _BY_THE_ROW = ("digits-swapped", "digit-mistyped", "digit-lost-or-added", "round
 """Slips of the hand: they happen once, whatever their number."""
 
 
-def collect(findings: pl.DataFrame, items: pl.DataFrame) -> pl.DataFrame:
+def collect(findings: pl.DataFrame, tally: Tally) -> pl.DataFrame:
     """Replace the findings that are one mistake by one finding with its rows.
 
     A group is a column of a sheet, the rows of one kind in it, or the rows of one kind and
@@ -26,28 +28,17 @@ def collect(findings: pl.DataFrame, items: pl.DataFrame) -> pl.DataFrame:
     Parameters
     ----------
     findings : frame
-        Rating findings with their causes filled, one a row.
-    items : frame
-        The matched items of the list.
+        Rating findings with their causes filled, one a row, with the ``key`` of its item.
+    tally : Tally
+        The matched items of the list and their rows.
     """
-    keys = ["sheet", "row", "wll_column"]
-    context = items.filter(pl.col("outcome") != "not compared").select(
-        *keys,
-        "kind",
-        "supplier",
-        "cradle",
-        "grade",
-        (pl.col("outcome") == "contradicted").alias("bad"),
-    )
-    named = (
-        findings.with_row_index("n")
-        .join(
-            context.rename({"wll_column": "column"}),
-            on=["sheet", "row", "column"],
-            how="left",
-            nulls_equal=True,
-        )
-        .unique("n", keep="first", maintain_order=True)
+    compared = tally.distinct.filter(pl.col("outcome") != "not compared")
+    context = compared.select("key", "sheet", "wll_column", "kind", "supplier", "cradle", "grade")
+    named = findings.with_row_index("n").join(
+        context.select("key", "kind", "supplier", "cradle", "grade"),
+        on="key",
+        how="left",
+        maintain_order="left",
     )
     taken: set[int] = set()
     made = []
@@ -59,7 +50,7 @@ def collect(findings: pl.DataFrame, items: pl.DataFrame) -> pl.DataFrame:
         ["wll_column", "kind", "grade"],
     ):
         by = ["sheet", *level]
-        sizes = context.group_by(by).agg(pl.len().alias("comparable"))
+        sizes = compared.group_by(by).agg(pl.col("times").sum().alias("comparable"))
         free = named.filter(
             ~pl.col("n").is_in(list(taken))
             & ~pl.col("cause").is_in(_BY_THE_ROW)
@@ -76,7 +67,7 @@ def collect(findings: pl.DataFrame, items: pl.DataFrame) -> pl.DataFrame:
         for group in shared.iter_rows(named=True):
             taken.update(group["n"])
             made.append(_one(findings, group["n"], _words(group, level)))
-    for run in _runs(named.filter(~pl.col("n").is_in(list(taken))), context):
+    for run in _runs(named.filter(~pl.col("n").is_in(list(taken))), tally, context):
         taken.update(run)
         made.append(_one(findings, run, "a block of neighbouring rows"))
     rest = findings.with_row_index("n").filter(~pl.col("n").is_in(list(taken))).drop("n")
@@ -115,28 +106,36 @@ def _note(rows: pl.DataFrame) -> str | None:
     return f"in row {rows['row'][0]} {first}"
 
 
-def _runs(named: pl.DataFrame, context: pl.DataFrame) -> list[list[int]]:
+def _runs(named: pl.DataFrame, tally: Tally, context: pl.DataFrame) -> list[list[int]]:
     """Runs of at least `_LEAST` compared neighbours with one cause, agreeing rows end a run."""
     slips = named.filter(~pl.col("cause").is_in(_BY_THE_ROW) & pl.col("cause").is_not_null())
     if slips.height < _LEAST:
         return []
-    order = (
-        context.unique(["sheet", "row", "wll_column"], maintain_order=True)
-        .rename({"wll_column": "column"})
-        .select("sheet", "row", "column")
-        .join(
-            slips.select("sheet", "row", "column", "cause", "n"),
-            on=["sheet", "row", "column"],
-            how="left",
-            nulls_equal=True,
-            maintain_order="left",
+    # the place of each slip among the compared rows of its column: neighbours are one apart
+    column = ["sheet", "wll_column"]
+    columns = context.select(column).unique(maintain_order=True).with_row_index("_column")
+    placed = context.select("key", *column).join(columns, on=column, nulls_equal=True)
+    rows = (
+        tally.rows.select("row", "key")
+        .join(placed.select("key", "_column"), on="key", maintain_order="left")
+        .unique(["row", "_column"], keep="first", maintain_order=True)
+        if tally.matrix
+        else tally.rows.select("row", "key").join(
+            placed.select("key", "_column"), on="key", maintain_order="left"
         )
-        .sort("sheet", "column", "row", maintain_order=True)
     )
-    place = pl.struct("sheet", "column", "cause").rle_id()
+    rows = rows.with_columns(pl.int_range(pl.len()).over("_column").alias("_place"))
+    wanted = rows.join(slips.select("key").unique(), on="key", how="semi", maintain_order="left")
+    order = wanted.join(
+        slips.select("row", "key", "cause", "n"), on=["row", "key"], maintain_order="left"
+    ).sort("_column", "_place", maintain_order=True)
+    near = (
+        (pl.col("_place") - pl.col("_place").shift() == 1)
+        & (pl.col("_column") == pl.col("_column").shift())
+        & (pl.col("cause") == pl.col("cause").shift())
+    )
     runs = (
-        order.with_columns(place.alias("run"))
-        .drop_nulls("n")
+        order.with_columns((~near.fill_null(value=False)).cum_sum().alias("run"))
         .group_by("run", maintain_order=True)
         .agg("n")
     )

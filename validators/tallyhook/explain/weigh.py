@@ -122,6 +122,7 @@ def weigh(
     rows: Sequence[tuple[int, Item, Sequence[str]]],
     found: Mapping[int, Sequence[Candidate]],
     priors: Mapping[str, float],
+    times: Sequence[int] | None = None,
 ) -> list[Verdict]:
     """Judge all contradicted rows of a list together.
 
@@ -133,6 +134,8 @@ def weigh(
     found : mapping of case to candidates
     priors : mapping of cause to weight
         From ``vocabulary.causes``; they need not sum to one.
+    times : sequence of int, optional
+        How many rows of the list each entry stands for; one otherwise.
 
     Returns
     -------
@@ -155,18 +158,20 @@ def weigh(
         for group in groups:
             members.setdefault(group, []).append(n)
     many = np.array([[max(len(groups), 1)] for _, _, groups in rows])
+    weights = np.array([times]).T if times is not None else np.ones((len(rows), 1))
     mixes = np.tile(prior, (len(rows), 1))
     posterior = mixes
     for _ in range(_ROUNDS):
         joint = mixes * likelihood
         posterior = joint / joint.sum(axis=1, keepdims=True)
-        whole = (_LEAN_ON_PRIOR * prior + posterior.sum(axis=0)) / (_LEAN_ON_PRIOR + len(rows))
+        counted = posterior * weights
+        whole = (_LEAN_ON_PRIOR * prior + counted.sum(axis=0)) / (_LEAN_ON_PRIOR + weights.sum())
         mixes = np.tile(whole, (len(rows), 1))
         # a group says again what the list says: its groups are averaged, not multiplied
         logs = np.zeros_like(mixes)
         for inside in members.values():
-            mix = (_LEAN_ON_LIST * whole + posterior[inside].sum(axis=0)) / (
-                _LEAN_ON_LIST + len(inside)
+            mix = (_LEAN_ON_LIST * whole + counted[inside].sum(axis=0)) / (
+                _LEAN_ON_LIST + weights[inside].sum()
             )
             logs[inside] += np.log(mix) - np.log(whole)
         mixes = mixes * np.exp(logs / many)

@@ -19,7 +19,7 @@ from tallyhook.texts.tokens import Context, Scan, fold
 from tallyhook.texts.units import AMBIGUOUS_TON, unit_at
 from tallyhook.texts.words import Words, read_flag, read_words
 
-__all__ = ["Reader"]
+__all__ = ["Reader", "text_columns"]
 
 _WORD_ROLES = ("kind", "form", "connection", "material", "hitch", "scheme", "standard")
 
@@ -54,6 +54,11 @@ _SWIVEL = {
 }
 
 
+def text_columns(layout: Layout) -> tuple[str, ...]:
+    """Name the columns whose texts say what a row is, apart from its ratings."""
+    return tuple(c.column for c in layout.columns if c.role in _TEXT_ROLES)
+
+
 @dataclass(slots=True)
 class Reader:
     """The readers of one list, each distinct text of which is read once."""
@@ -62,7 +67,6 @@ class Reader:
     context: Context
     size_system: str | None
     inches: dict[str, bool]
-    text_columns: tuple[str, ...]
     seen: dict[tuple[Any, ...], Any] = field(default_factory=dict)
 
     @classmethod
@@ -77,7 +81,6 @@ class Reader:
             context=Context(decimal=layout.decimal, system=system),
             size_system=size_system or (system if not sizes else None),
             inches=fractions,
-            text_columns=tuple(c.column for c in layout.columns if c.role in _TEXT_ROLES),
         )
 
     def once(self, role: str, read: Callable[..., T], text: str, *more: str, **how: Any) -> T:

@@ -56,10 +56,16 @@ class Rule:
     title: str
     sections: dict[str, str]
     check: Callable[..., Any]
+    across: str | None = None
 
 
 def rule(
-    *, severity: str, reads: str | tuple[str, ...], since: str, instead_of: tuple[str, ...] = ()
+    *,
+    severity: str,
+    reads: str | tuple[str, ...],
+    since: str,
+    instead_of: tuple[str, ...] = (),
+    across: str | None = None,
 ) -> Callable[[_F], _F]:
     """Mark a function as the rule of its module.
 
@@ -74,6 +80,11 @@ def rule(
         The version of tallyhook that brought the rule.
     instead_of : tuple of str
         Less specific rules whose finding on the same row and column this one replaces.
+    across : str, optional
+        For a stock rule that compares rows with each other by something that belongs to the row
+        and not to its item (``part``): it is handed every row whose value there stands with two
+        different items. Other stock rules are handed each distinct item once, with the number
+        of rows that hold it in ``times``.
     """
     if severity not in SEVERITIES:
         raise ValueError(f"severity is one of {SEVERITIES}, not {severity!r}")
@@ -84,6 +95,7 @@ def rule(
             "reads": (reads,) if isinstance(reads, str) else reads,
             "since": since,
             "instead_of": instead_of,
+            "across": across,
         }
         return function
 
@@ -129,6 +141,7 @@ def _from_module(kind: str, module_name: str) -> Rule:
         title=title,
         sections=sections,
         check=check,
+        across=marks["across"],
     )
 
 

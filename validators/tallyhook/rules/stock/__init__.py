@@ -6,7 +6,12 @@ import polars as pl
 
 from tallyhook.wording import rating_text
 
-__all__ = ["findings", "plain", "rating_findings"]
+__all__ = ["findings", "plain", "rating_findings", "times"]
+
+
+def times(items: pl.DataFrame) -> pl.Expr:
+    """How many rows of the list each item stands for."""
+    return pl.col("times") if "times" in items.columns else pl.lit(1, dtype=pl.UInt32)
 
 
 def plain(column: str) -> pl.Expr:

@@ -30,7 +30,7 @@ from __future__ import annotations
 import polars as pl
 
 from tallyhook.rules import WARNING, rule
-from tallyhook.rules.stock import findings
+from tallyhook.rules.stock import findings, times
 
 FEWEST = 5
 """Rows that must follow a scheme before a list is said to follow it."""
@@ -42,11 +42,11 @@ SHARE = 0.75
 @rule(severity=WARNING, reads="items", since="0.1.0")
 def agrees_only_with_another_scheme(items: pl.DataFrame) -> pl.DataFrame:
     telling = items.filter(pl.col("agrees_with").is_not_null()).with_columns(
-        pl.col("size_in").is_null().alias("metric")
+        pl.col("size_in").is_null().alias("metric"), times(items).alias("times")
     )
     column = ["sheet", "wll_column", "metric"]
     votes = telling.group_by(*column, "agrees_with", maintain_order=True).agg(
-        pl.len().alias("votes")
+        pl.col("times").sum().alias("votes")
     )
     followed = (
         votes.with_columns((pl.col("votes") / pl.col("votes").sum().over(column)).alias("share"))

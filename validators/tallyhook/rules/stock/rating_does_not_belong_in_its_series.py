@@ -32,7 +32,7 @@ from __future__ import annotations
 import polars as pl
 
 from tallyhook.rules import WARNING, rule
-from tallyhook.rules.stock import findings
+from tallyhook.rules.stock import findings, times
 from tallyhook.wording import load_text
 
 FEWEST_SIZES = 5
@@ -65,10 +65,14 @@ def rating_does_not_belong_in_its_series(items: pl.DataFrame) -> pl.DataFrame:
         & pl.col("size_mm_to").is_null()
         & pl.col("pair").is_null()
         & (pl.col("kind") == "hook")
-    ).with_columns((pl.col("wll_kg") / pl.col("size_mm") ** 2).alias("per_square"))
+    ).with_columns(
+        (pl.col("wll_kg") / pl.col("size_mm") ** 2).alias("per_square"),
+        times(items).alias("times"),
+    )
     series = list(_SERIES)
     fits = alone.group_by(series, maintain_order=True).agg(
-        pl.col("per_square").median().alias("fit"), pl.col("size_mm").n_unique().alias("sizes")
+        pl.col("per_square").repeat_by("times").explode().median().alias("fit"),
+        pl.col("size_mm").n_unique().alias("sizes"),
     )
     placed = alone.join(
         fits.filter(pl.col("sizes") >= FEWEST_SIZES),
@@ -77,7 +81,11 @@ def rating_does_not_belong_in_its_series(items: pl.DataFrame) -> pl.DataFrame:
         maintain_order="left",
     ).with_columns((pl.col("per_square") / pl.col("fit")).alias("off"))
     near = pl.col("off").log().abs() <= pl.lit(FURTHEST).log()
-    broken = placed.filter(~near & (near.mean().over(series) >= FITTING))
+    weight = pl.col("times").cast(pl.Float64)
+    fitting = (near * weight).sum().over(series) / weight.filter(near.is_not_null()).sum().over(
+        series
+    )
+    broken = placed.filter(~near & (fitting >= FITTING))
     expected = pl.Series(
         [
             f"about {load_text(fit * size**2, unit or 'kg')} by the other {count - 1} sizes of its series"

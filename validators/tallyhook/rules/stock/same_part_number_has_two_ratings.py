@@ -29,15 +29,12 @@ from tallyhook.rules.stock import findings
 _SHOWN = 6  # rows of one part number that a finding lists
 
 
-@rule(severity=ERROR, reads="items", since="0.1.0")
+@rule(severity=ERROR, reads="items", since="0.1.0", across="part")
 def same_part_number_has_two_ratings(items: pl.DataFrame) -> pl.DataFrame:
     read = items.select("sheet", "row", "part", "wll_kg").filter(
         pl.col("part").is_not_null() & pl.col("wll_kg").is_not_null()
     )
-    # the repeated ones first, by hash: most part numbers of a long list stand once
-    hashed = pl.col("part").hash()
-    repeated = read.filter(hashed.is_duplicated())
-    spread = repeated.group_by("part").agg(
+    spread = read.group_by("part").agg(
         pl.col("wll_kg").min().alias("lowest"),
         pl.col("wll_kg").max().alias("highest"),
         # a matrix list gives one part number a rating per cell on purpose, all in one row
