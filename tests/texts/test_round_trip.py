@@ -143,10 +143,10 @@ def test_any_jumble_is_survived(text: str) -> None:
     ],
 )
 def test_time_grows_no_faster_than_a_text_is_allowed_to(piece: str) -> None:
-    # a quarter of a second for the longest text that is read; a runaway pattern takes minutes
-    start = time.perf_counter()
+    # processor time, so that a busy machine does not matter; a runaway pattern takes minutes
+    start = time.process_time()
     describe(piece * 5000)
-    assert time.perf_counter() - start < 0.25
+    assert time.process_time() - start < 2
 
 
 def test_a_text_that_is_too_long_says_so() -> None:
