@@ -115,6 +115,13 @@ def test_a_list_without_anything_to_draw_still_gives_a_page() -> None:
     assert "nothing to draw" in html and "No finding." in html
 
 
+def test_items_that_a_long_list_leaves_out_are_announced(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("tallyhook.report.LONG_LIST", 3)
+    html = page_html(report_of())
+    assert "The 6 compared items" in html and "4 items that agree are not drawn" in html
+    assert 'data-points="2"' in html
+
+
 def test_the_usual_ratios_are_those_of_the_units_and_documents() -> None:
     found = dict(usual_ratios())
     # exact by definition: 1 lb = 0.45359237 kg, 1 short ton = 2,000 lb, 1 kgf = 9.80665 N (NIST SP 811, appendix B)

@@ -93,7 +93,8 @@ def to_junit(report: Report, *, fail_on: str = "error") -> str:
     Every item is a test case of its sheet's suite: it fails with a finding at or above `fail_on`
     and passes otherwise; milder findings are its output. It is skipped when no table was held
     against it. A finding about many rows is one case of its own, and those rows are skipped with
-    a word about it. A rule that crashed is an error.
+    a word about it. A rule that crashed is an error. Of a very long list the items that agree are
+    left out, as in `Report.matched`.
     """
     failing = SEVERITIES[: SEVERITIES.index(fail_on) + 1]
     own: dict[tuple[str | None, int], list[dict[str, Any]]] = {}

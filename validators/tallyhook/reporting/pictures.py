@@ -72,7 +72,8 @@ class Pictures:
     """The Bokeh documents and the points to fill in, as JSON text, and what can be said of them.
 
     `compared` counts the items in the pictures; `undrawn` those of them that have no place on a
-    logarithmic axis. `near` counts the items at each usual ratio.
+    logarithmic axis, `left_out` the agreeing items that a very long list leaves out. `near` counts
+    the items at each usual ratio.
     """
 
     documents: str
@@ -80,6 +81,7 @@ class Pictures:
     points: str
     compared: int
     undrawn: int
+    left_out: int
     unit: str
     lines: tuple[Line, ...]
     alike: tuple[str, ...]
@@ -152,6 +154,7 @@ def draw(report: Report, ratings: pl.DataFrame | None = None) -> Pictures:
         points=json.dumps(_points(compared, several=len(report.layouts) > 1), allow_nan=False),
         compared=compared.height,
         undrawn=compared.filter(~(pl.col("load") > 0)).height,
+        left_out=report.counts["agree"] + report.counts["contradicted"] - compared.height,
         unit=unit,
         lines=tuple(lines),
         alike=tuple(alike),
@@ -177,17 +180,19 @@ def _compared(report: Report) -> pl.DataFrame:
         found.with_columns(
             pl.when(pl.col("rates") & pl.col("row").is_not_null()).then("ratio").alias("told_ratio")
         )
-        .explode("at")
-        .sort("severity", ~pl.col("rates"), maintain_order=True)
         .select(
             "sheet",
-            pl.col("at").alias("row"),
+            "at",
             pl.col("column").alias("wll_column"),
             pl.col("severity").alias("worst"),
+            "rates",
             "told_ratio",
             "cause",
             "finding",
         )
+        .explode("at")
+        .rename({"at": "row"})
+        .sort("worst", ~pl.col("rates"), maintain_order=True)
         .unique(["sheet", "row", "wll_column"], keep="first", maintain_order=True)
     )
     items = report.matched.filter(pl.col("outcome") != "not compared")

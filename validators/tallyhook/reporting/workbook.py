@@ -244,21 +244,25 @@ def _mark(
     from openpyxl.comments import Comment
     from openpyxl.styles import PatternFill
 
-    by_cell: dict[Place, list[dict[str, Any]]] = {}
-    for number, finding in enumerate(findings):
+    by_cell: dict[Place, list[int]] = {}
+    for number in range(len(findings)):
         for place in places[number]:
-            by_cell.setdefault(place, []).append(finding)
-    rank = {severity: n for n, severity in enumerate(SEVERITIES)}
-    worst_first = sorted(by_cell.items(), key=lambda c: min(rank[f["severity"]] for f in c[1]))
+            by_cell.setdefault(place, []).append(number)
+    # the findings stand worst first, so the lowest number tells the worst of a cell
+    worst_first = sorted(by_cell.items(), key=lambda cell: min(cell[1]))
+    words: dict[int, str] = {}  # one finding may stand on a hundred thousand cells
     fills = {s: PatternFill("solid", start_color=c, end_color=c) for s, c in _FILL.items()}
     for count, ((sheet, row, column), told) in enumerate(worst_first):
         cell = _anchor(book[titles[sheet]], row, column)
-        told = sorted(told, key=lambda f: rank[f["severity"]])
-        cell.fill = fills[told[0]["severity"]]
+        cell.fill = fills[findings[told[0]]["severity"]]
         if count >= MOST_COMMENTS:
             continue
         own = [cell.comment.text] if cell.comment else []
-        text = _ILLEGAL.sub("\ufffd", "\n\n".join([*own, *map(_comment, told)]))[:_LONGEST]
+        for number in told:
+            if number not in words:
+                words[number] = _comment(findings[number])[:_LONGEST]
+        text = "\n\n".join([*own, *(words[number] for number in told)])
+        text = _ILLEGAL.sub("\ufffd", text)[:_LONGEST]
         lines = sum(1 + len(line) // 52 for line in text.split("\n"))
         cell.comment = Comment(text, "tallyhook", width=380, height=min(20 * lines + 16, 700))
     return max(len(worst_first) - MOST_COMMENTS, 0)
@@ -276,7 +280,8 @@ def _anchor(sheet: Worksheet, row: int, column: int) -> Any:
 def _comment(finding: dict[str, Any]) -> str:
     lines = [f"{finding['severity'].upper()}: {rule_title(finding['rule'])}"]
     if finding["rows"]:
-        lines.append(f"One mistake in rows {row_ranges(finding['rows'])}")
+        rows = row_ranges(finding["rows"])
+        lines.append(f"One mistake in rows {rows if len(rows) < 400 else rows[:400] + ' ...'}")
     lines.append(f"Listed: {finding['observed'] or ''}")
     lines.append(f"Expected: {finding['expected'] or ''}")
     if finding["cause"]:
