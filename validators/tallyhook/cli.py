@@ -205,7 +205,7 @@ def audit(
 
     report = run(only=package, extra=tuple(extra or ()))
     print(render_json(report) if format is Format.json else render(report), end="")
-    if report.crashed:
+    if not report.complete:
         return COULD_NOT_RUN
     return FOUND if len(report.findings) else OK
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from tallyhook.errors import PackageError
-from tallyhook.packages import built_in_packages
+from tallyhook.packages import Package, built_in_packages
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -57,7 +57,9 @@ def ratings(package: str, table: str | None = None) -> pd.DataFrame:
     >>> law.wll_lb.item()
     7100.0
     """
-    return _table(package, table).to_pandas()
+    from tallyhook.schemas import typed_table
+
+    return typed_table(_package(package), table or _MAIN[package])
 
 
 def rows_where(package: str, table: str | None, wanted: Mapping[str, str]) -> pl.DataFrame:
@@ -94,10 +96,14 @@ def _number(text: str) -> float:
         ) from None
 
 
-def _table(package: str, table: str | None) -> pl.DataFrame:
+def _package(name: str) -> Package:
     packages = built_in_packages()
-    if package not in packages:
+    if name not in packages:
         raise PackageError(
-            f"there is no rating package '{package}'", next_step=f"use one of {', '.join(packages)}"
+            f"there is no rating package '{name}'", next_step=f"use one of {', '.join(packages)}"
         )
-    return packages[package][table or _MAIN[package]]
+    return packages[name]
+
+
+def _table(package: str, table: str | None) -> pl.DataFrame:
+    return _package(package)[table or _MAIN[package]]
