@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,12 +12,13 @@ import polars as pl
 
 from tallyhook.errors import StockListError
 from tallyhook.explain import explain
-from tallyhook.interpret import items_of_texts, texts_of
+from tallyhook.interpret import Texts, items_of_texts, join_texts, texts_of
 from tallyhook.judge import judge
 from tallyhook.match import match
 from tallyhook.packages import Package, built_in_packages, load_package
 from tallyhook.read import read_list, sheet_from_frame
-from tallyhook.recognise import Layout, recognise_all
+from tallyhook.reading.batches import Batches, NotPlain, open_batches
+from tallyhook.recognise import Layout, recognise_all, recognise_stream
 from tallyhook.recognising.profiles import load_profile
 from tallyhook.reference import reference_ratings
 from tallyhook.report import Report
@@ -78,8 +80,7 @@ def check(
     """
     packages = all_packages(extra)
     _known_scheme(scheme, packages)
-    layouts = layouts_of(stock, sheet=sheet, columns=columns, profile=profile)
-    tally = tally_of_list(layouts)
+    layouts, tally = gathered(stock, sheet=sheet, columns=columns, profile=profile)
     if scheme:
         claimed = pl.col("scheme").fill_null(scheme)
         tally = replace(tally, distinct=tally.distinct.with_columns(claimed))
@@ -192,6 +193,64 @@ def layouts_of(
     if not layouts:
         raise refused[0]
     return layouts
+
+
+def gathered(
+    stock: str | Path | pd.DataFrame | pl.DataFrame,
+    *,
+    sheet: str | None = None,
+    columns: Mapping[str, str] | None = None,
+    profile: str | Path | None = None,
+) -> tuple[list[Layout], Tally]:
+    """Read, recognise and interpret a list: a long plain one in batches, any other as a whole.
+
+    Raises
+    ------
+    StockListError
+        The list cannot be read, or no sheet of it holds a rating.
+    """
+    batches = open_batches(Path(stock)) if isinstance(stock, (str, Path)) else None
+    if batches is not None and sheet is None and not is_tidy(batches.sample):
+        known = load_profile(profile)["columns"] if profile is not None else ()
+        with suppress(NotPlain):
+            layout, texts = streamed(batches, columns=columns, profile=known)
+            tally = items_of_texts(texts, layout)
+            return [replace(layout, body=tally.rows.select("row"))], tally
+    layouts = layouts_of(stock, sheet=sheet, columns=columns, profile=profile)
+    return layouts, tally_of_list(layouts)
+
+
+def streamed(
+    batches: Batches,
+    *,
+    columns: Mapping[str, str] | None = None,
+    profile: Sequence[Mapping[str, str]] = (),
+) -> tuple[Layout, Texts]:
+    """Take the distinct texts of a long list, batch by batch.
+
+    Raises
+    ------
+    NotPlain
+        It has to be read as a whole.
+    """
+    try:
+        stream = recognise_stream(batches.sample, overrides=columns, profile=profile)
+    except StockListError:
+        raise NotPlain from None  # the whole list may say more than its sample
+    if stream is None:
+        raise NotPlain
+    parts, left = [], []
+    for frame in batches.frames():
+        sorted_rows = stream.sort(frame)
+        if sorted_rows is None:
+            raise NotPlain
+        body, skipped = sorted_rows
+        parts.append(texts_of(body, stream.layout))
+        left.append(skipped)
+    texts = join_texts(parts)
+    if not all(stream.plain(distinct) for distinct in texts.distinct):
+        raise NotPlain
+    return replace(stream.layout, skipped=pl.concat(left)), texts
 
 
 def tally_of_list(layouts: Sequence[Layout]) -> Tally:

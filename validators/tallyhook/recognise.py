@@ -9,7 +9,7 @@ from __future__ import annotations
 import itertools
 import re
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import polars as pl
@@ -27,10 +27,11 @@ from tallyhook.recognising.rowkinds import (
     row_kinds,
     split_tables,
     titles,
+    usual_cells,
 )
 from tallyhook.units import CANONICAL
 
-__all__ = ["ROLES", "Column", "Layout", "recognise", "recognise_all"]
+__all__ = ["ROLES", "Column", "Layout", "Stream", "recognise", "recognise_all", "recognise_stream"]
 
 _SAMPLE = 2000  # rows looked at from the top, and as many spread over the rest
 _MOST = ("wll", "breaking", "proof", "design_factor", "size", "grade", "legs", "angle")
@@ -110,6 +111,56 @@ def recognise_all(
         more = pl.DataFrame(left, schema={"row": pl.Int64, "why": pl.String}, orient="row")
         layouts[0] = replace(layouts[0], skipped=pl.concat([layouts[0].skipped, more]).sort("row"))
     return layouts
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stream:
+    """The layout of a long list, from a sample of it, and how to tell the rows of a batch apart.
+
+    `sort` gives the item rows of a batch and ``row`` and ``why`` of its others, or None when a
+    heading stands among them that the next batches hang on. `plain` tells whether the distinct
+    texts of all batches leave the list one table that no ditto mark runs through.
+    """
+
+    layout: Layout
+    sort: Callable[[pl.DataFrame], tuple[pl.DataFrame, pl.DataFrame] | None]
+    plain: Callable[[pl.DataFrame], bool]
+
+
+def recognise_stream(
+    sample: Sheet,
+    *,
+    overrides: Mapping[str, str] | None = None,
+    profile: Sequence[Mapping[str, str]] = (),
+) -> Stream | None:
+    """Do the same as `recognise_all` from a sample of one plain table; None if it is not one."""
+    wanted = dict(overrides or {})
+    _check_roles(wanted, sample)
+    frame = sample.frame
+    heading = find_heading(sample, frame)
+    if heading.row is None or split_tables(sample, frame, heading) is not None:
+        return None
+    if len(_side_by_side(heading, frame)) > 1:
+        return None
+    recogniser = _Recogniser(sample, frame, heading, wanted, profile)
+    layout = recogniser.layout()
+    usual = usual_cells(frame)
+    if usual == 1 or (layout.skipped["why"] == "section heading").any():
+        return None
+
+    def sort(batch: pl.DataFrame) -> tuple[pl.DataFrame, pl.DataFrame] | None:
+        body, skipped = recogniser.rows_of(batch, usual)
+        return None if (skipped["why"] == "section heading").any() else (body, skipped)
+
+    def plain(texts: pl.DataFrame) -> bool:
+        cells = [c for c in texts.columns if c in frame.columns]
+        below = texts.select(pl.int_range(pl.len()).alias("row") + heading.rows[-1] + 1, *cells)
+        filled = below.with_columns(pl.col(cells).fill_null(""))
+        marks = pl.col(cells).str.strip_chars().str.to_lowercase().is_in(_DITTO)
+        ditto = cells and filled.select(pl.any_horizontal(marks).any()).item()
+        return not ditto and split_tables(sample, filled, heading) is None
+
+    return Stream(layout=layout, sort=sort, plain=plain)
 
 
 def _side_by_side(heading: Heading, frame: pl.DataFrame) -> list[tuple[pl.DataFrame, Heading]]:
@@ -233,7 +284,7 @@ class _Recogniser:
         self._one_wll()
         self._turn_angles()
         self._require_wll()
-        body, skipped = self._rows()
+        body, skipped = self.rows_of(self.frame)
         body = _ditto(body, [g.column for g in self.guesses if g.role != "part"])
         decimal, by_column = self._decimals(body)
         columns = tuple(
@@ -809,11 +860,13 @@ class _Recogniser:
 
     # ------------------------------------------------------------------ rows and numbers
 
-    def _rows(self) -> tuple[pl.DataFrame, pl.DataFrame]:
+    def rows_of(
+        self, frame: pl.DataFrame, usual: int | None = None
+    ) -> tuple[pl.DataFrame, pl.DataFrame]:
         loads = [g.column for g in self._having("wll")]
         others = [g.column for g in self._having("size", "grade", "breaking", "proof")]
         body, skipped = row_kinds(
-            self.sheet, self.frame, self.heading, loads, others, self._start()
+            self.sheet, frame, self.heading, loads, others, self._start(), usual
         )
         spilt = self._spilt(body, loads)
         if spilt.height:

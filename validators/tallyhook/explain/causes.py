@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from tallyhook.explain.ladders import Ladders, Rating
@@ -330,14 +331,27 @@ def _typed(item: Item, text: str, rating: Rating, share: float, how: str) -> Pre
     )
 
 
-def _edits(
-    item: Item, ladders: Ladders, edit: Callable[[str], dict[str, float]], how: str
-) -> Iterator[Prediction]:
+_Edit = Callable[[str], dict[str, float]]
+
+
+def _edits(item: Item, ladders: Ladders, edit: _Edit, how: str) -> Iterator[Prediction]:
+    # a slip of the hand leaves one number exactly: of its hundreds only this one is of interest
+    digits = _digits(format(Decimal(f"{item['wll_value']:.12g}"), "f"))
     for text, form, rating in _written(item, ladders):
-        for changed, share in edit(text).items():
+        for changed, share in _slips(edit, text).get(digits, ()):
             prediction = _typed(item, changed, rating, share * form, how.format(meant=text))
-            if prediction is not None and changed != text:
+            if prediction is not None:
                 yield prediction
+
+
+@lru_cache(maxsize=4096)
+def _slips(edit: _Edit, text: str) -> dict[str, list[tuple[str, float]]]:
+    """What an edit makes of a number, with its share, by the digits that it leaves."""
+    made: dict[str, list[tuple[str, float]]] = {}
+    for changed, share in edit(text).items():
+        if changed != text:
+            made.setdefault(_digits(changed), []).append((changed, share))
+    return made
 
 
 def _digits(text: str) -> str:
@@ -345,61 +359,60 @@ def _digits(text: str) -> str:
     return text.replace(".", "").strip("0")
 
 
+def _shift(text: str) -> dict[str, float]:
+    places = {1: 0.34, -1: 0.34, 2: 0.04, -2: 0.04, 3: 0.1, -3: 0.1}
+    return {format(Decimal(text).scaleb(by), "f"): share for by, share in places.items()}
+
+
 @_cause("decimal-point-shifted")
 def _decimal_point_shifted(item: Item, ladders: Ladders) -> Iterator[Prediction]:
-    places = {1: 0.34, -1: 0.34, 2: 0.04, -2: 0.04, 3: 0.1, -3: 0.1}
+    yield from _edits(item, ladders, _shift, "the decimal point of {meant} is elsewhere")
 
-    def shift(text: str) -> dict[str, float]:
-        return {
-            format(Decimal(text).scaleb(places_), "f"): share for places_, share in places.items()
-        }
 
-    yield from _edits(item, ladders, shift, "the decimal point of {meant} is elsewhere")
+def _swap(text: str) -> dict[str, float]:
+    at = [
+        i
+        for i in range(len(text) - 1)
+        if text[i].isdigit() and text[i + 1].isdigit() and text[i] != text[i + 1]
+    ]
+    across = [i for i in range(len(text) - 2) if text[i + 1] == "." and text[i] != text[i + 2]]
+    made = [text[:i] + text[i + 1] + text[i] + text[i + 2 :] for i in at]
+    made += [text[:i] + text[i + 2] + "." + text[i] + text[i + 3 :] for i in across]
+    return {t: 0.9 / len(made) for t in made if _digits(t) != _digits(text)}
 
 
 @_cause("digits-swapped")
 def _digits_swapped(item: Item, ladders: Ladders) -> Iterator[Prediction]:
-    def swap(text: str) -> dict[str, float]:
-        at = [
-            i
-            for i in range(len(text) - 1)
-            if text[i].isdigit() and text[i + 1].isdigit() and text[i] != text[i + 1]
-        ]
-        across = [i for i in range(len(text) - 2) if text[i + 1] == "." and text[i] != text[i + 2]]
-        made = [text[:i] + text[i + 1] + text[i] + text[i + 2 :] for i in at]
-        made += [text[:i] + text[i + 2] + "." + text[i] + text[i + 3 :] for i in across]
-        return {t: 0.9 / len(made) for t in made if _digits(t) != _digits(text)}
+    yield from _edits(item, ladders, _swap, "two digits of {meant} changed places")
 
-    yield from _edits(item, ladders, swap, "two digits of {meant} changed places")
+
+def _mistype(text: str) -> dict[str, float]:
+    at = [i for i, c in enumerate(text) if c.isdigit()]
+    share = 0.9 / (9 * len(at))
+    return {text[:i] + d + text[i + 1 :]: share for i in at for d in "0123456789" if d != text[i]}
 
 
 @_cause("digit-mistyped")
 def _digit_mistyped(item: Item, ladders: Ladders) -> Iterator[Prediction]:
-    def mistype(text: str) -> dict[str, float]:
-        at = [i for i, c in enumerate(text) if c.isdigit()]
-        share = 0.9 / (9 * len(at))
-        return {
-            text[:i] + d + text[i + 1 :]: share for i in at for d in "0123456789" if d != text[i]
-        }
+    yield from _edits(item, ladders, _mistype, "one digit of {meant} is another")
 
-    yield from _edits(item, ladders, mistype, "one digit of {meant} is another")
+
+def _lose_or_add(text: str) -> dict[str, float]:
+    at = [i for i, c in enumerate(text) if c.isdigit()]
+    made: dict[str, float] = {}
+    for i in at:
+        lost, doubled = text[:i] + text[i + 1 :], text[: i + 1] + text[i:]
+        made[lost] = made.get(lost, 0) + 0.45 / len(at)
+        made[doubled] = made.get(doubled, 0) + 0.25 / len(at)
+        for d in "0123456789":
+            added = text[:i] + d + text[i:]
+            made.setdefault(added, 0.2 / (10 * len(at)))
+    return {t: s for t, s in made.items() if _digits(t) not in ("", _digits(text))}
 
 
 @_cause("digit-lost-or-added")
 def _digit_lost_or_added(item: Item, ladders: Ladders) -> Iterator[Prediction]:
-    def lose_or_add(text: str) -> dict[str, float]:
-        at = [i for i, c in enumerate(text) if c.isdigit()]
-        made: dict[str, float] = {}
-        for i in at:
-            lost, doubled = text[:i] + text[i + 1 :], text[: i + 1] + text[i:]
-            made[lost] = made.get(lost, 0) + 0.45 / len(at)
-            made[doubled] = made.get(doubled, 0) + 0.25 / len(at)
-            for d in "0123456789":
-                added = text[:i] + d + text[i:]
-                made.setdefault(added, 0.2 / (10 * len(at)))
-        return {t: s for t, s in made.items() if _digits(t) not in ("", _digits(text))}
-
-    yield from _edits(item, ladders, lose_or_add, "{meant} has a digit too few or too many")
+    yield from _edits(item, ladders, _lose_or_add, "{meant} has a digit too few or too many")
 
 
 @_cause("rounded")

@@ -23,6 +23,7 @@ __all__ = [
     "same_heading",
     "split_tables",
     "titles",
+    "usual_cells",
 ]
 
 _LOOKED_AT = 20_000  # rows without bare numbers among which another heading is looked for
@@ -358,6 +359,7 @@ def row_kinds(
     loads: Sequence[str],
     others: Sequence[str],
     start: str | None,
+    usual: int | None = None,
 ) -> tuple[pl.DataFrame, pl.DataFrame]:
     """Tell item rows from all others.
 
@@ -371,6 +373,8 @@ def row_kinds(
         Columns of sizes, grades and further loads.
     start : str or None
         What the title says of every row.
+    usual : int, optional
+        The number of cells that an item fills, when these are not all rows of the list.
 
     Returns
     -------
@@ -394,7 +398,7 @@ def row_kinds(
         if sheet.hidden
         else pl.lit(value=False).alias("hidden"),
     )
-    usual = _usual(marked)
+    usual = _usual(marked) if usual is None else usual
     alone = usual == 1
     first = heading.rows[0] if heading.rows else 0
     why: dict[int, str] = {}
@@ -412,7 +416,7 @@ def row_kinds(
         "row", *stripped
     )
     sections: list[tuple[int, str]] = []
-    shouted = _shouted(frame, cells)
+    shouted = _shouted(frame, cells) if doubtful.height else set()
     for record in doubtful.iter_rows(named=True):
         row = int(record["row"])
         if row in why:
@@ -453,6 +457,13 @@ def row_kinds(
     body = frame.with_columns(shown["section"]).filter(shown["why"].is_null())
     skipped = shown.filter(pl.col("why").is_not_null()).select("row", "why")
     return body, skipped
+
+
+def usual_cells(frame: pl.DataFrame) -> int:
+    """Give the number of cells that an item of a list fills."""
+    cells = [c for c in frame.columns if c not in ("row", "section")]
+    filled = pl.sum_horizontal((pl.col(c).str.strip_chars() != "") for c in cells)
+    return _usual(frame.select(filled.alias("filled")))
 
 
 def _usual(marked: pl.DataFrame) -> int:
