@@ -1,0 +1,46 @@
+"""A sling is rated above the weakest part that its own words name.
+
+## What it checks
+Slings whose own words name two grades: their rating against the sling table of the lower one.
+
+## Why it matters
+An assembly carries what its weakest part carries. The better chain does not help a lesser hook.
+
+## Likely cause
+The rating was taken from the chain's grade and the hook's grade was overlooked.
+
+## Example
+| row | kind  | item                                   | size_mm | legs | angle_to_deg | wll_kg | wll_unit | wll_step_kg | finding |
+| --- | ----- | -------------------------------------- | ------- | ---- | ------------ | ------ | -------- | ----------- | ------- |
+| 2   | sling | 1-leg sling G100 chain with G80 hook   | 10      | 1    |              | 3150   | kg       | 10          |         |
+| 3   | sling | 1-leg sling G100 chain with G80 hook   | 10      | 1    |              | 4000   | kg       | 100         | wll     |
+| 4   | sling | 1-leg sling G100 chain with G100 hook  | 10      | 1    |              | 4000   | kg       | 100         |         |
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.items import ITEM_SCHEMA
+from tallyhook.match import match
+from tallyhook.rules import DANGER, rule
+from tallyhook.rules.stock import rating_findings
+from tallyhook.rules.stock.assembly_mixes_grades import grades_named
+
+
+@rule(
+    severity=DANGER,
+    reads=("items", "reference"),
+    since="0.1.0",
+    instead_of=("rated-above-every-source",),
+)
+def sling_rated_above_its_weakest_part(
+    items: pl.DataFrame, reference: pl.DataFrame
+) -> pl.DataFrame:
+    mixed = items.filter((pl.col("kind") == "sling") & (grades_named().list.len() > 1))
+    weakest = mixed.select(list(ITEM_SCHEMA)).with_columns(
+        grades_named().list.first().alias("grade")
+    )
+    held = match(weakest, reference)
+    above = (pl.col("outcome") == "contradicted") & (pl.col("wll_kg") > pl.col("high_kg"))
+    return rating_findings(held.filter(above), note="an assembly is rated by its weakest part")
