@@ -436,7 +436,8 @@ def _scatter(fig: Any, x: str, y: str, *, many: bool) -> None:
         marked = group in SEVERITIES
         filled = marker == "circle"
         alpha = 0.95 if marked else 0.35 if many else 0.6
-        size = 13 if marked else 10 if group == "accepted" else 5 if many else 7
+        large = 9 if many else 13
+        size = large if marked else large - 2 if group == "accepted" else 5 if many else 7
         renderer = fig.scatter(
             x, y, source=source, marker=marker, size=size,
             fill_color="#555555", line_color="#ffffff" if marked or filled else "#555555",

@@ -177,6 +177,8 @@
     source.data = { ...source.data, dx, dy };
   };
 
+  const MOST_LABELS = 40;
+
   // Marked points are named where there is room, the worst first; zooming in makes room.
   const placeLabels = (source, frame, groups, xName, yName, taken) => {
     const out = { x: [], y: [], text: [], dx: [], dy: [] };
@@ -201,6 +203,7 @@
       else spots.set(key, { ...point, rows: [point.row] });
     }
     for (const { px, py, x, y, rows } of spots.values()) {
+      if (out.x.length >= MOST_LABELS) break;
       const more = rows.length > 3 ? ` +${rows.length - 3}` : "";
       const text = `row ${rows.slice(0, 3).join(", ")}${more}`;
       const width = 7 * text.length;
