@@ -31,9 +31,9 @@ __all__ = ["Texts", "interpret", "items_of_texts", "join_texts", "texts_of"]
 class Texts:
     """The rows of a list or of a part of it, each distinct combination of their texts once.
 
-    `rows` holds ``row``, ``part`` and ``hash``. `distinct` holds, for each group of rating
-    columns, one row a combination: the cells it is read from, ``section``, ``supplier``,
-    ``hash``, a second hash ``check`` and ``times``.
+    `distinct` holds, for each group of rating columns, one row a combination: the cells it is
+    read from, ``section``, ``supplier``, ``hash``, a second hash ``check`` and ``times``. `rows`
+    holds ``row``, ``part`` and ``key``: the place of its combination among all of them.
     """
 
     rows: pl.DataFrame = field(repr=False)
@@ -43,7 +43,8 @@ class Texts:
 def texts_of(body: pl.DataFrame, layout: Layout) -> Texts:
     """Gather the distinct texts of some rows of a list: a pure function of a batch."""
     groups = _groups(layout)
-    rows, distinct = [], []
+    rows: list[pl.DataFrame] = []
+    distinct: list[pl.DataFrame] = []
     for place, (gives, columns) in enumerate(groups):
         part = body
         if gives or len(groups) > 1:  # a matrix: an empty cell is no item
@@ -57,7 +58,7 @@ def texts_of(body: pl.DataFrame, layout: Layout) -> Texts:
         keyed = [*used, "section", "supplier"]
         section = "section" in body.columns
         part = part.select(
-            "row",
+            pl.col("row").cast(pl.UInt32),
             _text_of(layout, "part").alias("part"),
             *(pl.col(c).fill_null("") for c in used),
             (pl.col("section") if section else pl.lit(None, pl.String)).alias("section"),
@@ -69,8 +70,13 @@ def texts_of(body: pl.DataFrame, layout: Layout) -> Texts:
             combined.hash(seed=2 * place + 1).alias("check"),
             pl.lit(1, pl.UInt32).alias("times"),
         )
+        offset = sum(frame.height for frame in distinct)
         distinct.append(_distinct(part.select(*keyed, "hash", "check", "times")))
-        rows.append(part.select("row", "part", "hash", pl.lit(place, pl.UInt8).alias("_place")))
+        index = distinct[-1].select("hash").with_row_index("key", offset)
+        part = part.select("row", "part", "hash").join(
+            index, on="hash", how="left", maintain_order="left"
+        )
+        rows.append(part.select("row", "part", "key", pl.lit(place, pl.UInt8).alias("_place")))
     whole = rows[0]
     if len(rows) > 1:
         whole = pl.concat(rows).sort("row", "_place", maintain_order=True)
@@ -87,11 +93,20 @@ def join_texts(parts: Sequence[Texts]) -> Texts:
     """
     if len(parts) == 1:
         return parts[0]
-    distinct = []
+    distinct: list[pl.DataFrame] = []
+    moved: list[list[pl.Series]] = [[] for _ in parts]
     for place in range(len(parts[0].distinct)):
-        whole = pl.concat([p.distinct[place] for p in parts])
-        distinct.append(_distinct(whole))
-    return Texts(rows=pl.concat([p.rows for p in parts]), distinct=tuple(distinct))
+        offset = sum(frame.height for frame in distinct)
+        distinct.append(_distinct(pl.concat([p.distinct[place] for p in parts])))
+        index = distinct[-1].select("hash").with_row_index("key", offset)
+        for part, keys in zip(parts, moved, strict=True):
+            own = part.distinct[place].select("hash")
+            keys.append(own.join(index, on="hash", how="left", maintain_order="left")["key"])
+    rows = []
+    for part, keys in zip(parts, moved, strict=True):
+        key = pl.concat(keys).gather(part.rows["key"])
+        rows.append(part.rows.with_columns(key.alias("key")))
+    return Texts(rows=pl.concat(rows), distinct=tuple(distinct))
 
 
 def _distinct(texts: pl.DataFrame) -> pl.DataFrame:
@@ -118,7 +133,7 @@ def items_of_texts(texts: Texts, layout: Layout) -> Tally:
         [f.select(c for c in f.columns if c in cells) for f in texts.distinct], how="diagonal"
     )
     reader = Reader.of(replace(layout, body=habits))
-    frames, hashes, times, suppliers = [], [], [], []
+    frames, times, suppliers = [], [], []
     for (gives, columns), keys in zip(_groups(layout), texts.distinct, strict=True):
         used = [c for c in keys.columns if c in cells and c != "section"]
         merged = [
@@ -126,7 +141,6 @@ def items_of_texts(texts: Texts, layout: Layout) -> Tally:
             for record in keys.iter_rows(named=True)
         ]
         frames.append(items_frame(_settle_tons(merged)))
-        hashes.append(keys["hash"])
         times.append(keys["times"])
         suppliers.append(keys["supplier"])
     items = pl.concat(frames).drop(OF_THE_ROW)
@@ -135,9 +149,7 @@ def items_of_texts(texts: Texts, layout: Layout) -> Tally:
         pl.concat(suppliers).alias("supplier"),
         pl.concat(times).alias("times"),
     ).with_row_index("key")
-    index = pl.DataFrame({"hash": pl.concat(hashes), "key": distinct["key"]})
-    rows = texts.rows.join(index, on="hash", how="left", maintain_order="left")
-    return Tally(distinct=distinct, rows=rows.select("row", "part", "key"))
+    return Tally(distinct=distinct, rows=texts.rows)
 
 
 def interpret(layout: Layout) -> pl.DataFrame:

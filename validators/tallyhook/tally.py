@@ -20,7 +20,7 @@ OF_THE_ROW = ("row", "part")
 """What belongs to a row and not to the item that it holds."""
 
 ROW_SCHEMA: dict[str, type[pl.DataType]] = {
-    "row": pl.Int64,
+    "row": pl.UInt32,
     "part": pl.String,
     "key": pl.UInt32,
 }
@@ -70,7 +70,9 @@ def tally_of(items: pl.DataFrame) -> Tally:
         .with_row_index("key")
     )
     rows = items.join(counted, on=own, how="left", nulls_equal=True, maintain_order="left")
-    return Tally(distinct=counted, rows=rows.select(list(ROW_SCHEMA)))
+    return Tally(
+        distinct=counted, rows=rows.select(pl.col(c).cast(t) for c, t in ROW_SCHEMA.items())
+    )
 
 
 def join_tallies(parts: Sequence[Tally]) -> Tally:
@@ -83,6 +85,6 @@ def join_tallies(parts: Sequence[Tally]) -> Tally:
     for part in parts:
         move = (pl.col("key") + offset).cast(pl.UInt32)
         distinct.append(part.distinct.with_columns(move))
-        rows.append(part.rows.with_columns(move, pl.col("row").cast(pl.Int64)))
+        rows.append(part.rows.with_columns(move))
         offset += part.distinct.height
     return Tally(distinct=pl.concat(distinct), rows=pl.concat(rows))

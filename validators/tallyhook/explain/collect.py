@@ -115,15 +115,11 @@ def _runs(named: pl.DataFrame, tally: Tally, context: pl.DataFrame) -> list[list
     column = ["sheet", "wll_column"]
     columns = context.select(column).unique(maintain_order=True).with_row_index("_column")
     placed = context.select("key", *column).join(columns, on=column, nulls_equal=True)
-    rows = (
-        tally.rows.select("row", "key")
-        .join(placed.select("key", "_column"), on="key", maintain_order="left")
-        .unique(["row", "_column"], keep="first", maintain_order=True)
-        if tally.matrix
-        else tally.rows.select("row", "key").join(
-            placed.select("key", "_column"), on="key", maintain_order="left"
-        )
+    rows = tally.rows.select(pl.col("row").cast(pl.Int64), "key").join(
+        placed.select("key", "_column"), on="key", maintain_order="left"
     )
+    if tally.matrix:
+        rows = rows.unique(["row", "_column"], keep="first", maintain_order=True)
     rows = rows.with_columns(pl.int_range(pl.len()).over("_column").alias("_place"))
     wanted = rows.join(slips.select("key").unique(), on="key", how="semi", maintain_order="left")
     order = wanted.join(

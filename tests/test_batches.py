@@ -1,0 +1,118 @@
+"""A list taken in batches gives the report of the same list taken whole.
+
+The outside measure here is the whole reading itself: where a batch alone cannot decide, the list
+must be read as a whole, and where it can, nothing in the report may change.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import polars as pl
+import pytest
+from seeding.lists import block
+from seeding.shops import SHOPS, Shop
+
+import tallyhook
+from tallyhook import checking
+from tallyhook.reading import batches
+from tallyhook.report import Report
+
+
+@pytest.fixture
+def small_batches(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(batches, "LONG_FILE", 1)
+    monkeypatch.setattr(batches, "LONG_TABLE", 1)
+    monkeypatch.setattr(batches, "BATCH", 333)
+
+
+def whole(path: Path) -> dict[str, Any]:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(checking, "open_batches", lambda _: None)
+        return tallyhook.check(path).to_dict()
+
+
+def streamed_layouts(report: Report) -> bool:
+    """Whether the list was taken in batches: its rows then keep no cells."""
+    return report.layouts[0].body.columns == ["row"]
+
+
+@pytest.mark.usefixtures("small_batches")
+@pytest.mark.parametrize("suffix", ["csv", "parquet"])
+@pytest.mark.parametrize("shop", SHOPS, ids=lambda shop: shop.name)
+def test_batches_give_the_report_of_the_whole(shop: Shop, suffix: str, tmp_path: Path) -> None:
+    path = tmp_path / f"list.{suffix}"
+    frame = block(shop, 3000)
+    # part numbers that come back in another batch with another rating
+    frame = pl.concat([frame, frame.head(200).with_columns(frame["Part"][1000:1200])])
+    frame.write_csv(path) if suffix == "csv" else frame.write_parquet(path)
+    report = tallyhook.check(path)
+    assert streamed_layouts(report)
+    assert report.stock_findings["rule"].is_in(["same-part-number-has-two-ratings"]).any()
+    assert report.to_dict() == whole(path)
+
+
+def plain_lines(count: int = 2000) -> list[str]:
+    sizes = {7: 1500, 8: 2000, 10: 3150, 13: 5300}
+    lines = ["Part,Description,Size (mm),Grade,WLL (kg)"]
+    for n in range(count):
+        size = list(sizes)[n % 4]
+        lines.append(f"P{n},Lifting chain,{size},80,{sizes[size]}")
+    return lines
+
+
+BREAKS = {
+    "a heading of a group": lambda n: "GRADE 100 CHAIN,,,,",
+    "another heading": lambda n: "Item,Name,Diameter (mm),Class,Working load (t)",
+    "a ditto mark": lambda n: f"P{n},ditto,10,80,3150",
+    "a longer line": lambda n: f"P{n},Lifting chain,10,80,3,150",
+    "a quoted cell": lambda n: f'P{n},"Lifting chain",10,80,3150',
+    "a quote mark never closed": lambda n: f'P{n},"Lifting chain,10,80,3150',
+    "a cell over two lines": lambda n: f'P{n},"Lifting\nchain",10,80,3150',
+    "a byte that is not UTF-8": lambda n: f"P{n},Kette 10 \udcfc,10,80,3150",
+    "a blank line": lambda n: "",
+    "a total": lambda n: "Total,,,,3150",
+    "a note": lambda n: "all ratings are for one leg.,,,,",
+}
+
+
+@pytest.mark.usefixtures("small_batches")
+@pytest.mark.parametrize("broken", BREAKS)
+@pytest.mark.parametrize("place", [900, 1998])
+def test_what_a_batch_cannot_decide_changes_nothing(
+    broken: str, place: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # nothing but the top is looked at beforehand, so that the batches themselves meet it
+    monkeypatch.setattr(batches, "_HEAD", 4096)
+    monkeypatch.setattr(batches, "_SPREAD", 0)
+    lines = plain_lines()
+    lines[place] = BREAKS[broken](place)
+    path = tmp_path / "list.csv"
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8", errors="surrogateescape")
+    assert tallyhook.check(path).to_dict() == whole(path)
+
+
+@pytest.mark.usefixtures("small_batches")
+def test_a_plain_list_is_streamed(tmp_path: Path) -> None:
+    path = tmp_path / "list.csv"
+    path.write_text("\n".join(plain_lines()) + "\n", encoding="utf-8")
+    report = tallyhook.check(path)
+    assert streamed_layouts(report)
+    # EN 818-2 prints 3.15 t for 10 mm grade 8: every row is right
+    assert report.counts["agree"] == 2000
+
+
+@pytest.mark.usefixtures("small_batches")
+def test_a_list_longer_than_the_report_lists_keeps_its_counts(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lines = plain_lines(400)
+    lines[7] = "P6,Lifting chain,10,80,31500"
+    path = tmp_path / "list.csv"
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    monkeypatch.setattr("tallyhook.report.LONG_LIST", 100)
+    report = tallyhook.check(path)
+    assert report.counts["rows"] == 400
+    assert report.counts["agree"] == 399
+    assert report.items["row"].tolist() == [8]
