@@ -168,3 +168,38 @@ def test_explain_knows_rules_causes_and_sources(name: str) -> None:
 
 def test_version() -> None:
     assert tallyhook("--version").stdout.startswith("tallyhook ")
+
+
+def test_the_outputs_are_written_and_named(tmp_path: Path) -> None:
+    page, book = tmp_path / "r.html", tmp_path / "r.xlsx"
+    done = tallyhook("check", DEMO, "--html", page, "--xlsx", book, "--format", "json")
+    assert done.returncode == 1
+    assert page.read_text(encoding="utf-8").lstrip().lower().startswith("<!doctype html>")
+    assert book.read_bytes()[:2] == b"PK"
+    assert str(page) in done.stderr and str(book) in done.stderr
+    assert json.loads(done.stdout)["counts"]["rows"] == 119
+
+
+def test_since_and_decisions(tmp_path: Path) -> None:
+    before = tmp_path / "before.json"
+    before.write_text(tallyhook("check", DEMO, "--format", "json").stdout)
+    decided = tmp_path / "decisions.csv"
+    decided.write_text(
+        "row_key,rule,decision,who,why,date,expires,document\n"
+        "row 53,rated-below-every-source,accept,A. Pike,sold as 5400 lb on purpose,2026-11-01,,\n"
+    )
+    done = tallyhook("check", DEMO, "--since", before, "--decisions", decided)
+    assert "ACCEPTED (1)" in done.stdout and "A. Pike" in done.stdout
+    assert "SINCE before.json" in done.stdout
+
+
+@pytest.mark.parametrize("option", ["--html", "--xlsx"])
+def test_a_file_that_cannot_be_written_is_one_sentence(option: str, tmp_path: Path) -> None:
+    done = tallyhook("check", DEMO, option, tmp_path / "no" / "such" / "folder.x")
+    assert done.returncode == 2
+    assert "Traceback" not in done.stderr and len(done.stderr.strip().splitlines()) == 1
+
+
+@pytest.mark.parametrize("format", ["ndjson", "csv", "junit"])
+def test_machine_formats_reach_stdout(format: str) -> None:
+    assert len(tallyhook("check", DEMO, "--format", format).stdout) > 1000

@@ -33,6 +33,17 @@ class Format(StrEnum):
     json = "json"
 
 
+class ReportFormat(StrEnum):
+    """How a report is written on stdout."""
+
+    text = "text"
+    json = "json"
+    ndjson = "ndjson"
+    csv = "csv"
+    parquet = "parquet"
+    junit = "junit"
+
+
 class Threshold(StrEnum):
     """The least severity that makes the exit code 1."""
 
@@ -121,8 +132,20 @@ def check(
         Path | None, typer.Option("--save-profile", help="Keep that mapping in a file and stop.")
     ] = None,
     format: Annotated[
-        Format, typer.Option("--format", help="Text for people, or JSON.")
-    ] = Format.text,
+        ReportFormat, typer.Option("--format", help="How the report is written on stdout.")
+    ] = ReportFormat.text,
+    html: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Write a page to look at.")
+    ] = None,
+    xlsx: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Write the list as a marked workbook.")
+    ] = None,
+    decisions: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Findings that were decided on (CSV).")
+    ] = None,
+    since: Annotated[
+        Path | None, typer.Option(metavar="REPORT.json", help="Say what changed since then.")
+    ] = None,
     fail_on: Annotated[
         Threshold, typer.Option(help="The least severity that gives exit code 1.")
     ] = Threshold.error,
@@ -133,7 +156,8 @@ def check(
     """
     from tallyhook.checking import check as run
     from tallyhook.checking import layouts_of
-    from tallyhook.rendering import columns_text, report_text
+    from tallyhook.delivery import Delivery, deliver
+    from tallyhook.rendering import columns_text
 
     wanted = dict(_pair(text) for text in column or [])
     if show_columns or save_profile:
@@ -148,7 +172,19 @@ def check(
     report = run(
         stock, sheet=sheet, columns=wanted, profile=profile, scheme=scheme, extra=extra or ()
     )
-    print(report.to_json() if format is Format.json else report_text(report), end="")
+    report = deliver(
+        report,
+        Delivery(
+            format=format.value,
+            html=html,
+            xlsx=xlsx,
+            decisions=decisions,
+            since=since,
+            fail_on=fail_on.value,
+            source=stock,
+            extra=tuple(extra or ()),
+        ),
+    )
     for name, reason in report.crashed.items():
         print(f"tallyhook: the rule {name} crashed, no answer ({reason}).", file=sys.stderr)
     if not report.complete:

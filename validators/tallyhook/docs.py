@@ -17,10 +17,7 @@ __all__ = ["generated_pages", "package_page", "write_pages"]
 def generated_pages() -> dict[str, str]:
     """Give every generated page by its path below docs/."""
     pages: dict[str, str] = {}
-    for kind, heading in (
-        ("stock", "Rules on stock lists"),
-        ("package", "Rules on rating packages"),
-    ):
+    for kind, heading in KINDS:
         rules = all_rules(kind)
         pages |= {f"rules/{rule.name}.md": rule_page(rule) for rule in rules}
         lines = [f"# {heading}", ""]

@@ -8,16 +8,21 @@ from tallyhook.errors import TallyhookError
 from tallyhook.packages import built_in_packages
 from tallyhook.rules import Rule, all_rules
 
-__all__ = ["index_text", "page_text", "rule_page"]
+__all__ = ["KINDS", "index_text", "page_text", "rule_page"]
+
+
+KINDS = (
+    ("stock", "Rules on stock lists"),
+    ("package", "Rules on rating packages"),
+    ("decision", "Rules on decisions"),
+)
+"""The kinds of rules, with the heading of their list."""
 
 
 def index_text() -> str:
     """List every rule, cause and source, a line each."""
     lines = []
-    for kind, heading in (
-        ("stock", "Rules on stock lists"),
-        ("package", "Rules on rating packages"),
-    ):
+    for kind, heading in KINDS:
         lines += ["", heading, *(f"  {r.name} ({r.severity}): {r.title}" for r in all_rules(kind))]
     packages = built_in_packages()
     lines += ["", "Causes"]
@@ -41,7 +46,7 @@ def page_text(name: str) -> str:
     TallyhookError
         There is nothing of that name.
     """
-    for each in (*all_rules("stock"), *all_rules("package")):
+    for each in (*all_rules("stock"), *all_rules("package"), *all_rules("decision")):
         if each.name == name:
             return rule_page(each)
     packages = built_in_packages()

@@ -7,7 +7,7 @@ import re
 import shutil
 import sys
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import polars as pl
 from rich._export_format import CONSOLE_SVG_FORMAT
@@ -21,6 +21,9 @@ from tallyhook.report import Report
 from tallyhook.rules import SEVERITIES
 from tallyhook.wording import CAUTION, number_text
 
+if TYPE_CHECKING:
+    from tallyhook.reporting.since import Change
+
 __all__ = ["columns_text", "report_svg", "report_text", "table_text"]
 
 _STYLE = {"danger": "bold red", "error": "yellow", "warning": "cyan", "note": "dim"}
@@ -33,10 +36,12 @@ _TO_DO = {
 _MOST_ROWS = 12  # row numbers written out before the rest is counted
 
 
-def report_text(report: Report) -> str:
-    """Write a report for people."""
+def report_text(
+    report: Report, *, accepted: pl.DataFrame | None = None, change: Change | None = None
+) -> str:
+    """Write a report for people, with what was accepted and what changed if that was asked."""
     out = _console()
-    _print_report(out, report)
+    _print_report(out, report, accepted, change)
     return _text(out)
 
 
@@ -55,7 +60,12 @@ def report_svg(report: Report, *, lines: int, width: int = 96) -> str:
     return drawn.export_svg(title="tallyhook check", code_format=frame, unique_id="demo")
 
 
-def _print_report(out: Console, report: Report) -> None:
+def _print_report(
+    out: Console,
+    report: Report,
+    accepted: pl.DataFrame | None = None,
+    change: Change | None = None,
+) -> None:
     counts = report.counts
     sheets = f", {len(report.layouts)} sheets" if len(report.layouts) > 1 else ""
     out.print(Text(f"{report.file}{sheets}: {counts['rows']} items"))
@@ -71,7 +81,11 @@ def _print_report(out: Console, report: Report) -> None:
             out.print(Text(heading, style=_STYLE[severity]))
             for finding in found.iter_rows(named=True):
                 _print_finding(out, finding, causes, documents)
+    if accepted is not None and accepted.height:
+        _print_accepted(out, accepted)
     _print_uncompared(out, report)
+    if change is not None:
+        _print_change(out, change)
     out.print()
     out.print(Text(CAUTION, style="italic"))
     if not report.complete:
@@ -125,7 +139,7 @@ def table_text(rows: pl.DataFrame) -> str:
 def _print_finding(
     out: Console, finding: dict[str, Any], causes: dict[str, str], documents: dict[str, str]
 ) -> None:
-    where = f"rows {_numbers(finding['rows'])}" if finding["rows"] else f"row {finding['row']}"
+    where = _where(finding)
     sheet = f" of {finding['sheet']}" if finding["sheet"] else ""
     _indent(out, 2, Text.assemble((f"{where}{sheet}", "bold"), f"  {finding['item'] or ''}"))
     ratio = f" ({_times(finding['ratio'])})" if finding["ratio"] else ""
@@ -149,6 +163,46 @@ def _print_finding(
         locator = f", {finding['locator']}" if finding["locator"] else ""
         _indent(out, 4, Text(f"source: {title}{locator}", style="dim"))
     _indent(out, 4, Text(f"rule: {finding['rule']}", style="dim"))
+
+
+def _print_accepted(out: Console, accepted: pl.DataFrame) -> None:
+    out.print()
+    out.print(Text(f"ACCEPTED ({accepted.height}): decided on, with a reason", style="bold"))
+    for finding in accepted.iter_rows(named=True):
+        until = f", until {finding['expires']}" if finding["expires"] else ""
+        paper = f" ({finding['document']})" if finding["document"] else ""
+        _indent(
+            out,
+            2,
+            f"{_where(finding)}: {finding['rule']}, by {finding['who']} on {finding['date']}"
+            f"{until}: {finding['why']}{paper}",
+        )
+
+
+def _print_change(out: Console, change: Change) -> None:
+    out.print()
+    counts = f"{len(change.new)} new, {len(change.gone)} gone, {len(change.still)} still there"
+    out.print(Text(f"SINCE {change.before}: {counts}", style="bold"))
+    for word, findings in (
+        ("new", change.new),
+        ("gone", change.gone),
+        ("told anew", change.altered),
+    ):
+        for finding in findings:
+            because = f"; {finding['because']}" if finding["because"] else ""
+            _indent(out, 2, f"{word}: {finding['where']}, {finding['rule']}{because}")
+    for package in change.packages:
+        _indent(
+            out,
+            2,
+            f"{package.name}: {package.before or 'absent'} before, {package.now or 'absent'} now",
+        )
+
+
+def _where(finding: dict[str, Any]) -> str:
+    if finding["rows"]:
+        return f"rows {_numbers(finding['rows'])}"
+    return f"row {finding['row']}" if finding["row"] is not None else str(finding["file"] or "")
 
 
 def _print_uncompared(out: Console, report: Report) -> None:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 __all__ = ["LONG_LIST", "Report"]
 
 LONG_LIST = 1_000_000
-"""Items beyond which those that agree are counted and no longer listed one by one."""
+"""Items beyond which those that are simply right are counted and not listed one by one."""
 
 _ITEM = ("row", "kind", "size_mm", "grade", "form", "connection", "legs", "wll_kg", "outcome")
 _FINDING = (
@@ -49,7 +49,7 @@ class Report:
 
     `tally` holds the items with their outcomes, each distinct one once, `stock_findings` every
     finding (polars). `matched` writes the items out, one a row; of a list with more than
-    `LONG_LIST` items it leaves out those that agree, while `counts` still counts them.
+    `LONG_LIST` items it leaves out those that agree and have no finding; `counts` counts all.
     `findings`, `items` and `not_compared` are the same as pandas frames. `crashed` names rules
     that could not answer: the report is incomplete when there is one.
     """
@@ -63,10 +63,14 @@ class Report:
 
     @cached_property
     def matched(self) -> pl.DataFrame:
-        """The items with their outcomes; of a very long list those that do not agree."""
-        if self.tally.rows.height <= LONG_LIST:
+        """The items with their outcomes; of a very long list those that are not simply right."""
+        rows = self.tally.rows
+        if rows.height <= LONG_LIST:
             return self.tally.items()
-        return self.tally.items(self.tally.having(pl.col("outcome") != "agree"))
+        wrong = self.tally.distinct.filter(pl.col("outcome") != "agree")["key"]
+        found = self.stock_findings["row"].drop_nulls().unique().cast(pl.UInt32)
+        kept = pl.col("key").is_in(wrong.implode()) | pl.col("row").is_in(found.implode())
+        return self.tally.items(rows.filter(kept))
 
     @property
     def findings(self) -> pd.DataFrame:
@@ -122,7 +126,7 @@ class Report:
         return {
             "tool": "tallyhook",
             "version": __version__,
-            "packages": self.packages,
+            "packages": dict(self.packages),
             "list": self._list(self.layouts[0]) | ({"sheet": None} if several else {}),
             **({"sheets": [self._list(layout) for layout in self.layouts]} if several else {}),
             "counts": self.counts,

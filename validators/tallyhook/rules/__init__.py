@@ -120,7 +120,7 @@ def rule_named(name: str) -> Rule:
     TallyhookError
         There is no such rule.
     """
-    for each in (*all_rules("stock"), *all_rules("package")):
+    for each in (*all_rules("stock"), *all_rules("package"), *all_rules("decision")):
         if each.name == name:
             return each
     raise TallyhookError(f"there is no rule '{name}'", next_step="'tallyhook explain' lists them")
