@@ -7,7 +7,7 @@ from pathlib import Path
 
 from tallyhook.checking import check
 from tallyhook.packages import Package, built_in_packages, datasets_folder
-from tallyhook.pages import rule_page
+from tallyhook.pages import KINDS, rule_page
 from tallyhook.rendering import report_svg
 from tallyhook.rules import all_rules
 

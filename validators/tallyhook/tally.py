@@ -54,11 +54,6 @@ class Tally:
         row = self.rows["row"]
         return bool((row == row.shift()).any())
 
-    def having(self, condition: pl.Expr) -> pl.DataFrame:
-        """Give the rows whose item meets a condition."""
-        keys = self.distinct.filter(condition).select("key")
-        return self.rows.join(keys, on="key", how="semi", maintain_order="left")
-
 
 def tally_of(items: pl.DataFrame) -> Tally:
     """Gather items that are written out one a row."""
