@@ -148,7 +148,7 @@ def _print_finding(
     )
     if finding["cause"]:
         sure = (
-            f", {min(round(100 * finding['confidence']), 99)} % sure"
+            f", {round(100 * finding['confidence'])} % sure"
             if finding["confidence"] is not None
             else ""
         )

@@ -24,6 +24,9 @@ RATING_RULES = (
 )
 """The rules whose findings are about a load that the tables contradict."""
 
+_SUREST = 0.99
+"""No number tells with certainty what a hand has done."""
+
 _CERTIFICATE = "only the maker's certificate can confirm a higher rating"
 
 _EVIDENCE = (
@@ -136,7 +139,7 @@ def _groups(
 def _told(verdict: Verdict, item: dict[str, Any], ladders: Ladders) -> dict[str, Any]:
     told: dict[str, Any] = {
         "why": verdict.cause,
-        "sure": round(verdict.confidence, 3),
+        "sure": round(min(verdict.confidence, _SUREST), 3),
         "others": list(verdict.others),
         "how": None,
     }
