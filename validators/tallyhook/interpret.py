@@ -24,7 +24,15 @@ from tallyhook.texts.load_cells import BLANK_LOADS
 from tallyhook.texts.quantities import with_unit
 from tallyhook.texts.units import AMBIGUOUS_TON
 
-__all__ = ["Texts", "interpret", "items_of_texts", "join_texts", "texts_of"]
+__all__ = [
+    "Texts",
+    "interpret",
+    "items_of_texts",
+    "join_distinct",
+    "join_texts",
+    "rekeyed",
+    "texts_of",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,22 +99,36 @@ def join_texts(parts: Sequence[Texts]) -> Texts:
     StockListError
         Two different texts have one hash.
     """
-    if len(parts) == 1:
-        return parts[0]
+    distinct, keys = join_distinct([part.distinct for part in parts])
+    rows = [rekeyed(part.rows, key) for part, key in zip(parts, keys, strict=True)]
+    return Texts(rows=pl.concat(rows), distinct=distinct)
+
+
+def join_distinct(
+    parts: Sequence[Sequence[pl.DataFrame]],
+) -> tuple[tuple[pl.DataFrame, ...], list[pl.Series]]:
+    """Put the distinct texts of several batches together.
+
+    Returns
+    -------
+    distinct, keys
+        The distinct texts, and for each batch the new key of each of its old ones (`rekeyed`).
+    """
     distinct: list[pl.DataFrame] = []
     moved: list[list[pl.Series]] = [[] for _ in parts]
-    for place in range(len(parts[0].distinct)):
+    for place in range(len(parts[0])):
         offset = sum(frame.height for frame in distinct)
-        distinct.append(_distinct(pl.concat([p.distinct[place] for p in parts])))
+        distinct.append(_distinct(pl.concat([part[place] for part in parts])))
         index = distinct[-1].select("hash").with_row_index("key", offset)
         for part, keys in zip(parts, moved, strict=True):
-            own = part.distinct[place].select("hash")
+            own = part[place].select("hash")
             keys.append(own.join(index, on="hash", how="left", maintain_order="left")["key"])
-    rows = []
-    for part, keys in zip(parts, moved, strict=True):
-        key = pl.concat(keys).gather(part.rows["key"])
-        rows.append(part.rows.with_columns(key.alias("key")))
-    return Texts(rows=pl.concat(rows), distinct=tuple(distinct))
+    return tuple(distinct), [pl.concat(keys) for keys in moved]
+
+
+def rekeyed(rows: pl.DataFrame, keys: pl.Series) -> pl.DataFrame:
+    """Give the rows of a batch the keys of the whole list."""
+    return rows.with_columns(keys.gather(rows["key"]).alias("key"))
 
 
 def _distinct(texts: pl.DataFrame) -> pl.DataFrame:

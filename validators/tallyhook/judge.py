@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import polars as pl
@@ -11,7 +11,15 @@ from tallyhook.packages import Package
 from tallyhook.rules import FINDING_COLUMNS, SEVERITIES, Rule, all_rules
 from tallyhook.tally import Tally
 
-__all__ = ["STOCK_FINDING_SCHEMA", "Judgement", "in_order", "judge", "spread"]
+__all__ = [
+    "STOCK_FINDING_SCHEMA",
+    "Judgement",
+    "hashes_apart",
+    "in_order",
+    "judge",
+    "part_hashes",
+    "spread",
+]
 
 _NUMBERS = {"row": pl.Int64, "ratio": pl.Float64, "confidence": pl.Float64}
 
@@ -99,17 +107,35 @@ def in_order(findings: pl.DataFrame) -> pl.DataFrame:
 
 def _apart(tally: Tally, column: str) -> pl.DataFrame:
     """Give the rows whose value of a column stands with two different items."""
-    found = []
-    filled = tally.rows.lazy().filter(pl.col(column).is_not_null())
-    hashed = filled.select("key", pl.col(column).hash().alias("hash"))
-    for share in range(_PARTS):
-        groups = hashed.filter(pl.col("hash") % _PARTS == share).group_by("hash")
-        mixed = groups.agg(pl.col("key").min().alias("least"), pl.col("key").max().alias("most"))
-        found.append(mixed.filter(pl.col("least") != pl.col("most")).select("hash").collect())
-    hashes = pl.concat(found)["hash"]
+    shares = (part_hashes(tally.rows, column, share, _PARTS) for share in range(_PARTS))
+    hashes = pl.concat([hashes_apart([summary]) for summary in shares])
     if hashes.is_empty():
         return tally.rows.clear()
     return tally.rows.filter(pl.col(column).hash().is_in(hashes.implode()))
+
+
+def part_hashes(rows: pl.DataFrame, column: str, share: int, shares: int) -> pl.DataFrame:
+    """Summarise a share of the values of a column by hash: the least and the last of their keys.
+
+    Rows without a value are left out. Summaries of several batches go to `hashes_apart`.
+    """
+    return (
+        rows.lazy()
+        .filter(pl.col(column).is_not_null())
+        .select("key", pl.col(column).hash().alias("hash"))
+        .filter(pl.col("hash") % shares == share)
+        .group_by("hash")
+        .agg(pl.col("key").min().alias("least"), pl.col("key").max().alias("most"))
+        .collect()
+    )
+
+
+def hashes_apart(summaries: Sequence[pl.DataFrame]) -> pl.Series:
+    """Give the hashes that stand with two different items, from all summaries of a share."""
+    merged = pl.concat(summaries)
+    if len(summaries) > 1:
+        merged = merged.group_by("hash").agg(pl.col("least").min(), pl.col("most").max())
+    return merged.filter(pl.col("least") != pl.col("most"))["hash"]
 
 
 def _without_replaced(findings: pl.DataFrame) -> pl.DataFrame:

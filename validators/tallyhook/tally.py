@@ -48,12 +48,6 @@ class Tally:
         first = [c for c in ITEM_SCHEMA if c in (*columns, *OF_THE_ROW)]
         return found.select(*first, *(c for c in columns if c not in first))
 
-    @property
-    def matrix(self) -> bool:
-        """Whether a row can hold several items."""
-        row = self.rows["row"]
-        return bool((row == row.shift()).any())
-
 
 def tally_of(items: pl.DataFrame) -> Tally:
     """Gather items that are written out one a row."""

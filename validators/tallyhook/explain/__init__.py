@@ -41,7 +41,11 @@ _EVIDENCE = (
 
 
 def explain(
-    findings: pl.DataFrame, tally: Tally, reference: pl.DataFrame, causes: pl.DataFrame
+    findings: pl.DataFrame,
+    tally: Tally,
+    reference: pl.DataFrame,
+    causes: pl.DataFrame,
+    places: pl.DataFrame | None = None,
 ) -> pl.DataFrame:
     """Fill cause, confidence and other causes of the rating findings, and merge shared ones.
 
@@ -55,6 +59,8 @@ def explain(
         The ratings they were matched with.
     causes : frame
         ``vocabulary.causes``: cause and prior.
+    places : frame, optional
+        As for `tallyhook.explain.collect.collect`.
 
     Returns
     -------
@@ -68,7 +74,7 @@ def explain(
     filled = _filled(wrong, tally, reference, causes)
     told = spread(pl.concat([filled, findings.filter(~rating)]), tally)
     rest = told.filter(~rating).drop("key")
-    return pl.concat([collect(told.filter(rating), tally).drop("key"), rest])
+    return pl.concat([collect(told.filter(rating), tally, places).drop("key"), rest])
 
 
 def _filled(

@@ -6,7 +6,7 @@ import polars as pl
 
 from tallyhook.tally import Tally
 
-__all__ = ["collect"]
+__all__ = ["collect", "columns_of", "placed"]
 
 _LEAST = 5
 """Rows that must share a mistake before it is called one mistake."""
@@ -18,7 +18,9 @@ _BY_THE_ROW = ("digits-swapped", "digit-mistyped", "digit-lost-or-added", "round
 """Slips of the hand: they happen once, whatever their number."""
 
 
-def collect(findings: pl.DataFrame, tally: Tally) -> pl.DataFrame:
+def collect(
+    findings: pl.DataFrame, tally: Tally, places: pl.DataFrame | None = None
+) -> pl.DataFrame:
     """Replace the findings that are one mistake by one finding with its rows.
 
     A group is a column of a sheet, the rows of one kind in it, or the rows of one kind and
@@ -31,6 +33,8 @@ def collect(findings: pl.DataFrame, tally: Tally) -> pl.DataFrame:
         Rating findings with their causes filled, one a row, with the ``key`` of its item.
     tally : Tally
         The matched items of the list and their rows.
+    places : frame, optional
+        What `placed` says of the rows with findings, when `tally` does not hold every row.
     """
     compared = tally.distinct.filter(pl.col("outcome") != "not compared")
     context = compared.select("key", "sheet", "wll_column", "kind", "supplier", "cradle", "grade")
@@ -67,7 +71,7 @@ def collect(findings: pl.DataFrame, tally: Tally) -> pl.DataFrame:
         for group in shared.iter_rows(named=True):
             taken.update(group["n"])
             made.append(_one(findings, group["n"], _words(group, level)))
-    for run in _runs(named.filter(~pl.col("n").is_in(list(taken))), tally, context):
+    for run in _runs(named.filter(~pl.col("n").is_in(list(taken))), tally, places):
         taken.update(run)
         made.append(_one(findings, run, "a block of neighbouring rows"))
     rest = findings.with_row_index("n").filter(~pl.col("n").is_in(list(taken))).drop("n")
@@ -106,23 +110,33 @@ def _note(rows: pl.DataFrame) -> str | None:
     return f"in row {rows['row'][0]} {first}"
 
 
-def _runs(named: pl.DataFrame, tally: Tally, context: pl.DataFrame) -> list[list[int]]:
+def columns_of(distinct: pl.DataFrame) -> pl.DataFrame:
+    """Number the rating columns of a list: ``key`` of each compared item and its ``_column``."""
+    column = ["sheet", "wll_column"]
+    compared = distinct.filter(pl.col("outcome") != "not compared").select("key", *column)
+    numbered = compared.select(column).unique(maintain_order=True).with_row_index("_column")
+    joined = compared.join(numbered, on=column, nulls_equal=True, maintain_order="left")
+    return joined.select("key", "_column")
+
+
+def placed(rows: pl.DataFrame, columns: pl.DataFrame) -> pl.DataFrame:
+    """Give each compared row its ``_place`` among the compared rows of its rating column."""
+    found = rows.select(pl.col("row").cast(pl.Int64), "key").join(
+        columns, on="key", maintain_order="left"
+    )
+    if (found["row"] == found["row"].shift()).any():  # a matrix: a row holds several items
+        found = found.unique(["row", "_column"], keep="first", maintain_order=True)
+    return found.with_columns(pl.int_range(pl.len()).over("_column").alias("_place"))
+
+
+def _runs(named: pl.DataFrame, tally: Tally, places: pl.DataFrame | None) -> list[list[int]]:
     """Runs of at least `_LEAST` compared neighbours with one cause, agreeing rows end a run."""
     slips = named.filter(~pl.col("cause").is_in(_BY_THE_ROW) & pl.col("cause").is_not_null())
     if slips.height < _LEAST:
         return []
-    # the place of each slip among the compared rows of its column: neighbours are one apart
-    column = ["sheet", "wll_column"]
-    columns = context.select(column).unique(maintain_order=True).with_row_index("_column")
-    placed = context.select("key", *column).join(columns, on=column, nulls_equal=True)
-    rows = tally.rows.select(pl.col("row").cast(pl.Int64), "key").join(
-        placed.select("key", "_column"), on="key", maintain_order="left"
-    )
-    if tally.matrix:
-        rows = rows.unique(["row", "_column"], keep="first", maintain_order=True)
-    rows = rows.with_columns(pl.int_range(pl.len()).over("_column").alias("_place"))
-    wanted = rows.join(slips.select("key").unique(), on="key", how="semi", maintain_order="left")
-    order = wanted.join(
+    if places is None:
+        places = placed(tally.rows, columns_of(tally.distinct))
+    order = places.join(
         slips.select("row", "key", "cause", "n"), on=["row", "key"], maintain_order="left"
     ).sort("_column", "_place", maintain_order=True)
     near = (

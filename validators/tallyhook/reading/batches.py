@@ -20,7 +20,16 @@ from tallyhook.reading.records import typed_frame
 from tallyhook.reading.sheet import LARGEST_CELL, Sheet, check_shape, number_rows
 from tallyhook.reading.text import text_frame
 
-__all__ = ["LONG_FILE", "LONG_TABLE", "Batches", "NotPlain", "open_batches"]
+__all__ = [
+    "LONG_FILE",
+    "LONG_TABLE",
+    "Batches",
+    "NotPlain",
+    "open_batches",
+    "parquet_height",
+    "parquet_rows",
+    "parquet_sample",
+]
 
 LONG_FILE = 24 * 1024 * 1024
 """Bytes of text from which a file is read in batches."""
@@ -63,16 +72,31 @@ def open_batches(path: Path) -> Batches | None:
 
 
 def _open_parquet(path: Path) -> Batches | None:
-    scan = pl.scan_parquet(path, glob=False)
-    height = int(scan.select(pl.len()).collect().item())
-    if height < LONG_TABLE:
+    if parquet_height(path) < LONG_TABLE:
         return None
-    step = height // 2000
-    rows = pl.int_range(pl.len())
-    sampled = scan.filter((rows < 2000) | (rows % step == 0)).collect(engine="streaming")
-    text, numbers = typed_frame(sampled)
-    where = str(path)
-    sample = Sheet(
+    sample = parquet_sample(path)
+
+    def frames() -> Iterator[pl.DataFrame]:
+        scan, first = pl.scan_parquet(path, glob=False), 2  # the names of the columns are row 1
+        for batch in scan.collect_batches(chunk_size=BATCH, maintain_order=True):
+            yield _records(batch, sample, first)
+            first += batch.height
+
+    return Batches(sample=sample, frames=frames)
+
+
+def parquet_height(path: Path) -> int:
+    """Count the rows of a Parquet file from its footer."""
+    return int(pl.scan_parquet(path, glob=False).select(pl.len()).collect().item())
+
+
+def parquet_sample(path: Path) -> Sheet:
+    """Take the top of a Parquet file and rows from all over it as a sheet."""
+    scan, where = pl.scan_parquet(path, glob=False), str(path)
+    step = max(1, parquet_height(path) // 2000)
+    row = pl.int_range(pl.len())
+    text, numbers = typed_frame(scan.filter((row < 2000) | (row % step == 0)).collect())
+    return Sheet(
         file=where,
         name=None,
         frame=check_shape(text, where),
@@ -80,14 +104,16 @@ def _open_parquet(path: Path) -> Batches | None:
         heading_row=1,
     )
 
-    def frames() -> Iterator[pl.DataFrame]:
-        first = 2  # the names of the columns are row 1
-        for batch in scan.collect_batches(chunk_size=BATCH, maintain_order=True):
-            body = typed_frame(batch)[0].slice(1).select(sample.frame.columns)
-            yield body.with_columns(pl.col("row") + (first - 2))
-            first += batch.height
 
-    return Batches(sample=sample, frames=frames)
+def parquet_rows(path: Path, sample: Sheet, offset: int, count: int, first: int) -> pl.DataFrame:
+    """Read some rows of a Parquet file as text; the first of them gets the number `first`."""
+    scan = pl.scan_parquet(path, glob=False)
+    return _records(scan.slice(offset, count).collect(), sample, first)
+
+
+def _records(batch: pl.DataFrame, sample: Sheet, first: int) -> pl.DataFrame:
+    body = typed_frame(batch)[0].slice(1).select(sample.frame.columns)
+    return body.with_columns(pl.int_range(first, first + pl.len(), dtype=pl.Int64).alias("row"))
 
 
 def _open_text(path: Path, size: int) -> Batches | None:
