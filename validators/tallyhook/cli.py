@@ -44,6 +44,13 @@ class ReportFormat(StrEnum):
     junit = "junit"
 
 
+class Engine(StrEnum):
+    """What the check of a list runs on."""
+
+    threads = "threads"
+    dask = "dask"
+
+
 class Threshold(StrEnum):
     """The least severity that makes the exit code 1."""
 
@@ -149,6 +156,16 @@ def check(
     fail_on: Annotated[
         Threshold, typer.Option(help="The least severity that gives exit code 1.")
     ] = Threshold.error,
+    engine: Annotated[
+        Engine, typer.Option(help="dask: LIST is a pattern of Parquet files, 'feed/*.parquet'.")
+    ] = Engine.threads,
+    scheduler: Annotated[
+        str | None, typer.Option(metavar="ADDRESS", help="The cluster; a local one otherwise.")
+    ] = None,
+    output: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="FOLDER", help="Where dask's findings go."),
+    ] = None,
 ) -> int:
     """Hold a stock list against the ratings.
 
@@ -160,6 +177,28 @@ def check(
     from tallyhook.rendering import columns_text
 
     wanted = dict(_pair(text) for text in column or [])
+    if engine is Engine.dask:
+        from tallyhook.cluster import run_feed
+
+        if output is None:
+            raise TallyhookError("findings of a feed go to a folder", next_step="name it with -o")
+        found = run_feed(
+            str(stock),
+            output,
+            scheduler=scheduler,
+            columns=wanted,
+            profile=profile,
+            scheme=scheme,
+            extra=extra or (),
+        )
+        counts = found.counts
+        print(
+            f"{counts['agree']} agree, {counts['contradicted']} contradicted, "
+            f"{counts['not_compared']} not compared, {counts['rows']} items in all: {output}"
+        )
+        if found.crashed:
+            return COULD_NOT_RUN
+        return FOUND if found.failed(fail_on.value) else OK
     if show_columns or save_profile:
         layouts = layouts_of(stock, sheet=sheet, columns=wanted, profile=profile)
         if save_profile:

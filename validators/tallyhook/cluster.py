@@ -34,7 +34,7 @@ from tallyhook.reference import reference_ratings
 from tallyhook.rules import SEVERITIES
 from tallyhook.tally import Tally
 
-__all__ = ["Feed", "FeedReport", "Part", "check_feed", "feed_of", "write_feed"]
+__all__ = ["Feed", "FeedReport", "Part", "check_feed", "feed_of", "run_feed", "write_feed"]
 
 PART = 1_000_000
 """Rows of a part at most."""
@@ -277,6 +277,66 @@ def check_feed(
     )
 
 
+def run_feed(
+    pattern: str,
+    folder: Path,
+    *,
+    scheduler: str | None = None,
+    columns: Mapping[str, str] | None = None,
+    profile: str | Path | None = None,
+    scheme: str | None = None,
+    extra: Sequence[str | Path] = (),
+) -> FeedReport:
+    """Check a feed on a cluster and write its findings.
+
+    Parameters
+    ----------
+    pattern, folder
+        The Parquet files, and where the findings go (`write_feed`).
+    scheduler : str, optional
+        Address of the cluster's scheduler; a cluster of this machine's cores otherwise.
+    columns, profile, scheme, extra
+        As for `tallyhook.check`.
+
+    Raises
+    ------
+    StockListError
+        dask.distributed is not installed, there is no cluster at the address, the feed is not
+        one plain table, or the folder cannot be written.
+    """
+    try:
+        from distributed import Client, LocalCluster
+    except ModuleNotFoundError:
+        raise StockListError(
+            "dask.distributed is not installed", next_step="install tallyhook[cluster]"
+        ) from None
+    if folder.exists():
+        raise _folder_taken(folder, "it exists")
+    feed = feed_of(pattern, columns=columns, profile=profile)
+    if scheduler is None:
+        with LocalCluster(threads_per_worker=1, dashboard_address=None) as here, Client(here) as c:
+            report = check_feed(feed, c, scheme=scheme, extra=extra)
+    else:
+        try:
+            client = Client(scheduler)
+        except OSError as error:
+            raise StockListError(
+                f"there is no scheduler ({error})", where=scheduler, next_step="start one there"
+            ) from None
+        with client:
+            report = check_feed(feed, client, scheme=scheme, extra=extra)
+    write_feed(report, folder)
+    return report
+
+
+def _folder_taken(folder: Path, reason: str | None) -> StockListError:
+    return StockListError(
+        f"the folder cannot be made ({reason})",
+        where=str(folder),
+        next_step="name a folder that is not there yet",
+    )
+
+
 def _with_part(rows: Iterable[pl.DataFrame]) -> pl.DataFrame:
     return pl.concat(rows, how="diagonal")
 
@@ -323,11 +383,7 @@ def write_feed(report: FeedReport, folder: Path) -> None:
     try:
         folder.mkdir(parents=True)
     except OSError as error:
-        raise StockListError(
-            f"the folder cannot be made ({error.strerror})",
-            where=str(folder),
-            next_step="name a folder that is not there yet",
-        ) from None
+        raise _folder_taken(folder, error.strerror) from None
     found, files = report.findings, []
     starts: dict[str, tuple[int, int]] = {}
     for part in report.feed.parts:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import json
 import re
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path, PurePosixPath
@@ -72,8 +73,8 @@ class Package:
     folder: Path
     descriptor: dict[str, Any]
     resources: dict[str, Resource]
-    text: dict[str, pl.DataFrame] = field(repr=False)
-    tables: dict[str, pl.DataFrame] = field(repr=False)
+    text: Mapping[str, pl.DataFrame] = field(repr=False)
+    tables: Mapping[str, pl.DataFrame] = field(repr=False)
 
     def __getitem__(self, table: str) -> pl.DataFrame:
         try:
@@ -83,6 +84,27 @@ class Package:
             raise PackageError(
                 f"there is no table '{table}'", where=self.name, next_step=f"it has {known}"
             ) from None
+
+
+class _WhenAsked(Mapping[str, pl.DataFrame]):
+    """Tables that are read when they are first asked for.
+
+    Of a sealed package the hash says beforehand that they can be; others are read at once.
+    """
+
+    def __init__(self, names: Iterable[str], read: Callable[[str], pl.DataFrame]) -> None:
+        self._names, self._read = dict.fromkeys(names), cache(read)
+
+    def __getitem__(self, name: str) -> pl.DataFrame:
+        if name not in self._names:
+            raise KeyError(name)
+        return self._read(name)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._names)
+
+    def __len__(self) -> int:
+        return len(self._names)
 
 
 def datasets_folder() -> Path:
@@ -129,17 +151,26 @@ def load_package(folder: Path | str, *, sealed: bool = False, lenient: bool = Fa
     folder = Path(folder)
     descriptor = _read_descriptor(folder)
     resources = {r.name: r for r in map(_resource, descriptor["resources"])}
-    text, tables = {}, {}
+    paths = {name: _inside(folder, resource) for name, resource in resources.items()}
+
+    def read(name: str) -> pl.DataFrame:
+        return _read_text(paths[name], resources[name])
+
+    text = _WhenAsked(resources, read)
+
+    def typed(name: str) -> pl.DataFrame:
+        return _typed(text[name], resources[name], paths[name], lenient=lenient)
+
+    tables = _WhenAsked(resources, typed)
     for name, resource in resources.items():
-        path = _inside(folder, resource)
-        if sealed and resource.descriptor.get("hash") != file_hash(path):
+        if not sealed:
+            tables[name]
+        elif resource.descriptor.get("hash") != file_hash(paths[name]):
             raise PackageError(
                 "the file is not the one this package was sealed with",
-                where=str(path),
+                where=str(paths[name]),
                 next_step="restore the file, or seal the package anew with a higher version",
             )
-        text[name] = _read_text(path, resource)
-        tables[name] = _typed(text[name], resource, path, lenient=lenient)
     return Package(
         name=str(descriptor["name"]),
         version=str(descriptor.get("version", "")),
