@@ -26,6 +26,7 @@ CASE_COLUMNS = (
     "hitch",
     "cradle",
     "pair",
+    "material",
     "wll_kg",
     "wll_unit",
     "wll_step_kg",
@@ -100,7 +101,7 @@ def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
     why = _why_not(cases)
     open_cases = cases.with_columns(why.alias("why"))
     pairs = _candidates(open_cases.filter(pl.col("why").is_null()), reference)
-    known = pairs.filter(pl.col("known_by") != "recalled")
+    recalled = pl.col("known_by") == "recalled"
     difference = pl.col("wll_kg") - pl.col("bound_kg")
     room = ROUNDING * pl.col("value_kg")
     exact = _EXACT * pl.col("value_kg")
@@ -108,12 +109,17 @@ def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
     above = ROUNDED_UP * pl.col("value_kg")
     up = pl.max_horizontal(pl.min_horizontal(pl.col("wll_step_kg") / 2, above), exact)
     down = pl.max_horizontal(pl.min_horizontal(pl.col("wll_step_kg") * 0.999, room), exact)
-    known = known.with_columns(
+    pairs = pairs.with_columns(
         # between the two printed units of one rating there is no difference
-        pl.col("wll_kg").clip("low_kg", "high_kg").alias("bound_kg")
+        pl.when(recalled)
+        .then("value_kg")
+        .otherwise(pl.col("wll_kg").clip("low_kg", "high_kg"))
+        .alias("bound_kg")
     ).with_columns(
         (difference <= up).and_(difference >= -down).alias("agrees"), _distance().alias("distance")
     )
+    by_memory = pairs.filter(recalled & pl.col("agrees"))["case"].unique()
+    known = pairs.filter(~recalled)
     nearest = known.sort("case", ~pl.col("agrees"), "distance", "nearest_rank", maintain_order=True)
     summary = nearest.group_by("case", maintain_order=True).agg(
         pl.col("agrees").any().alias("agrees"),
@@ -138,6 +144,8 @@ def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         .then(pl.lit("the only rating for it is from memory and unverified"))
         .when(unrated)
         .then(pl.lit("no rating table covers this kind, size and grade"))
+        .when(~pl.col("agrees") & pl.col("case").is_in(by_memory.implode()))
+        .then(pl.lit("it fits only a rating that is from memory and unverified"))
         .otherwise("why")
         .alias("why")
     )
@@ -169,6 +177,12 @@ def _why_not(cases: pl.DataFrame) -> pl.Series:
         .then(pl.lit("the rating is said to be for a pair"))
         .when(pl.col("wll_kg").is_null())
         .then(pl.lit("no working load limit could be read"))
+        .when(
+            (pl.col("kind") == "hook")
+            & pl.col("size_mm").is_null()
+            & (pl.col("material").is_not_null() | (pl.col("connection") == "shank"))
+        )
+        .then(pl.lit("a hoist hook is rated by its own mark, not by a chain size"))
         .when(
             (pl.col("kind") == "hook")
             & (

@@ -66,11 +66,43 @@ class Report:
         """The items with their outcomes; of a very long list those that are not simply right."""
         rows = self.tally.rows
         if rows.height <= LONG_LIST:
-            return self.tally.items()
+            return self._struck_out(self.tally.items())
         wrong = self.tally.distinct.filter(pl.col("outcome") != "agree")["key"]
         found = self.stock_findings["row"].drop_nulls().unique().cast(pl.UInt32)
         kept = pl.col("key").is_in(wrong.implode()) | pl.col("row").is_in(found.implode())
-        return self.tally.items(rows.filter(kept))
+        return self._struck_out(self.tally.items(rows.filter(kept)))
+
+    @cached_property
+    def _serious(self) -> pl.DataFrame:
+        """The sheet, row and column of every finding at danger or error."""
+        found = self.stock_findings.filter(pl.col("severity").is_in(SEVERITIES[:2]))
+        each = pl.when(pl.col("rows").is_not_null()).then("rows").otherwise(pl.concat_list("row"))
+        return (
+            found.select("sheet", each.alias("row"), pl.col("column").alias("struck"))
+            .explode("row")
+            .drop_nulls("row")
+            .unique()
+        )
+
+    def _struck_out(self, items: pl.DataFrame) -> pl.DataFrame:
+        """Items with the outcome that people mean: no row agrees that has a danger or an error."""
+        ratings = self.tally.distinct["wll_column"].unique()
+        struck = (
+            items.with_row_index("n")
+            .join(self._serious, on=["sheet", "row"], how="inner", nulls_equal=True)
+            # a row of a matrix holds many items: a wrong cell does not strike its neighbours
+            .filter(
+                (pl.col("struck") == pl.col("wll_column"))
+                | ~pl.col("struck").is_in(ratings.implode()).fill_null(False)
+            )
+        )
+        bad = pl.int_range(pl.len(), dtype=pl.UInt32).is_in(struck["n"].unique().implode())
+        return items.with_columns(
+            pl.when((pl.col("outcome") == "agree") & bad)
+            .then(pl.lit("contradicted"))
+            .otherwise("outcome")
+            .alias("outcome")
+        )
 
     @property
     def findings(self) -> pd.DataFrame:
@@ -98,6 +130,12 @@ class Report:
         outcomes: Counter[str] = Counter()
         for outcome, times in self.tally.distinct.select("outcome", "times").iter_rows():
             outcomes[outcome] += times
+        rows = self.tally.rows
+        touched = rows.filter(pl.col("row").is_in(self._serious["row"].unique().implode()))
+        raw = self.tally.items(touched)
+        struck = (self._struck_out(raw)["outcome"] != raw["outcome"]).sum()
+        outcomes["agree"] -= struck
+        outcomes["contradicted"] += struck
         found = self.stock_findings
         return {
             "rows": self.tally.rows.height,
@@ -133,7 +171,7 @@ class Report:
             "complete": self.complete,
             "findings": [self._finding(f) for f in self.stock_findings.iter_rows(named=True)],
             "items": [
-                ({"sheet": i["sheet"]} if several else {}) | {name: i[name] for name in _ITEM}
+                ({"sheet": i["sheet"]} if several else {}) | _item(i)
                 for i in self.matched.select("sheet", *_ITEM).iter_rows(named=True)
             ],
             "not_compared": [
@@ -168,6 +206,19 @@ class Report:
             if name != ("row" if finding["rows"] else "rows")
         }
         told["other_causes"] = told["other_causes"] or []
+        if told["ratio"] is not None:
+            told["ratio"] = round(told["ratio"], 4)
         if len(self.layouts) > 1:
             told["sheet"] = finding["sheet"]
         return told
+
+
+def _item(item: dict[str, Any]) -> dict[str, Any]:
+    told = {name: item[name] for name in _ITEM}
+    told["kind"] = told["kind"] or "other"
+    if told["legs"] is None and told["kind"] in ("chain", "hook", "grab-hook"):
+        told["legs"] = 1
+    if told["wll_kg"] is not None:
+        told["wll_kg"] = round(told["wll_kg"], 3)
+    told["outcome"] = told["outcome"].replace(" ", "_")  # as `counts` calls it
+    return told

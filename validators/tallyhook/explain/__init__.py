@@ -7,8 +7,8 @@ from typing import Any
 import polars as pl
 
 from tallyhook.explain.collect import collect
-from tallyhook.explain.ladders import Ladders
-from tallyhook.explain.weigh import Verdict, candidates, weigh
+from tallyhook.explain.ladders import Ladders, Rating
+from tallyhook.explain.weigh import UNEXPLAINED, Verdict, candidates, weigh
 from tallyhook.judge import spread
 from tallyhook.match import CASE_COLUMNS
 from tallyhook.tally import Tally
@@ -142,15 +142,33 @@ def _groups(
     return tuple(groups)
 
 
+def _to_show(meant: Rating, item: dict[str, Any], ladders: Ladders) -> Rating:
+    """The rating to show as expected: of the system the row names sizes in, where that has one.
+
+    Where several would do, a sling whose angle is not said, it is the one nearest to the load.
+    """
+    own = ladders.own(item)
+    pool = [r for r in own if (r.scheme == "european") == (own[0].scheme == "european")]
+    if not pool:
+        return meant
+    return (
+        max(pool, key=lambda r: r.kg)
+        if item["wll_kg"] > meant.kg
+        else min(pool, key=lambda r: r.kg)
+    )
+
+
 def _told(verdict: Verdict, item: dict[str, Any], ladders: Ladders) -> dict[str, Any]:
     told: dict[str, Any] = {
         "why": verdict.cause,
-        "sure": round(min(verdict.confidence, _SUREST), 3),
+        "sure": None
+        if verdict.cause == UNEXPLAINED
+        else round(min(verdict.confidence, _SUREST), 3),
         "others": list(verdict.others),
         "how": None,
     }
     if verdict.prediction is not None:
-        meant = ladders.in_unit(verdict.prediction.meant, item["wll_unit"])
+        meant = ladders.in_unit(_to_show(verdict.prediction.meant, item, ladders), item["wll_unit"])
         told |= {
             "meant": rating_text(meant.value, meant.unit, item["wll_unit"]),
             "off": item["wll_kg"] / meant.kg,
