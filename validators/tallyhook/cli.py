@@ -264,7 +264,7 @@ def _pair(text: str) -> tuple[str, str]:
 @app.command()
 def audit(
     package: Annotated[
-        str | None, typer.Argument(help="One package; all of them otherwise.")
+        str | None, typer.Argument(help="One package by name or folder; all otherwise.")
     ] = None,
     extra: With = None,
     format: Annotated[
@@ -278,7 +278,13 @@ def audit(
     from tallyhook.auditing import audit as run
     from tallyhook.auditing import render, render_json
 
-    report = run(only=package, extra=tuple(extra or ()))
+    folders = list(extra or ())
+    if package is not None and Path(package).is_dir():  # anyone's package, by its folder
+        from tallyhook.packages import load_package
+
+        folders.append(Path(package))
+        package = load_package(Path(package), lenient=True).name
+    report = run(only=package, extra=tuple(folders))
     print(render_json(report) if format is Format.json else render(report), end="")
     if not report.complete:
         return COULD_NOT_RUN

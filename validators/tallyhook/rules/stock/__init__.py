@@ -14,9 +14,9 @@ def times(items: pl.DataFrame) -> pl.Expr:
     return pl.col("times") if "times" in items.columns else pl.lit(1, dtype=pl.UInt32)
 
 
-def plain(column: str) -> pl.Expr:
-    """A number column as text without a trailing ``.0``."""
-    return pl.col(column).cast(pl.String).str.strip_suffix(".0")
+def plain(column: str, *, per: int = 1) -> pl.Expr:
+    """A number column, or so many parts of it, as text without a trailing ``.0``."""
+    return (pl.col(column) / per).cast(pl.String).str.strip_suffix(".0")
 
 
 def _named() -> pl.Expr:

@@ -38,13 +38,31 @@ BARE_GRAB_HOOK = 0.75
 _UNGRADED = (3.0, 6.0)  # the lowest and highest design factors of the design-factors table in use
 
 
+def by_system(column: str) -> pl.Expr:
+    """The source of the system in which the row names its sizes, or of the other one."""
+    metric, inch = pl.col(f"metric_{column}"), pl.col(f"inch_{column}")
+    return (
+        pl.when(pl.col("size_in").is_null())
+        .then(pl.coalesce(metric, inch))
+        .otherwise(pl.coalesce(inch, metric))
+    )
+
+
+def _unit_of(text: str) -> str:
+    """The unit that the row writes its force in; kilonewtons if it is none of ours."""
+    return next((u for u in ("kN", "lb", "kg") if text.endswith(u)), "kN")
+
+
 @rule(severity=ERROR, reads=("items", "chain.grades"), since="0.1.0")
 def breaking_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame) -> pl.DataFrame:
     factors = grades.group_by("grade").agg(
         pl.col("design_factor").min().alias("least"),
         pl.col("design_factor").max().alias("most"),
-        pl.col("source").first(),
-        pl.col("locator").first(),
+        # the document of the row's own system of sizes, where the grade has one there
+        pl.col("source").filter(pl.col("scheme") == "european").first().alias("metric_source"),
+        pl.col("locator").filter(pl.col("scheme") == "european").first().alias("metric_locator"),
+        pl.col("source").filter(pl.col("scheme") == "us-chain").first().alias("inch_source"),
+        pl.col("locator").filter(pl.col("scheme") == "us-chain").first().alias("inch_locator"),
     )
     read = items.filter(
         pl.col("kind").is_in(["chain", "hook", "grab-hook"])
@@ -62,8 +80,8 @@ def breaking_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame
     graded = pl.format("about {} times the rating", pl.col("least").round(1))
     expected = pl.Series(
         [
-            load_text(kg * (least or 4.0), "lb" if unit == "lb" else "kg")
-            for kg, least, unit in broken.select("wll_kg", "least", "wll_unit").iter_rows()
+            load_text(kg * (least or 4.0), _unit_of(text or ""))
+            for kg, least, text in broken.select("wll_kg", "least", "breaking_text").iter_rows()
         ],
         dtype=pl.String,
     )
@@ -79,6 +97,9 @@ def breaking_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame
             "{}: {}", pl.coalesce(graded, pl.lit("3 to 6 times the rating")), "expected"
         ),
         ratio=pl.col("found"),
-        source=pl.col("source"),
-        locator=pl.col("locator"),
+        note=pl.when(pl.col("found").is_between(1.45, 2.6)).then(
+            pl.lit("it fits a proof force, which is 1.5 to 2.5 times the rating")
+        ),
+        source=by_system("source"),
+        locator=by_system("locator"),
     )

@@ -28,9 +28,9 @@ from tallyhook.wording import size_text
 COMPARED = ("chain", "hook", "grab-hook", "sling")
 
 
-@rule(severity=WARNING, reads=("items", "reference"), since="0.1.0")
+@rule(severity=WARNING, reads=("items", "reference", "chain.ratings"), since="0.1.0")
 def no_source_rates_this_size_and_grade(
-    items: pl.DataFrame, reference: pl.DataFrame
+    items: pl.DataFrame, reference: pl.DataFrame, ratings: pl.DataFrame
 ) -> pl.DataFrame:
     read = items.filter(
         pl.col("kind").is_in(COMPARED)
@@ -47,10 +47,20 @@ def no_source_rates_this_size_and_grade(
         how="anti",
         maintain_order="left",
     )
+    names: dict[int, dict[float, str]] = {}
+    for grade, size, inch in ratings.select("grade", "size_mm", "size_in").iter_rows():
+        if inch:
+            names.setdefault(grade, {})[size] = inch
+    grades = dict(rated.group_by("kind").agg(pl.col("grade").unique().sort()).iter_rows())
     ladder = rated.group_by("kind", "grade").agg(pl.col("size_mm").sort().alias("ladder"))
     broken = broken.join(ladder, on=["kind", "grade"], how="left", maintain_order="left")
     nearest = pl.Series(
-        [_nearest(size, rungs) for size, rungs in broken.select("size_mm", "ladder").iter_rows()],
+        [
+            _nearest(size, rungs, inch, names.get(grade, {}), kind, grades.get(kind, []))
+            for size, rungs, inch, grade, kind in broken.select(
+                "size_mm", "ladder", "size_in", "grade", "kind"
+            ).iter_rows()
+        ],
         dtype=pl.String,
     )
     return findings(
@@ -61,12 +71,22 @@ def no_source_rates_this_size_and_grade(
     )
 
 
-def _nearest(size: float, rungs: list[float] | None) -> str:
+def _nearest(
+    size: float,
+    rungs: list[float] | None,
+    inch: str | None,
+    names: dict[float, str],
+    kind: str,
+    grades: list[int],
+) -> str:
     if not rungs:
-        return "a grade that a table rates: 30, 43, 70, 80 or 100, or European 4, 8 or 10"
+        rated = ", ".join(map(str, grades))
+        return f"a grade that a table rates for a {kind}: {rated} (40 and 60 are European 4 and 6)"
+    if inch:  # an inch shop looks for an inch size
+        rungs = [r for r in rungs if r in names] or rungs
     around = [
         max((r for r in rungs if r < size), default=None),
         min((r for r in rungs if r > size), default=None),
     ]
-    names = [size_text(r, None) for r in around if r is not None]
-    return f"a size that a table rates, nearest {' and '.join(names)}"
+    shown = [size_text(r, names.get(r) if inch else None) for r in around if r is not None]
+    return f"a size that a table rates, nearest {' and '.join(shown)}"

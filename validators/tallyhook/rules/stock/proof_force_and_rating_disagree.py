@@ -26,7 +26,11 @@ import polars as pl
 
 from tallyhook.rules import ERROR, rule
 from tallyhook.rules.stock import findings
-from tallyhook.rules.stock.breaking_force_and_rating_disagree import BARE_GRAB_HOOK, ROUNDED_DOWN
+from tallyhook.rules.stock.breaking_force_and_rating_disagree import (
+    BARE_GRAB_HOOK,
+    ROUNDED_DOWN,
+    by_system,
+)
 from tallyhook.units import factor
 
 _ANY_SCHEME = (1.5, 2.5)  # the lowest and highest proof ratio of chain.grades
@@ -37,8 +41,11 @@ def proof_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame) -
     ratios = grades.group_by("grade").agg(
         pl.col("proof_to_wll").min().alias("least"),
         pl.col("proof_to_wll").max().alias("most"),
-        pl.col("source").first(),
-        pl.col("locator").first(),
+        # the document of the row's own system of sizes, where the grade has one there
+        pl.col("source").filter(pl.col("scheme") == "european").first().alias("metric_source"),
+        pl.col("locator").filter(pl.col("scheme") == "european").first().alias("metric_locator"),
+        pl.col("source").filter(pl.col("scheme") == "us-chain").first().alias("inch_source"),
+        pl.col("locator").filter(pl.col("scheme") == "us-chain").first().alias("inch_locator"),
     )
     read = items.filter(
         pl.col("kind").is_in(["chain", "hook", "grab-hook"])
@@ -66,6 +73,6 @@ def proof_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame) -
         ),
         expected=pl.format("{} to {} times the rating", "least", "most"),
         ratio=pl.col("found"),
-        source=pl.col("source"),
-        locator=pl.col("locator"),
+        source=by_system("source"),
+        locator=by_system("locator"),
     )

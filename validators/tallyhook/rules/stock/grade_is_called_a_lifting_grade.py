@@ -1,0 +1,62 @@
+"""A grade that is not for overhead lifting is called a lifting chain or hook.
+
+## What it checks
+Chain and hooks of grade 30, 43 and 70 whose words speak of lifting or hoisting, without saying
+outright that they are for overhead lifting and without denying it.
+
+## Why it matters
+The words sell it for a use that the chain specifications leave to alloy grades.
+
+## Likely cause
+A heading or a phrase that was meant for the alloy rows.
+
+## Example
+| row | kind  | grade | scheme | overhead | item                        | finding |
+| --- | ----- | ----- | ------ | -------- | --------------------------- | ------- |
+| 2   | chain | 80    |        |          | Lifting chain               |         |
+| 3   | chain | 43    |        |          | Lifting chain, high test    | grade   |
+| 4   | chain | 43    |        | no       | Chain, not for lifting      |         |
+| 5   | chain | 70    |        |          | Transport chain             |         |
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.rules import WARNING, rule
+from tallyhook.rules.stock import findings
+
+_LIFTING = r"(?i)\b(lifting|hoisting|hoist chain|crane chain|hebe\w*|levage|izaje)\b"
+_DENIED = r"(?i)\b(not|never|no|non|nicht|ne pas)\b"
+
+
+@rule(
+    severity=WARNING,
+    reads=("items", "chain.grades"),
+    since="0.1.0",
+)
+def grade_is_called_a_lifting_grade(items: pl.DataFrame, grades: pl.DataFrame) -> pl.DataFrame:
+    never = (
+        grades.group_by("grade", maintain_order=True)
+        .agg(
+            (pl.col("overhead_lifting") == "no").all().alias("never"),
+            pl.col("source").first(),
+            pl.col("locator").first(),
+        )
+        .filter("never")
+    )
+    words = pl.col("item").fill_null("")
+    called = items.filter(
+        pl.col("kind").is_in(["chain", "hook", "grab-hook"])
+        & pl.col("overhead").is_null()
+        & words.str.contains(_LIFTING)
+        & ~words.str.contains(_DENIED)
+    )
+    return findings(
+        called.join(never, on="grade", how="inner", maintain_order="left"),
+        column="grade",
+        observed=pl.format("grade {} called a lifting part", "grade"),
+        expected="words that say it is not for overhead lifting, or an alloy grade",
+        source=pl.col("source"),
+        locator=pl.col("locator"),
+    )

@@ -1,0 +1,68 @@
+"""A hoist hook has a rating that no hook of the common series has.
+
+## What it checks
+Hoist hooks (carbon or alloy, eye, shank or swivel, no chain size), against the series of ratings
+that hooks of that steel are made in by common practice.
+
+## Why it matters
+A hoist hook is known by its rating alone. One that is not in the series is often converted,
+mistyped or taken from the other steel's column. Or it is made differently, and its mark says so.
+
+## Likely cause
+Short tons read as tonnes, the other steel's column, a slip of the hand.
+
+## Example
+| row | kind | material | connection | wll_kg | wll_text | finding |
+| --- | ---- | -------- | ---------- | ------ | -------- | ------- |
+| 2   | hook | carbon   | eye        | 3000   | 3 t      |         |
+| 3   | hook | carbon   | eye        | 3700   | 3.7 t    | wll     |
+| 4   | hook | alloy    | shank      | 4500   | 4.5 t    |         |
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.match import ROUNDING
+from tallyhook.rules import WARNING, rule
+from tallyhook.rules.stock import findings, plain
+
+SHANK_ONLY_KG = 4500.0
+"""The shank and swivel hook of the 5 t eye hook's size; hooks.hoist-hooks says so in its note."""
+
+
+@rule(severity=WARNING, reads=("items", "hooks.hoist-hooks"), since="0.1.0")
+def hoist_hook_is_not_in_the_series(items: pl.DataFrame, series: pl.DataFrame) -> pl.DataFrame:
+    hoist = items.filter(
+        (pl.col("kind") == "hook")
+        & pl.col("material").is_not_null()
+        & pl.col("size_mm").is_null()
+        & (pl.col("wll_kg") > 0)
+        & pl.col("pair").is_null()
+    )
+    steps = (
+        series.filter(pl.col("known_by") != "recalled")
+        .group_by("material")
+        .agg(
+            pl.col("wll_kg").sort().alias("steps"),
+            pl.format("{} t", plain("wll_kg", per=1000))
+            .sort_by("wll_kg")
+            .str.join(", ")
+            .alias("told"),
+            pl.col("source").first(),
+            pl.col("locator").first(),
+        )
+    )
+    placed = hoist.join(steps, on="material", how="inner", maintain_order="left").with_columns(
+        pl.concat_list("steps", pl.lit(SHANK_ONLY_KG)).alias("steps")
+    )
+    off = (pl.col("steps") / pl.col("wll_kg") - 1).list.eval(pl.element().abs()).list.min()
+    return findings(
+        placed.filter(off > ROUNDING),
+        column=pl.col("wll_column"),
+        observed=pl.format("{}, {} steel", "wll_text", "material"),
+        expected=pl.format("a rating of the series: {}", "told"),
+        source=pl.col("source"),
+        locator=pl.col("locator"),
+        note="no error if the maker's mark says so",
+    )

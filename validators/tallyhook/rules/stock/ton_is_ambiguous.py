@@ -1,0 +1,60 @@
+"""A column gives its ratings in tons and does not say which ton.
+
+## What it checks
+Ratings written in "tons" where neither the row nor the list settles whether a ton of 2,000 lb or
+a tonne of 1,000 kg is meant. Each column is reported once, with what its rows fit.
+
+## Why it matters
+The two are ten percent apart. Read as tonnes, a rating in short tons promises ten percent too
+much.
+
+## Likely cause
+The heading says *Tons*. Write *US ton* or *t* into it, or name the unit with `--column`.
+
+## Example
+| row | kind  | grade | size_mm | wll_value | wll_unit | wll_text  | finding |
+| --- | ----- | ----- | ------- | --------- | -------- | --------- | ------- |
+| 2   | chain | 80    | 10      | 3.55      | ton      | 3.55 tons | wll     |
+| 3   | chain | 80    | 13      | 6         | ton      | 6 tons    | wll     |
+| 4   | chain | 80    | 10      | 3.15      | t        | 3.15 t    |         |
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.items import ITEM_SCHEMA
+from tallyhook.match import match
+from tallyhook.rules import WARNING, rule
+from tallyhook.rules.stock import findings
+from tallyhook.units import factor
+
+
+@rule(severity=WARNING, reads=("items", "reference"), since="0.1.0")
+def ton_is_ambiguous(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
+    tons = items.filter((pl.col("wll_unit") == "ton") & pl.col("wll_value").is_not_null())
+    short, metric = (_fits(tons, reference, unit) for unit in ("short ton", "t"))
+    read = tons.with_columns(short.alias("short"), metric.alias("metric"))
+    place = ["sheet", "wll_column"]
+    fitting = pl.format(
+        "as short tons of 2,000 lb {} of {} rows agree with a table, as tonnes {}",
+        pl.col("short").sum().over(place),
+        pl.len().over(place),
+        pl.col("metric").sum().over(place),
+    )
+    return findings(
+        read.with_columns(fitting.alias("fitting")),
+        column=pl.col("wll_column"),
+        observed=pl.col("wll_text"),
+        expected="a unit: US ton (2,000 lb) or t (1,000 kg)",
+        note=pl.col("fitting"),
+    )
+
+
+def _fits(tons: pl.DataFrame, reference: pl.DataFrame, unit: str) -> pl.Series:
+    as_unit = tons.select(list(ITEM_SCHEMA)).with_columns(
+        (pl.col("wll_value") * factor(unit, "kg")).alias("wll_kg"),
+        pl.lit(unit).alias("wll_unit"),
+        pl.lit(factor(unit, "kg") / 100).alias("wll_step_kg"),
+    )
+    return match(as_unit, reference)["outcome"] == "agree"
