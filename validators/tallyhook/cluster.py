@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import glob
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
@@ -22,7 +22,7 @@ import polars as pl
 from tallyhook.checking import all_packages
 from tallyhook.errors import StockListError
 from tallyhook.explain import explain
-from tallyhook.explain.collect import columns_of, placed
+from tallyhook.explain.collect import columns_of, compared_rows, placed
 from tallyhook.interpret import Texts, items_of_texts, join_distinct, rekeyed, texts_of
 from tallyhook.judge import hashes_apart, judge, part_hashes
 from tallyhook.match import match
@@ -31,8 +31,8 @@ from tallyhook.reading.sheet import Sheet
 from tallyhook.recognise import Stream, recognise_stream
 from tallyhook.recognising.profiles import load_profile
 from tallyhook.reference import reference_ratings
+from tallyhook.report import Report
 from tallyhook.rules import SEVERITIES
-from tallyhook.tally import Tally
 
 __all__ = ["Feed", "FeedReport", "Part", "check_feed", "feed_of", "run_feed", "write_feed"]
 
@@ -188,12 +188,10 @@ def rows_with(rows: pl.DataFrame, hashes: pl.Series) -> pl.DataFrame:
 
 def rows_found(
     rows: pl.DataFrame, columns: pl.DataFrame, keys: pl.Series
-) -> tuple[pl.DataFrame, pl.DataFrame, pl.DataFrame]:
+) -> tuple[pl.DataFrame, pl.DataFrame, dict[int, int]]:
     """Give the rows whose items have findings, their places, and how many rows were compared."""
-    places = placed(rows, columns)
-    found = pl.col("key").is_in(keys.implode())
-    compared = places.group_by("_column").agg(pl.len().alias("compared"))
-    return rows.filter(found).drop("part"), places.filter(found), compared
+    found = rows.filter(pl.col("key").is_in(keys.implode())).drop("part")
+    return found, placed(rows, columns, keys), compared_rows(rows, columns)
 
 
 # --- the whole ---------------------------------------------------------------------------------
@@ -261,7 +259,7 @@ def check_feed(
     found = client.gather(
         [submit("found", n, rows_found, r, columns, wanted) for n, r in enumerate(rows)]
     )
-    with_findings = replace(tally, rows=_with_part([none, *(f[0] for f in found)]))
+    with_findings = replace(tally, rows=pl.concat([none, *(f[0] for f in found)], how="diagonal"))
     findings = explain(
         judgement.findings,
         with_findings,
@@ -269,12 +267,16 @@ def check_feed(
         packages["vocabulary"]["causes"],
         places=_in_a_row(found),
     )
-    return FeedReport(
-        feed=feed,
-        findings=findings,
-        counts=_counts(tally, findings),
+    told = pl.concat([with_findings.rows, *apart], how="diagonal").unique(["row", "key"])
+    report = Report(
+        file=feed.pattern,
+        layouts=(stream.layout,),
+        tally=replace(tally, rows=told.sort("row", "key")),
+        stock_findings=findings,
         crashed=judgement.crashed,
+        packages={name: package.version for name, package in packages.items()},
     )
+    return FeedReport(feed=feed, findings=findings, counts=report.counts, crashed=judgement.crashed)
 
 
 def run_feed(
@@ -337,12 +339,8 @@ def _folder_taken(folder: Path, reason: str | None) -> StockListError:
     )
 
 
-def _with_part(rows: Iterable[pl.DataFrame]) -> pl.DataFrame:
-    return pl.concat(rows, how="diagonal")
-
-
 def _in_a_row(
-    found: Sequence[tuple[pl.DataFrame, pl.DataFrame, pl.DataFrame]],
+    found: Sequence[tuple[pl.DataFrame, pl.DataFrame, dict[int, int]]],
 ) -> pl.DataFrame:
     """Count the places of compared rows through all parts."""
     before: dict[int, int] = {}
@@ -350,23 +348,9 @@ def _in_a_row(
     for _, places, compared in found:
         offsets = pl.col("_column").replace_strict(before, default=0, return_dtype=pl.Int64)
         moved.append(places.with_columns(pl.col("_place") + offsets))
-        for column, count in compared.iter_rows():
+        for column, count in compared.items():
             before[column] = before.get(column, 0) + count
     return pl.concat(moved)
-
-
-def _counts(tally: Tally, findings: pl.DataFrame) -> dict[str, Any]:
-    outcomes = dict(tally.distinct.group_by("outcome").agg(pl.col("times").sum()).iter_rows())
-    severities = dict(findings["severity"].value_counts().iter_rows())
-    return {
-        "rows": sum(outcomes.values()),
-        "agree": outcomes.get("agree", 0),
-        "contradicted": outcomes.get("contradicted", 0),
-        "not_compared": outcomes.get("not compared", 0),
-        "severity": {s: severities[s] for s in SEVERITIES if s in severities},
-        "rule": dict(sorted(findings["rule"].value_counts().iter_rows())),
-        "cause": dict(sorted(findings["cause"].drop_nulls().value_counts().iter_rows())),
-    }
 
 
 def write_feed(report: FeedReport, folder: Path) -> None:

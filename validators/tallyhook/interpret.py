@@ -40,8 +40,8 @@ class Texts:
     """The rows of a list or of a part of it, each distinct combination of their texts once.
 
     `distinct` holds, for each group of rating columns, one row a combination: the cells it is
-    read from, ``section``, ``supplier``, ``hash``, a second hash ``check`` and ``times``. `rows`
-    holds ``row``, ``part`` and ``key``: the place of its combination among all of them.
+    read from, ``section``, ``supplier``, their ``hash`` and ``times``. `rows` holds ``row``,
+    ``part`` and ``key``: the place of its combination among all of them.
     """
 
     rows: pl.DataFrame = field(repr=False)
@@ -72,19 +72,13 @@ def texts_of(body: pl.DataFrame, layout: Layout) -> Texts:
             (pl.col("section") if section else pl.lit(None, pl.String)).alias("section"),
             _text_of(layout, "supplier").alias("supplier"),
         )
-        combined = pl.struct(keyed)
         part = part.with_columns(
-            combined.hash(seed=2 * place).alias("hash"),
-            combined.hash(seed=2 * place + 1).alias("check"),
-            pl.lit(1, pl.UInt32).alias("times"),
+            pl.struct(keyed).hash().alias("hash"), pl.lit(1, pl.UInt32).alias("times")
         )
         offset = sum(frame.height for frame in distinct)
-        distinct.append(_distinct(part.select(*keyed, "hash", "check", "times")))
-        index = distinct[-1].select("hash").with_row_index("key", offset)
-        part = part.select("row", "part", "hash").join(
-            index, on="hash", how="left", maintain_order="left"
-        )
-        rows.append(part.select("row", "part", "key", pl.lit(place, pl.UInt8).alias("_place")))
+        own, key = _distinct(part.select(*keyed, "hash", "times"), offset)
+        distinct.append(own)
+        rows.append(part.select("row", "part", key, pl.lit(place, pl.UInt8).alias("_place")))
     whole = rows[0]
     if len(rows) > 1:
         whole = pl.concat(rows).sort("row", "_place", maintain_order=True)
@@ -118,11 +112,12 @@ def join_distinct(
     moved: list[list[pl.Series]] = [[] for _ in parts]
     for place in range(len(parts[0])):
         offset = sum(frame.height for frame in distinct)
-        distinct.append(_distinct(pl.concat([part[place] for part in parts])))
-        index = distinct[-1].select("hash").with_row_index("key", offset)
+        merged, key = _distinct(pl.concat([part[place] for part in parts]), offset)
+        distinct.append(merged)
         for part, keys in zip(parts, moved, strict=True):
-            own = part[place].select("hash")
-            keys.append(own.join(index, on="hash", how="left", maintain_order="left")["key"])
+            height = part[place].height
+            keys.append(key.head(height))
+            key = key.slice(height)
     return tuple(distinct), [pl.concat(keys) for keys in moved]
 
 
@@ -131,20 +126,22 @@ def rekeyed(rows: pl.DataFrame, keys: pl.Series) -> pl.DataFrame:
     return rows.with_columns(keys.gather(rows["key"]).alias("key"))
 
 
-def _distinct(texts: pl.DataFrame) -> pl.DataFrame:
-    # a second hash beside the first: 128 bits tell any number of texts apart, and a clash of
-    # the first 64 is noticed
+def _distinct(texts: pl.DataFrame, offset: int) -> tuple[pl.DataFrame, pl.Series]:
+    """Give the distinct texts, by their hash, and the key of each text, from `offset` on."""
     merged = texts.group_by("hash", maintain_order=True).agg(
-        pl.all().exclude("times").first(),
-        pl.col("times").sum(),
-        (pl.col("check").min() != pl.col("check").max()).alias("_clash"),
+        pl.all().exclude("times").first(), pl.col("times").sum()
     )
-    if merged["_clash"].any():
+    index = merged.select("hash").with_row_index("key")
+    key = texts.select("hash").join(index, on="hash", how="left", maintain_order="left")["key"]
+    # 64 bits can clash: every text is compared with the one that it was taken for
+    cells = [c for c in texts.columns if c not in ("hash", "times")]
+    same = (texts[c].eq_missing(merged[c].gather(key)).all() for c in cells)
+    if not all(same):
         raise StockListError(
             "two of its rows cannot be told apart",
             next_step="cut the list in two and check each part",
         )
-    return merged.select(texts.columns)
+    return merged.select(texts.columns), (key + offset).cast(pl.UInt32).alias("key")
 
 
 def items_of_texts(texts: Texts, layout: Layout) -> Tally:

@@ -133,12 +133,12 @@ class Report:
         rows = self.tally.rows
         touched = rows.filter(pl.col("row").is_in(self._serious["row"].unique().implode()))
         raw = self.tally.items(touched)
-        struck = (self._struck_out(raw)["outcome"] != raw["outcome"]).sum()
+        struck = int((self._struck_out(raw)["outcome"] != raw["outcome"]).sum())
         outcomes["agree"] -= struck
         outcomes["contradicted"] += struck
         found = self.stock_findings
         return {
-            "rows": self.tally.rows.height,
+            "rows": sum(outcomes.values()),
             "agree": outcomes["agree"],
             "contradicted": outcomes["contradicted"],
             "not_compared": outcomes["not compared"],

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import polars as pl
 
 from tallyhook.tally import Tally
 
-__all__ = ["collect", "columns_of", "placed"]
+__all__ = ["collect", "columns_of", "compared_rows", "once_a_column", "placed"]
 
 _LEAST = 5
 """Rows that must share a mistake before it is called one mistake."""
@@ -78,6 +80,23 @@ def collect(
     return pl.concat([*made, rest]) if made else findings
 
 
+def once_a_column(findings: pl.DataFrame, rules: Sequence[str]) -> pl.DataFrame:
+    """Put the findings of rules about a column into one for each column of a sheet."""
+    numbered = findings.with_row_index("n")
+    about = numbered.filter(pl.col("rule").is_in(rules))
+    groups = about.group_by("rule", "sheet", "column", maintain_order=True).agg("n")
+    made = [
+        _one(findings, numbers, f"the column {column}")
+        for _, _, column, numbers in groups.iter_rows()
+        if len(numbers) > 1
+    ]
+    if not made:
+        return findings
+    many = about.filter(pl.len().over("rule", "sheet", "column") > 1)["n"]
+    rest = numbered.filter(~pl.col("n").is_in(many.implode())).drop("n")
+    return pl.concat([*made, rest])
+
+
 def _words(group: dict[str, object], level: list[str]) -> str:
     where = f"the column {group['wll_column']}"
     if "grade" in level:
@@ -96,9 +115,9 @@ def _one(findings: pl.DataFrame, numbers: list[int], where: str) -> pl.DataFrame
         pl.lit(f"{where}, {len(numbers)} rows").alias("item"),
         pl.lit(example + (first["observed"][0] or "")).alias("observed"),
         pl.lit(example + (first["expected"][0] or "")).alias("expected"),
-        pl.lit(rows["ratio"].median()).alias("ratio"),
-        pl.lit(rows["confidence"].max()).alias("confidence"),
-        pl.lit(_note(rows)).alias("note"),
+        pl.lit(rows["ratio"].median(), dtype=pl.Float64).alias("ratio"),
+        pl.lit(rows["confidence"].max(), dtype=pl.Float64).alias("confidence"),
+        pl.lit(_note(rows), dtype=pl.String).alias("note"),
     )
 
 
@@ -119,14 +138,39 @@ def columns_of(distinct: pl.DataFrame) -> pl.DataFrame:
     return joined.select("key", "_column")
 
 
-def placed(rows: pl.DataFrame, columns: pl.DataFrame) -> pl.DataFrame:
-    """Give each compared row its ``_place`` among the compared rows of its rating column."""
-    found = rows.select(pl.col("row").cast(pl.Int64), "key").join(
-        columns, on="key", maintain_order="left"
+def placed(rows: pl.DataFrame, columns: pl.DataFrame, keys: pl.Series) -> pl.DataFrame:
+    """Give the rows of some items their ``_place`` among the compared rows of the rating column."""
+    compared = _with_column(rows, columns)
+    numbers = columns["_column"].unique().sort().to_list()
+    place = pl.coalesce(
+        pl.when(pl.col("_column") == n).then((pl.col("_column") == n).cum_sum() - 1)
+        for n in numbers
     )
+    return (
+        compared.lazy()
+        .with_columns(place.cast(pl.Int64).alias("_place"))
+        .filter(pl.col("key").is_in(keys.implode()))
+        .with_columns(pl.col("row").cast(pl.Int64))
+        .collect()
+    )
+
+
+def compared_rows(rows: pl.DataFrame, columns: pl.DataFrame) -> dict[int, int]:
+    """Count the compared rows of each rating column."""
+    counted = _with_column(rows, columns)["_column"].value_counts()
+    return dict(counted.drop_nulls().iter_rows())
+
+
+def _with_column(rows: pl.DataFrame, columns: pl.DataFrame) -> pl.DataFrame:
+    """Give the compared rows the number of their rating column."""
+    last = rows.select(pl.col("key").max()).item() or 0
+    every = pl.DataFrame({"key": pl.int_range(last + 1, dtype=pl.UInt32, eager=True)})
+    lookup = every.join(columns, on="key", how="left", maintain_order="left")["_column"]
+    found = rows.select("row", "key", lookup.gather(rows["key"]).alias("_column"))
     if (found["row"] == found["row"].shift()).any():  # a matrix: a row holds several items
+        found = found.drop_nulls("_column")
         found = found.unique(["row", "_column"], keep="first", maintain_order=True)
-    return found.with_columns(pl.int_range(pl.len()).over("_column").alias("_place"))
+    return found
 
 
 def _runs(named: pl.DataFrame, tally: Tally, places: pl.DataFrame | None) -> list[list[int]]:
@@ -135,7 +179,7 @@ def _runs(named: pl.DataFrame, tally: Tally, places: pl.DataFrame | None) -> lis
     if slips.height < _LEAST:
         return []
     if places is None:
-        places = placed(tally.rows, columns_of(tally.distinct))
+        places = placed(tally.rows, columns_of(tally.distinct), slips["key"].unique())
     order = places.join(
         slips.select("row", "key", "cause", "n"), on=["row", "key"], maintain_order="left"
     ).sort("_column", "_place", maintain_order=True)

@@ -26,7 +26,7 @@ import polars as pl
 from tallyhook.items import ITEM_SCHEMA
 from tallyhook.match import match
 from tallyhook.rules import WARNING, rule
-from tallyhook.rules.stock import findings
+from tallyhook.rules.stock import findings, times
 from tallyhook.units import factor
 
 
@@ -34,12 +34,13 @@ from tallyhook.units import factor
 def ton_is_ambiguous(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
     tons = items.filter((pl.col("wll_unit") == "ton") & pl.col("wll_value").is_not_null())
     short, metric = (_fits(tons, reference, unit) for unit in ("short ton", "t"))
-    read = tons.with_columns(short.alias("short"), metric.alias("metric"))
+    rows = times(tons)
+    read = tons.with_columns((short * rows).alias("short"), (metric * rows).alias("metric"))
     place = ["sheet", "wll_column"]
     fitting = pl.format(
         "as short tons of 2,000 lb {} of {} rows agree with a table, as tonnes {}",
         pl.col("short").sum().over(place),
-        pl.len().over(place),
+        rows.sum().over(place),
         pl.col("metric").sum().over(place),
     )
     return findings(
