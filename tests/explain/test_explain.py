@@ -175,3 +175,39 @@ def test_a_higher_rating_is_never_named_without_the_certificate() -> None:
     finding = only_finding({"Size": "1/2", "Grade": "G80", "WLL": 5400}, "lb")
     assert finding["ratio"] < 1
     assert "only the maker's certificate can confirm a higher rating" in finding["note"]
+
+
+def test_a_column_of_bare_tons_is_one_warning_that_says_which_ton_fits() -> None:
+    # 49 CFR 393.108: 7,100 and 12,000 lb are 3.55 and 6 short tons; 3,200 kg is no 3.55 t
+    rows = [
+        ("Alloy chain", "3/8", "G80", "3.55"),
+        ("Alloy chain", "1/2", "G80", "6"),
+        ("Alloy chain", "5/8", "G80", "9.05"),
+    ]
+    report = tallyhook.check(listed(rows, "tons"))
+    finding = report.stock_findings.row(0, named=True)
+    assert report.stock_findings.height == 1
+    assert (finding["rule"], finding["severity"], finding["rows"]) == (
+        "ton-is-ambiguous",
+        "warning",
+        [2, 3, 4],
+    )
+    assert "as short tons of 2,000 lb 3 of 3 rows agree" in finding["note"]
+    assert report.counts["not_compared"] == 3
+
+
+def test_a_number_that_fits_only_memory_is_not_compared() -> None:
+    # facts, us-chain-ratings: 1-1/4 in grade 100, 90,400 lb, recalled
+    report = tallyhook.check(listed([("Alloy chain", "1-1/4", "G100", "90400")], "lb"))
+    assert report.counts["not_compared"] == 1
+    assert report.stock_findings.is_empty()
+
+
+def test_no_row_agrees_that_carries_a_danger() -> None:
+    # ASTM A413 scope: grade 70 is not for overhead lifting; 6,600 lb is right (49 CFR 393.108)
+    report = tallyhook.check(
+        listed([("Transport chain for overhead lifting", "3/8", "G70", "6600")], "lb")
+    )
+    assert report.stock_findings["severity"].to_list() == ["danger"]
+    assert report.counts["agree"] == 0 and report.counts["contradicted"] == 1
+    assert report.items.outcome.to_list() == ["contradicted"]

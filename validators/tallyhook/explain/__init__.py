@@ -6,11 +6,12 @@ from typing import Any
 
 import polars as pl
 
-from tallyhook.explain.collect import collect
+from tallyhook.explain.collect import collect, once_a_column
 from tallyhook.explain.ladders import Ladders, Rating
 from tallyhook.explain.weigh import UNEXPLAINED, Verdict, candidates, weigh
 from tallyhook.judge import spread
 from tallyhook.match import CASE_COLUMNS
+from tallyhook.rules import SEVERITIES
 from tallyhook.tally import Tally
 from tallyhook.wording import rating_text
 
@@ -23,6 +24,9 @@ RATING_RULES = (
     "grab-hook-without-cradle-is-not-reduced",
 )
 """The rules whose findings are about a load that the tables contradict."""
+
+COLUMN_RULES = ("ton-is-ambiguous",)
+"""The rules whose findings are about a column, whichever rows show it."""
 
 _SUREST = 0.99
 """No number tells with certainty what a hand has done."""
@@ -70,11 +74,23 @@ def explain(
     rating = pl.col("rule").is_in(RATING_RULES)
     wrong = findings.filter(rating)
     if wrong.is_empty():
-        return spread(findings, tally).drop("key")
+        told = spread(findings, tally)
+        return _worst_first(once_a_column(told, COLUMN_RULES).drop("key"))
     filled = _filled(wrong, tally, reference, causes)
     told = spread(pl.concat([filled, findings.filter(~rating)]), tally)
-    rest = told.filter(~rating).drop("key")
-    return pl.concat([collect(told.filter(rating), tally, places).drop("key"), rest])
+    rest = once_a_column(told.filter(~rating), COLUMN_RULES)
+    return _worst_first(pl.concat([collect(told.filter(rating), tally, places), rest]).drop("key"))
+
+
+def _worst_first(findings: pl.DataFrame) -> pl.DataFrame:
+    rank = {severity: i for i, severity in enumerate(SEVERITIES)}
+    place = pl.coalesce("row", pl.col("rows").list.first())
+    return findings.sort(
+        pl.col("severity").replace_strict(rank, return_dtype=pl.Int8),
+        "sheet",
+        place,
+        maintain_order=True,
+    )
 
 
 def _filled(

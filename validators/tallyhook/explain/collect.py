@@ -143,8 +143,11 @@ def placed(rows: pl.DataFrame, columns: pl.DataFrame, keys: pl.Series) -> pl.Dat
     compared = _with_column(rows, columns)
     numbers = columns["_column"].unique().sort().to_list()
     place = pl.coalesce(
-        pl.when(pl.col("_column") == n).then((pl.col("_column") == n).cum_sum() - 1)
-        for n in numbers
+        pl.lit(None, dtype=pl.UInt32),
+        *(
+            pl.when(pl.col("_column") == n).then((pl.col("_column") == n).cum_sum() - 1)
+            for n in numbers
+        ),
     )
     return (
         compared.lazy()
