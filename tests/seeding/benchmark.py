@@ -214,7 +214,7 @@ def main() -> None:
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--short", action="store_true", help="ten thousand rows, no page")
     short = options.parse_args().short
-    load = os.getloadavg()[0]
+    load = os.getloadavg()[0]  # other work on the machine shows here
     parts: list[str] = []
     started = start_up()
     with tempfile.TemporaryDirectory() as name:
