@@ -280,10 +280,12 @@ def audit(
 
     folders = list(extra or ())
     if package is not None and Path(package).is_dir():  # anyone's package, by its folder
-        from tallyhook.packages import load_package
+        from tallyhook.packages import datasets_folder, load_package
 
-        folders.append(Path(package))
-        package = load_package(Path(package), lenient=True).name
+        folder = Path(package)
+        package = load_package(folder, lenient=True).name
+        if folder.resolve() != (datasets_folder() / package).resolve():
+            folders.append(folder)
     report = run(only=package, extra=tuple(folders))
     print(render_json(report) if format is Format.json else render(report), end="")
     if not report.complete:
