@@ -64,6 +64,26 @@ def test_another_number_is_contradicted(reference: pl.DataFrame, kg: float, step
     assert outcome(reference, wll_kg=kg, wll_step_kg=step) == ("contradicted", None)
 
 
+@pytest.mark.parametrize(
+    ("kg", "unit", "step", "expected"),
+    [
+        (4700 / 2.2, "kg", 0.1, "agree"),  # the law's 4,700 lb over 2.2 (common practice)
+        (2136.0, "kg", 1.0, "agree"),  # ... to the kilogram
+        (2135.0, "kg", 1.0, "agree"),  # ... or to five
+        (2143.0, "kg", 1.0, "contradicted"),  # half a percent above: neither
+        (4686 * POUND, "lb", POUND, "agree"),  # the law's 2,130 kg by 2.2
+        (4690 * POUND, "lb", 10 * POUND, "agree"),
+        (4650 * POUND, "lb", 10 * POUND, "contradicted"),
+    ],
+)
+def test_a_rating_converted_by_two_point_two_agrees(
+    reference: pl.DataFrame, kg: float, unit: str, step: float, expected: str
+) -> None:
+    # 49 CFR 393.108: 5/16 in grade 70 is rated 2,130 kg, 4,700 lb
+    part = {"grade": 70, "size_mm": 8.0, "wll_kg": kg, "wll_unit": unit, "wll_step_kg": step}
+    assert outcome(reference, **part)[0] == expected
+
+
 def test_a_claimed_scheme_narrows_the_comparison(reference: pl.DataFrame) -> None:
     assert outcome(reference, wll_kg=3200.0, scheme="european")[0] == "contradicted"
     assert outcome(reference, wll_kg=3150.0, scheme="european")[0] == "agree"

@@ -1,13 +1,16 @@
 """Hold each item against every rating it may claim, or say why there is none.
 
 An item agrees when its load is one of the ratings, as printed, as converted into the list's
-unit, or rounded no further than the list writes its numbers. Nothing is clamped, interpolated
-or extrapolated, and a rating known only from memory never lets an item pass.
+unit (by 2.2 pounds, too), or rounded no further than the list writes its numbers. Nothing is
+clamped, interpolated or extrapolated, and a rating known only from memory never lets an item
+pass.
 """
 
 from __future__ import annotations
 
 import polars as pl
+
+from tallyhook.units import factor
 
 __all__ = ["CASE_COLUMNS", "MATCH_COLUMNS", "match"]
 
@@ -67,6 +70,9 @@ ROUNDED_UP = 0.015
 ROUNDING = 0.02
 """Share of a rating beyond which a difference is never taken for rounding."""
 
+CONVERTED_ROUNDING = 0.005
+"""Share of a rating up to which a converted one may be rounded to fives or twenty-fives."""
+
 _EXACT = 0.0005  # room for a conversion factor of four figures; far less than any rounding step
 
 
@@ -109,6 +115,9 @@ def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
     above = ROUNDED_UP * pl.col("value_kg")
     up = pl.max_horizontal(pl.min_horizontal(pl.col("wll_step_kg") / 2, above), exact)
     down = pl.max_horizontal(pl.min_horizontal(pl.col("wll_step_kg") * 0.999, room), exact)
+    # a load worked out with a factor was rounded in the document, too: it may end a step higher
+    worked_out = pl.max_horizontal(up, pl.min_horizontal(pl.col("wll_step_kg"), exact * 10))
+    up = pl.when(pl.col("known_by") == "computed").then(worked_out).otherwise(up)
     pairs = pairs.with_columns(
         # between the two printed units of one rating there is no difference
         pl.when(recalled)
@@ -116,7 +125,8 @@ def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         .otherwise(pl.col("wll_kg").clip("low_kg", "high_kg"))
         .alias("bound_kg")
     ).with_columns(
-        (difference <= up).and_(difference >= -down).alias("agrees"), _distance().alias("distance")
+        (difference <= up).and_(difference >= -down).or_(_converted()).alias("agrees"),
+        _distance().alias("distance"),
     )
     by_memory = pairs.filter(recalled & pl.col("agrees"))["case"].unique()
     known = pairs.filter(~recalled)
@@ -165,6 +175,35 @@ def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
 
 def _distance() -> pl.Expr:
     return (pl.col("wll_kg") / pl.col("bound_kg")).log().abs()
+
+
+_POUNDS = ("lb", "short ton")
+_SHORT_POUND = (1 / 2.2) / factor("lb", "kg")
+"""The pound of those who convert by 2.2 (common practice, no source), over the pound."""
+
+
+def _converted() -> pl.Expr:
+    """Whether the load is the rating in the other system of units, as people convert it.
+
+    They divide or multiply by 2.2, too, and round to fives or twenty-fives, which the last digit
+    does not show; the room for that is small (`CONVERTED_ROUNDING`).
+    """
+    in_pounds = pl.col("wll_unit").is_in(_POUNDS)
+    crosses = in_pounds != (pl.col("unit") == "lb")
+    short = pl.when(in_pounds).then(1 / _SHORT_POUND).otherwise(_SHORT_POUND)
+    steps = (pl.col("wll_kg") / pl.col("wll_step_kg")).round().cast(pl.Int64, strict=False)
+    fives = pl.when(steps % 25 == 0).then(25).when(steps % 5 == 0).then(5).otherwise(1)
+    room = pl.max_horizontal(
+        pl.min_horizontal(
+            pl.col("wll_step_kg") * fives / 2, CONVERTED_ROUNDING * pl.col("value_kg")
+        ),
+        _EXACT * pl.col("value_kg"),
+    )
+    near = pl.any_horizontal(
+        (pl.col("wll_kg") - pl.col("value_kg") * times).abs() <= room * (1 + 1e-9)
+        for times in (pl.lit(1.0), short)
+    )
+    return (crosses & near).fill_null(value=False)
 
 
 def _why_not(cases: pl.DataFrame) -> pl.Series:
