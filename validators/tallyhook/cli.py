@@ -317,6 +317,26 @@ def ratings(
 
 
 @app.command()
+def export(
+    output: Annotated[
+        Path, typer.Option("-o", "--output", metavar="FOLDER", help="Where the files go.")
+    ],
+    packages: Annotated[
+        list[str] | None, typer.Argument(metavar="[PACKAGE]...", help="All of them otherwise.")
+    ] = None,
+    format: Annotated[str, typer.Option(help="csv, json, parquet, sqlite or xlsx.")] = "csv",
+) -> int:
+    """Write the rating packages as CSV, JSON, Parquet, SQLite or XLSX."""
+    from tallyhook.exporting import export as run
+    from tallyhook.wording import CAUTION
+
+    for path in run(output, format=format, packages=packages or ()):
+        print(path)
+    print(CAUTION)
+    return OK
+
+
+@app.command()
 def explain(
     name: Annotated[str | None, typer.Argument(help="A rule, a cause or a source.")] = None,
 ) -> int:

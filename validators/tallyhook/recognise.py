@@ -853,6 +853,9 @@ class _Recogniser:
         if self.heading.row is None:
             what = "no heading was found and no column holds loads with a unit"
             step = 'name the column by its letter: --column wll="C" --column unit="kg"'
+        elif self.frame.filter(pl.col("row") > self.heading.row).is_empty():
+            what = f"there are headings ({self._headings()}) and no rows below them"
+            step = "check whether the list was exported whole"
         else:
             what = f"no column can be the rated load; the headings are {self._headings()}"
             step = 'name the column: --column wll="..."'
