@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
@@ -46,6 +46,7 @@ def check(
     profile: str | Path | None = None,
     scheme: str | None = None,
     extra: Sequence[str | Path] = (),
+    progress: Callable[[int], None] | None = None,
 ) -> Report:
     """Check a stock list.
 
@@ -65,6 +66,8 @@ def check(
         (``vocabulary.schemes``); any scheme otherwise.
     extra : sequence of path
         Folders of a maker's rating packages, used beside the built-in ones.
+    progress : callable, optional
+        Told how many rows were read so far, after each batch of a long list.
 
     Returns
     -------
@@ -80,7 +83,9 @@ def check(
     """
     packages = all_packages(extra)
     _known_scheme(scheme, packages)
-    layouts, tally = gathered(stock, sheet=sheet, columns=columns, profile=profile)
+    layouts, tally = gathered(
+        stock, sheet=sheet, columns=columns, profile=profile, progress=progress
+    )
     if scheme:
         claimed = pl.col("scheme").fill_null(scheme)
         tally = replace(tally, distinct=tally.distinct.with_columns(claimed))
@@ -201,6 +206,7 @@ def gathered(
     sheet: str | None = None,
     columns: Mapping[str, str] | None = None,
     profile: str | Path | None = None,
+    progress: Callable[[int], None] | None = None,
 ) -> tuple[list[Layout], Tally]:
     """Read, recognise and interpret a list: a long plain one in batches, any other as a whole.
 
@@ -213,7 +219,7 @@ def gathered(
     if batches is not None and sheet is None and not is_tidy(batches.sample):
         known = load_profile(profile)["columns"] if profile is not None else ()
         with suppress(NotPlain):
-            layout, texts = streamed(batches, columns=columns, profile=known)
+            layout, texts = streamed(batches, columns=columns, profile=known, progress=progress)
             tally = items_of_texts(texts, layout)
             return [replace(layout, body=tally.rows.select("row"))], tally
     layouts = layouts_of(stock, sheet=sheet, columns=columns, profile=profile)
@@ -225,6 +231,7 @@ def streamed(
     *,
     columns: Mapping[str, str] | None = None,
     profile: Sequence[Mapping[str, str]] = (),
+    progress: Callable[[int], None] | None = None,
 ) -> tuple[Layout, Texts]:
     """Take the distinct texts of a long list, batch by batch.
 
@@ -239,8 +246,11 @@ def streamed(
         raise NotPlain from None  # the whole list may say more than its sample
     if stream is None:
         raise NotPlain
-    parts, left = [], []
+    parts, left, seen = [], [], 0
     for frame in batches.frames():
+        seen += frame.height
+        if progress is not None:
+            progress(seen)
         sorted_rows = stream.sort(frame)
         if sorted_rows is None:
             raise NotPlain

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
@@ -208,9 +210,16 @@ def check(
             save(profile_from_layout(layouts[0]), save_profile)
         print(columns_text(layouts), end="")
         return OK
-    report = run(
-        stock, sheet=sheet, columns=wanted, profile=profile, scheme=scheme, extra=extra or ()
-    )
+    with _progress(stock) as progress:
+        report = run(
+            stock,
+            sheet=sheet,
+            columns=wanted,
+            profile=profile,
+            scheme=scheme,
+            extra=extra or (),
+            progress=progress,
+        )
     report = deliver(
         report,
         Delivery(
@@ -252,6 +261,28 @@ def tidy(
     print(f"{output / 'skipped.csv'}: {wrote['skipped']} rows without an item")
     print(f"No rating in it was checked. {CAUTION}")
     return OK
+
+
+_LONG = 20_000_000  # bytes; shorter lists are read before a bar would show
+
+
+@contextmanager
+def _progress(stock: Path) -> Iterator[Callable[[int], None] | None]:
+    """Show a bar on stderr while a long list is read, if somebody is watching."""
+    watched = sys.stderr.isatty() and stock.is_file() and stock.stat().st_size > _LONG
+    if not watched:
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
+    counted = TextColumn("{task.completed:,.0f} rows read")
+    bar = Progress(
+        BarColumn(), counted, TimeElapsedColumn(), console=Console(stderr=True), transient=True
+    )
+    with bar:
+        task = bar.add_task("reading", total=None)
+        yield lambda rows: bar.update(task, completed=rows)
 
 
 def _pair(text: str) -> tuple[str, str]:
