@@ -8,8 +8,9 @@ cause need not reach one; what they lack is the chance that the mistake leaves a
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+import math
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import lru_cache
 from typing import Any
@@ -75,7 +76,14 @@ def _pounds_as_kilograms(item: Item, ladders: Ladders) -> Iterator[Prediction]:
 @_cause("kilograms-as-pounds")
 def _kilograms_as_pounds(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     if item["wll_unit"] in ("lb", "short ton"):
-        yield from _scaled(item, ladders, (_LB, 1.0, "the number is the rating in kilograms"))
+        how = "the number is the rating in kilograms"
+        yield from _scaled(item, ladders, (_LB, 1.0, how))
+        # the table's own kilograms, where they are only remembered: they may explain, not pass
+        meant = ladders.own(item)
+        for rating in ladders.remembered(item):
+            if rating.unit == "kg" and meant:
+                own = _same_family(meant, rating)
+                yield Prediction(kg=rating.kg * _LB, meant=own, share=0.5, how=how)
 
 
 @_cause("short-tons-as-tonnes")
@@ -129,18 +137,21 @@ def _forces(item: Item, ladders: Ladders, which: int) -> Iterator[Prediction]:
 
     words = ("the number is the proof force", "the number is the breaking force")[which]
     for rating in ladders.own(item):
-        if rating.kind == "sling" and (rating.legs or 1) > 1:
-            continue
+        legs = rating.kind == "sling" and (rating.legs or 1) > 1
         bare = 0.8 if rating.kind == "grab-hook" and rating.cradle == "no" else 1.0
         times = (_PROOF.get(rating.scheme, 2.0), _DESIGN.get(rating.grade, 4.0))[which]
         if which == 0 and rating.grade == 43:
             times = 1.5
-        yield Prediction(kg=rating.kg * times / bare, meant=rating, share=0.6, how=words)
+        whole = 0.3 if legs else 0.6
+        yield Prediction(kg=rating.kg * times / bare, meant=rating, share=whole, how=words)
         if bare != 1.0:
             yield Prediction(kg=rating.kg * times, meant=rating, share=0.3, how=words)
         if rating.scheme in ("european", "old-grade-6") and rating.grade in _EUROPEAN_STRESS:
             force = chain_force(rating.size_mm, _EUROPEAN_STRESS[rating.grade][which])
-            yield Prediction(kg=force * factor("kN", "kg"), meant=rating, share=0.5, how=words)
+            force *= factor("kN", "kg") * (_leg_factor(rating) or 1.0)
+            yield Prediction(kg=force, meant=rating, share=0.3 if legs else 0.5, how=words)
+            if bare != 1.0:  # the deduction was taken from the force, too
+                yield Prediction(kg=force * bare, meant=rating, share=0.2, how=words)
 
 
 @_cause("breaking-force-as-wll")
@@ -153,6 +164,34 @@ def _proof_force_as_wll(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     yield from _forces(item, ladders, 0)
 
 
+# Leg factors by the number of legs that carry, and the angle to the vertical [deg] (EN 818-4);
+# in America the legs that carry times the cosine of it (ASME B30.9): use.leg-factors.
+_EUROPEAN_LEGS = {(2, 45.0): 1.4, (2, 60.0): 1.0, (3, 45.0): 2.1, (3, 60.0): 1.5}
+
+
+def _leg_factor(sling: Rating) -> float | None:
+    """Rating of a sling over that of one leg; None where the documents do not give it."""
+    legs = min(sling.legs or 0, 3)
+    if sling.kind != "sling" or legs < 2:
+        return 1.0 if legs == 1 else None
+    angle = float(sling.angle_to_deg or 0)
+    if sling.scheme == "european":
+        return _EUROPEAN_LEGS.get((legs, angle))
+    return legs * math.cos(math.radians(angle))
+
+
+def _as_legs(meant: Iterable[Rating], chains: Iterable[Rating]) -> Iterator[Rating]:
+    """What slings like the item's would be rated if made of other chain."""
+    for chain in chains:
+        for sling in meant:
+            times = _leg_factor(sling)
+            if times and (sling.scheme, sling.unit) == (chain.scheme, chain.unit):
+                yield replace(sling, grade=chain.grade, size_mm=chain.size_mm, kg=chain.kg * times)
+
+
+_AS_CHAIN = {"kind": "chain", "legs": None, "legs_range": None, "angle_to_deg": None}
+
+
 # --- the wrong row or column of the table ----------------------------------------------------
 
 
@@ -160,6 +199,9 @@ def _proof_force_as_wll(item: Item, ladders: Ladders) -> Iterator[Prediction]:
 def _other_grade(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     meant = ladders.own(item)
     grades = ladders.other_grades(item)
+    if item["kind"] == "sling":  # few documents print slings of every grade
+        bare = ladders.other_grades({**item, **_AS_CHAIN})
+        grades += [list(_as_legs(meant, chains)) for chains in bare]
     for ratings in grades:
         for rating in ratings:
             own = _same_family(meant, rating)
@@ -186,7 +228,11 @@ _NEXT_GRADE = {
 def _neighbouring_size(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     meant = ladders.own(item)
     for away, share in ((1, 0.42), (2, 0.06)):
-        for ratings in ladders.neighbours(item, away):
+        ladder = ladders.neighbours(item, away)
+        if item["kind"] == "sling":
+            bare = ladders.neighbours({**item, **_AS_CHAIN}, away)
+            ladder += [list(_as_legs(meant, chains)) for chains in bare]
+        for ratings in ladder:
             for rating in ratings:
                 size = size_text(rating.size_mm, None)
                 own = _same_family(meant, rating)
@@ -226,6 +272,17 @@ def _multi_leg_rating_as_single(item: Item, ladders: Ladders) -> Iterator[Predic
             angle = number_text(rating.angle_to_deg or 0)
             how = f"the rating of {legs} legs to {angle} degrees to the vertical"
             yield Prediction(kg=rating.kg, meant=_same_family(meant, rating), share=share, how=how)
+    # or worked out with the leg factor, for two legs and for three
+    for rating in meant:
+        european = rating.scheme == "european"
+        for angle_deg, share in ((45.0, 0.12),) if european else ((30.0, 0.12), (45.0, 0.04)):
+            for legs in (2, 3):
+                slung = replace(rating, kind="sling", legs=legs, angle_to_deg=angle_deg)
+                how = (
+                    f"the rating of {legs} legs to {number_text(angle_deg)} degrees to the vertical"
+                )
+                kg = rating.kg * (_leg_factor(slung) or 1.0)
+                yield Prediction(kg=kg, meant=rating, share=share, how=how)
 
 
 @_cause("single-leg-rating-as-multi-leg")
@@ -272,11 +329,16 @@ def _shortening_deducted_twice(item: Item, ladders: Ladders) -> Iterator[Predict
         )
 
 
+_SLING_GRADES = (40, 60, 80, 100)
+
+
 @_cause("hitch-factor-included")
 def _hitch_factor_included(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     if item["kind"] == "grab-hook":
         return
     shares = (0.5, 0.35, 0.02) if item["kind"] in ("chain", "sling") else (0.25, 0.15, 0.01)
+    if item["kind"] == "chain":  # bare chain makes no basket by itself, and lashings no hitch
+        shares = (0.5, 0.25, 0.02) if item["grade"] in _SLING_GRADES else (0.35, 0.08, 0.01)
     yield from _scaled(
         item,
         ladders,
@@ -307,18 +369,37 @@ def _pair_rating_as_single(item: Item, ladders: Ladders) -> Iterator[Prediction]
 def _written(item: Item, ladders: Ladders) -> Iterator[tuple[str, float, Rating]]:
     """The digits that a careful clerk would have typed, with their share.
 
-    As printed where a table prints the list's own unit, else converted to four or three figures.
+    As printed where a table prints the list's own unit, else converted to four or three figures,
+    to a whole number, to fives or twenty-fives; by 2.2 pounds, too.
     """
     for rating in ladders.own(item):
         value = rating.kg * factor("kg", item["wll_unit"])
-        exact, four, three = (format(Decimal(f"{value:.{n}g}"), "f") for n in (6, 4, 3))
+        pounds = item["wll_unit"] in ("lb", "short ton")
         if ladders.prints_in(rating, item["wll_unit"]):
-            yield exact, 1.0, rating
+            yield format(Decimal(f"{value:.6g}"), "f"), 1.0, rating
             continue
         # where the cell stands in the list's own unit too, few convert the other one
         whole = 0.3 if ladders.in_unit(rating, item["wll_unit"]) is not rating else 1.0
-        for form, share in {three: 0.45, four: 0.3, exact: 0.25}.items():
-            yield form, whole * share, rating
+        made = dict(_rounded_forms(value))
+        if pounds != (rating.unit == "lb"):
+            by_hand = value * (2.2 * _LB if pounds else 1 / (2.2 * _LB))
+            for text, share in _rounded_forms(by_hand):
+                made[text] = made.get(text, 0.0) + 0.3 * share
+        for text, share in made.items():
+            yield text, whole * share, rating
+
+
+def _rounded_forms(value: float) -> Iterator[tuple[str, float]]:
+    """The ways in which people round a converted load, with their shares (common practice)."""
+    made: dict[str, float] = {}
+    ways = [(f"{value:.3g}", 0.42), (f"{value:.4g}", 0.26), (f"{value:.6g}", 0.17)]
+    if value >= 100:
+        steps = ((1, 0.08), (5, 0.04), (25, 0.03))
+        ways += [(f"{round(value / step) * step}", share) for step, share in steps]
+    for text, share in ways:
+        plain = format(Decimal(text), "f")
+        made[plain] = made.get(plain, 0.0) + share
+    yield from made.items()
 
 
 def _typed(item: Item, text: str, rating: Rating, share: float, how: str) -> Prediction | None:
@@ -344,7 +425,7 @@ def _edits(item: Item, ladders: Ladders, edit: _Edit, how: str) -> Iterator[Pred
                 yield prediction
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=16384)
 def _slips(edit: _Edit, text: str) -> dict[str, list[tuple[str, float]]]:
     """What an edit makes of a number, with its share, by the digits that it leaves."""
     made: dict[str, list[tuple[str, float]]] = {}

@@ -47,7 +47,7 @@ class Rating:
 
 
 class Ladders:
-    """The verified ratings, indexed by kind, grade and size."""
+    """The ratings, indexed by kind, grade and size; those from memory stand apart."""
 
     def __init__(self, reference: pl.DataFrame) -> None:
         self._at: dict[tuple[str, int, float], list[Rating]] = defaultdict(list)
@@ -55,8 +55,8 @@ class Ladders:
         self._grades: dict[tuple[str, float], list[int]] = {}
         sizes: dict[tuple[str, str, int], set[float]] = defaultdict(set)
         grades: dict[tuple[str, float], set[int]] = defaultdict(set)
-        known = reference.filter(pl.col("known_by") != "recalled")
-        for row in known.iter_rows(named=True):
+        self._remembered: dict[tuple[str, int, float], list[Rating]] = defaultdict(list)
+        for row in reference.iter_rows(named=True):
             rating = Rating(
                 kind=row["kind"],
                 scheme=row["scheme"],
@@ -72,6 +72,9 @@ class Ladders:
                 source=row["source"],
                 locator=row["locator"],
             )
+            if row["known_by"] == "recalled":
+                self._remembered[rating.kind, rating.grade, rating.size_mm].append(rating)
+                continue
             self._at[rating.kind, rating.grade, rating.size_mm].append(rating)
             sizes[rating.kind, rating.scheme, rating.grade].add(rating.size_mm)
             grades[rating.kind, rating.size_mm].add(rating.grade)
@@ -101,6 +104,11 @@ class Ladders:
         # where several schemes would do, the one that names sizes as the row does comes first
         metric = item.get("size_in") is None
         return sorted(self._like(item, found), key=lambda r: (r.scheme == "european") != metric)
+
+    def remembered(self, item: Mapping[str, Any]) -> list[Rating]:
+        """The ratings from memory that an item may claim: they can explain a number, no more."""
+        found = self._remembered.get((item["kind"], item["grade"], item["size_mm"]), [])
+        return list(self._like(item, found))
 
     def other_grades(self, item: Mapping[str, Any]) -> list[list[Rating]]:
         """For each other grade of the same size: its ratings of the same make-up."""

@@ -186,7 +186,8 @@ def weigh(
 def _prior(name: str, priors: Mapping[str, float]) -> float:
     parts = name.split(" and ")
     if len(parts) == 2:
-        return _PAIR * priors.get(parts[0], 0.01) * priors.get(parts[1], 0.01)
+        both = priors.get(parts[0], 0.01) * priors.get(parts[1], 0.01)
+        return _PAIR * both / sum(priors.values())
     return priors.get(name, 0.01)
 
 
