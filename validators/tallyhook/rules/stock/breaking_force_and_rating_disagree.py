@@ -26,57 +26,18 @@ import polars as pl
 
 from tallyhook.rules import ERROR, rule
 from tallyhook.rules.stock import findings
-from tallyhook.units import factor
+from tallyhook.rules.stock._forces import ROUNDED_DOWN, by_system, over_rating
 from tallyhook.wording import load_text
-
-ROUNDED_DOWN = 1.08
-"""European ratings are rounded down to preferred numbers, up to 6 percent, and forces rounded."""
-
-BARE_GRAB_HOOK = 0.75
-"""The deepest published deduction: a bare grab hook breaks at the chain's force all the same."""
 
 _UNGRADED = (3.0, 6.0)  # the lowest and highest design factors of the design-factors table in use
 
 
-def by_system(column: str) -> pl.Expr:
-    """The source of the system in which the row names its sizes, or of the other one."""
-    metric, inch = pl.col(f"metric_{column}"), pl.col(f"inch_{column}")
-    return (
-        pl.when(pl.col("size_in").is_null())
-        .then(pl.coalesce(metric, inch))
-        .otherwise(pl.coalesce(inch, metric))
-    )
-
-
-def _unit_of(text: str) -> str:
-    """The unit that the row writes its force in; kilonewtons if it is none of ours."""
-    return next((u for u in ("kN", "lb", "kg") if text.endswith(u)), "kN")
-
-
 @rule(severity=ERROR, reads=("items", "chain.grades"), since="0.1.0")
 def breaking_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame) -> pl.DataFrame:
-    factors = grades.group_by("grade").agg(
-        pl.col("design_factor").min().alias("least"),
-        pl.col("design_factor").max().alias("most"),
-        # the document of the row's own system of sizes, where the grade has one there
-        pl.col("source").filter(pl.col("scheme") == "european").first().alias("metric_source"),
-        pl.col("locator").filter(pl.col("scheme") == "european").first().alias("metric_locator"),
-        pl.col("source").filter(pl.col("scheme") == "us-chain").first().alias("inch_source"),
-        pl.col("locator").filter(pl.col("scheme") == "us-chain").first().alias("inch_locator"),
-    )
-    read = items.filter(
-        pl.col("kind").is_in(["chain", "hook", "grab-hook"])
-        & pl.col("breaking_kn").is_not_null()
-        & pl.col("wll_kg").is_not_null()
-        & (pl.col("outcome") != "contradicted")
-    ).join(factors, on="grade", how="left", maintain_order="left")
-    deduction = pl.when(pl.col("kind") == "grab-hook").then(BARE_GRAB_HOOK).otherwise(1.0)
-    read = read.with_columns(
-        (pl.col("breaking_kn") / (pl.col("wll_kg") * factor("kg", "kN"))).alias("found"),
-        (pl.col("least").fill_null(_UNGRADED[0]) * 0.97).alias("floor"),
-        (pl.col("most").fill_null(_UNGRADED[1]) * ROUNDED_DOWN / deduction).alias("ceiling"),
-    )
-    broken = read.filter(~pl.col("found").is_between("floor", "ceiling"))
+    read = over_rating(items, grades, force="breaking_kn", ratio="design_factor")
+    floor = pl.col("least").fill_null(_UNGRADED[0]) * 0.97
+    ceiling = pl.col("most").fill_null(_UNGRADED[1]) * ROUNDED_DOWN * pl.col("room")
+    broken = read.filter(~pl.col("found").is_between(floor, ceiling))
     graded = pl.format("about {} times the rating", pl.col("least").round(1))
     expected = pl.Series(
         [
@@ -103,3 +64,8 @@ def breaking_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame
         source=by_system("source"),
         locator=by_system("locator"),
     )
+
+
+def _unit_of(text: str) -> str:
+    """The unit that the row writes its force in; kilonewtons if it is none of ours."""
+    return next((u for u in ("kN", "lb", "kg") if text.endswith(u)), "kN")

@@ -25,6 +25,7 @@ import polars as pl
 
 from tallyhook.rules import WARNING, rule
 from tallyhook.rules.stock import findings
+from tallyhook.rules.stock._lifting import never_for_lifting
 
 _LIFTING = r"(?i)\b(lifting|hoisting|hoist chain|crane chain|hebe\w*|levage|izaje)\b"
 _DENIED = r"(?i)\b(not|never|no|non|nicht|ne pas)\b"
@@ -36,15 +37,6 @@ _DENIED = r"(?i)\b(not|never|no|non|nicht|ne pas)\b"
     since="0.1.0",
 )
 def grade_is_called_a_lifting_grade(items: pl.DataFrame, grades: pl.DataFrame) -> pl.DataFrame:
-    never = (
-        grades.group_by("grade", maintain_order=True)
-        .agg(
-            (pl.col("overhead_lifting") == "no").all().alias("never"),
-            pl.col("source").first(),
-            pl.col("locator").first(),
-        )
-        .filter("never")
-    )
     words = pl.col("item").fill_null("")
     called = items.filter(
         pl.col("kind").is_in(["chain", "hook", "grab-hook"])
@@ -53,7 +45,7 @@ def grade_is_called_a_lifting_grade(items: pl.DataFrame, grades: pl.DataFrame) -
         & ~words.str.contains(_DENIED)
     )
     return findings(
-        called.join(never, on="grade", how="inner", maintain_order="left"),
+        called.join(never_for_lifting(grades), on="grade", how="inner", maintain_order="left"),
         column="grade",
         observed=pl.format("grade {} called a lifting part", "grade"),
         expected="words that say it is not for overhead lifting, or an alloy grade",

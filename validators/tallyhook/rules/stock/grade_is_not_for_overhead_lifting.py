@@ -26,21 +26,14 @@ import polars as pl
 
 from tallyhook.rules import DANGER, rule
 from tallyhook.rules.stock import findings
+from tallyhook.rules.stock._lifting import never_for_lifting
 
 
 @rule(severity=DANGER, reads=("items", "chain.grades"), since="0.1.0")
 def grade_is_not_for_overhead_lifting(items: pl.DataFrame, grades: pl.DataFrame) -> pl.DataFrame:
-    # a grade is out when every scheme that has it says so: grade 80 of the tie-down table is alloy too
-    by_grade = grades.group_by("grade", maintain_order=True).agg(
-        (pl.col("overhead_lifting") == "no").all().alias("never"),
-        pl.col("source").first(),
-        pl.col("locator").first(),
-    )
     lifting = (pl.col("overhead") == "yes") | (pl.col("kind") == "sling")
-    broken = (
-        items.filter(lifting.fill_null(False))
-        .join(by_grade, on="grade", how="inner", maintain_order="left")
-        .filter("never")
+    broken = items.filter(lifting.fill_null(False)).join(
+        never_for_lifting(grades), on="grade", how="inner", maintain_order="left"
     )
     return findings(
         broken,

@@ -26,43 +26,20 @@ import polars as pl
 
 from tallyhook.rules import ERROR, rule
 from tallyhook.rules.stock import findings
-from tallyhook.rules.stock.breaking_force_and_rating_disagree import (
-    BARE_GRAB_HOOK,
-    ROUNDED_DOWN,
-    by_system,
-)
-from tallyhook.units import factor
+from tallyhook.rules.stock._forces import ROUNDED_DOWN, by_system, over_rating
 
 _ANY_SCHEME = (1.5, 2.5)  # the lowest and highest proof ratio of chain.grades
 
 
 @rule(severity=ERROR, reads=("items", "chain.grades"), since="0.1.0")
 def proof_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame) -> pl.DataFrame:
-    ratios = grades.group_by("grade").agg(
-        pl.col("proof_to_wll").min().alias("least"),
-        pl.col("proof_to_wll").max().alias("most"),
-        # the document of the row's own system of sizes, where the grade has one there
-        pl.col("source").filter(pl.col("scheme") == "european").first().alias("metric_source"),
-        pl.col("locator").filter(pl.col("scheme") == "european").first().alias("metric_locator"),
-        pl.col("source").filter(pl.col("scheme") == "us-chain").first().alias("inch_source"),
-        pl.col("locator").filter(pl.col("scheme") == "us-chain").first().alias("inch_locator"),
-    )
-    read = items.filter(
-        pl.col("kind").is_in(["chain", "hook", "grab-hook"])
-        & pl.col("proof_kn").is_not_null()
-        & pl.col("wll_kg").is_not_null()
-        & (pl.col("outcome") != "contradicted")
-    ).join(ratios, on="grade", how="left", maintain_order="left")
-    deduction = pl.when(pl.col("kind") == "grab-hook").then(BARE_GRAB_HOOK).otherwise(1.0)
-    read = read.with_columns(
-        (pl.col("proof_kn") / (pl.col("wll_kg") * factor("kg", "kN"))).alias("found"),
-        pl.col("least").fill_null(_ANY_SCHEME[0]).alias("least"),
+    read = over_rating(items, grades, force="proof_kn", ratio="proof_to_wll").with_columns(
+        pl.col("least").fill_null(_ANY_SCHEME[0]),
         # one seller page proves grade 43 at twice its rating where another says 1.5
         pl.max_horizontal(pl.col("most").fill_null(_ANY_SCHEME[1]), 2.0).alias("most"),
     )
-    within = pl.col("found").is_between(
-        pl.col("least") * 0.97, pl.col("most") * ROUNDED_DOWN / deduction
-    )
+    ceiling = pl.col("most") * ROUNDED_DOWN * pl.col("room")
+    within = pl.col("found").is_between(pl.col("least") * 0.97, ceiling)
     return findings(
         read.filter(~within),
         column=pl.coalesce("proof_column", pl.lit("proof force")),

@@ -22,7 +22,7 @@ import polars as pl
 
 from tallyhook.rules import ERROR, rule
 from tallyhook.rules.stock import findings
-from tallyhook.rules.stock.breaking_force_and_rating_disagree import ROUNDED_DOWN
+from tallyhook.rules.stock._forces import ROUNDED_DOWN
 from tallyhook.units import factor
 
 

@@ -1,0 +1,71 @@
+"""What the rules on breaking and proof forces share: the force of a row over its rating."""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.units import factor
+
+__all__ = ["ROUNDED_DOWN", "by_system", "over_rating"]
+
+ROUNDED_DOWN = 1.08
+"""European ratings are rounded down to preferred numbers, up to 6 percent, and forces rounded."""
+
+_BARE_GRAB_HOOK = 0.75
+"""The deepest published deduction: a bare grab hook breaks at the chain's force all the same."""
+
+
+def over_rating(
+    items: pl.DataFrame, grades: pl.DataFrame, *, force: str, ratio: str
+) -> pl.DataFrame:
+    """Give the rows with a force and a rating that no table contradicts.
+
+    Parameters
+    ----------
+    items : frame
+        Matched items.
+    grades : frame
+        ``chain.grades``.
+    force : str
+        ``breaking_kn`` or ``proof_kn``.
+    ratio : str
+        The column of `grades` that says how many times the rating that force is.
+
+    Returns
+    -------
+    frame
+        The items with ``found`` (the force over the rating), ``least`` and ``most`` (the lowest
+        and highest ratio that a scheme gives the grade), ``room`` (1, or more for a grab hook
+        that may be deducted) and the sources of both systems for `by_system`.
+    """
+    system = {"metric": "european", "inch": "us-chain"}
+    told = grades.group_by("grade").agg(
+        pl.col(ratio).min().alias("least"),
+        pl.col(ratio).max().alias("most"),
+        *(
+            pl.col(column).filter(pl.col("scheme") == scheme).first().alias(f"{name}_{column}")
+            for name, scheme in system.items()
+            for column in ("source", "locator")
+        ),
+    )
+    read = items.filter(
+        pl.col("kind").is_in(["chain", "hook", "grab-hook"])
+        & pl.col(force).is_not_null()
+        & pl.col("wll_kg").is_not_null()
+        & (pl.col("outcome") != "contradicted")
+    ).join(told, on="grade", how="left", maintain_order="left")
+    deducted = pl.when(pl.col("kind") == "grab-hook").then(1 / _BARE_GRAB_HOOK).otherwise(1.0)
+    return read.with_columns(
+        (pl.col(force) / (pl.col("wll_kg") * factor("kg", "kN"))).alias("found"),
+        deducted.alias("room"),
+    )
+
+
+def by_system(column: str) -> pl.Expr:
+    """The source of the system in which the row names its sizes, or of the other one."""
+    metric, inch = pl.col(f"metric_{column}"), pl.col(f"inch_{column}")
+    return (
+        pl.when(pl.col("size_in").is_null())
+        .then(pl.coalesce(metric, inch))
+        .otherwise(pl.coalesce(inch, metric))
+    )
