@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from tallyhook.packages import Package, datasets_folder, load_package
+from tallyhook.packages import built_in_packages
 from tallyhook.texts.tokens import words_of
 
 __all__ = ["Hit", "Phrases", "phrases", "rows"]
@@ -63,14 +63,9 @@ class Phrases:
 
 
 @cache
-def _package() -> Package:
-    return load_package(datasets_folder() / "vocabulary")
-
-
-@cache
 def rows(table: str) -> tuple[Mapping[str, Any], ...]:
     """Give the rows of a vocabulary table."""
-    return tuple(_package()[table].iter_rows(named=True))
+    return tuple(built_in_packages()["vocabulary"][table].iter_rows(named=True))
 
 
 @cache
