@@ -7,12 +7,17 @@ check of a short list need not load a registry of units; a test holds each again
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from functools import cache
+from typing import TYPE_CHECKING
 
 from tallyhook.errors import TallyhookError
 
-__all__ = ["CANONICAL", "STANDARD_GRAVITY", "factor", "quantity_kind"]
+if TYPE_CHECKING:
+    import pint
+
+__all__ = ["CANONICAL", "STANDARD_GRAVITY", "factor", "is_unit", "quantity_kind"]
 
 STANDARD_GRAVITY = 9.80665
 """Standard acceleration of free fall [m/s2]; ISO 80000-3, exact by definition."""
@@ -95,3 +100,29 @@ def factor(unit: str, to: str) -> float:
     if kinds[0] != kinds[1] and "length" in kinds:
         raise TallyhookError(f"{unit} is a {kinds[0]} and {to} is a {kinds[1]}")
     return float(_WORTH[unit] / _WORTH[to])
+
+
+def is_unit(name: str) -> bool:
+    """Whether a schema's unit is one that pint knows: ``N/mm2``, ``degC``, ``short ton``, ``1``.
+
+    Examples
+    --------
+    >>> is_unit("kN"), is_unit("N/mm2"), is_unit("kilopounds of oats")
+    (True, True, False)
+    """
+    if name == "1":
+        return True
+    written = re.sub(r"([a-z])(\d)", r"\1**\2", name.replace(" ", "_"))
+    try:
+        _registry().parse_units(written)
+    except Exception:  # pint raises many kinds; each says that the name is no unit
+        return False
+    return True
+
+
+@cache
+def _registry() -> pint.UnitRegistry[float]:
+    # imported here: the audit needs the registry, the check of a list never does
+    import pint
+
+    return pint.UnitRegistry()

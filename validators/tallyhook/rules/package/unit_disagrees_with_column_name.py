@@ -3,7 +3,7 @@
 ## What it checks
 Every numeric column has a title, an example and a unit, and the unit is the one that its name
 ends in: ``wll_kg`` is in kg, ``force_kn`` in kN, ``value_mm`` in mm. A name without such an ending
-is a ratio (unit 1), a percentage, or has its own unit.
+is a ratio (unit 1), a percentage, or has its own unit, which must be one that is known.
 
 ## Why it matters
 The two are read by different people: the name by whoever opens the CSV, the schema by programs.
@@ -20,6 +20,7 @@ A column was copied from another table.
 | 1   | demo.loads | wll_lb | number | kg   | WLL   | 7100    | wll_lb  |
 | 1   | demo.loads | factor | number | 1    | Ratio | 0.8     |         |
 | 1   | demo.loads | legs   | number |      | Legs  | 2       | legs    |
+| 1   | demo.loads | reach  | number | oats | Reach | 2       | reach   |
 """
 
 from __future__ import annotations
@@ -28,6 +29,7 @@ import pandas as pd
 
 from tallyhook.rules import ERROR, rule
 from tallyhook.rules.package import findings
+from tallyhook.units import is_unit
 
 ENDINGS = {
     "_n_mm2": "N/mm2",
@@ -57,6 +59,16 @@ def unit_disagrees_with_column_name(fields: pd.DataFrame) -> pd.DataFrame:
             expected="unit " + named[wrong_unit].fillna("stated"),
         )
     ]
+    known = {unit: is_unit(unit) for unit in numeric["unit"].unique() if unit}
+    strange = numeric[~wrong_unit & ~numeric["unit"].map(known).fillna(True).astype(bool)]
+    parts.append(
+        findings(
+            strange,
+            column=strange["column"],
+            observed="unit " + strange["unit"],
+            expected="a unit of measure",
+        )
+    )
     for part in ("title", "example"):
         lacks = numeric[(numeric[part] == "") & ~wrong_unit]
         parts.append(
