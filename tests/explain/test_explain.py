@@ -73,6 +73,15 @@ def test_a_multi_leg_rating_on_one_leg() -> None:
     assert finding["expected"] == "5.3 t"
 
 
+def test_slings_and_conversions_by_hand_are_explained() -> None:
+    # two legs at 60 degrees to the horizontal lift 1.732 times one (ASME B30.9): 3/8 in grade 70
+    made_up = only_finding({"Size": "3/8", "Grade": "G70", "WLL": 11430}, "lb")  # 1.732 x 6,600
+    assert made_up["cause"] == "multi-leg-rating-as-single"
+    # 49 CFR 393.108: 4,700 lb by 2.2 (common practice) are 2,136 kg; two digits changed places
+    swapped = only_finding({"Size": "5/16", "Grade": "G70", "WLL": 2316}, "kg")
+    assert swapped["cause"] == "digits-swapped"
+
+
 def test_two_causes_that_leave_the_same_number_are_both_shown() -> None:
     # a pair of hooks and the American proof load are both twice the rating
     finding = only_finding(
@@ -160,6 +169,33 @@ def test_a_shifted_block_is_one_finding() -> None:
     found = serious(listed(rows, "t"))
     assert found["cause"].to_list() == ["neighbouring-size"]
     assert found["rows"].to_list() == [list(range(5, 11))]
+
+
+def test_a_block_shifted_across_grades_is_one_finding() -> None:
+    # every row from the second on carries the rating of the row above, whatever its grade
+    law = [(s, "G70", lb) for s, (lb, _) in LAW_70.items()]
+    law += [(s, "G80", lb) for s, (lb, _) in LAW_80.items()]
+    above = [law[0][2], *(lb for _, _, lb in law[:-1])]
+    rows = [
+        ("Chain", size, grade, str(lb)) for (size, grade, _), lb in zip(law, above, strict=True)
+    ]
+    found = serious(listed(rows, "lb"))
+    assert found["rows"].to_list() == [list(range(3, 10))]
+    assert found["cause"].to_list() == ["neighbouring-size"]
+    assert "the rating of the row above it" in found["note"][0]
+    assert found["severity"].to_list() == ["danger"]  # 15,800 lb on a chain of 4,500 lb
+
+
+def test_a_suppliers_mistake_is_one_finding_whatever_the_parts() -> None:
+    right = [("Alloy chain", s, "G80", str(lb)) for s, (lb, _) in LAW_80.items()]
+    chain = [("Alloy chain", s, "G80", str(4 * lb)) for s, (lb, _) in LAW_80.items()]
+    hooks = [("Clevis sling hook", s, "G80", str(4 * lb)) for s, (lb, _) in LAW_80.items()]
+    frame = listed(right + chain + hooks, "lb", ["Fenwick Forge"] * 4 + ["Orrin Tool"] * 8)
+    kilograms = [str(kg) for _, (_, kg) in LAW_80.items()] * 3
+    found = serious(frame.with_columns(pl.Series("WLL (kg)", kilograms)))
+    assert sorted(found["rule"]) == ["rated-above-every-source", "the-two-units-disagree"]
+    assert found["rows"].to_list() == [list(range(6, 14))] * 2
+    assert found["cause"].drop_nulls().to_list() == ["breaking-force-as-wll"]
 
 
 def test_single_slips_in_a_clean_list_stay_single() -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 import polars as pl
 
-from tallyhook.explain.collect import collect, once_a_column
+from tallyhook.explain.collect import CERTIFICATE, collect, collect_echoes, once_a_column
 from tallyhook.explain.ladders import Ladders, Rating
 from tallyhook.explain.weigh import UNEXPLAINED, Verdict, candidates, weigh
 from tallyhook.judge import spread
@@ -30,8 +30,6 @@ COLUMN_RULES = ("ton-is-ambiguous",)
 
 _SUREST = 0.99
 """No number tells with certainty what a hand has done."""
-
-_CERTIFICATE = "only the maker's certificate can confirm a higher rating"
 
 _EVIDENCE = (
     *CASE_COLUMNS,
@@ -79,7 +77,8 @@ def explain(
     filled = _filled(wrong, tally, reference, causes)
     told = spread(pl.concat([filled, findings.filter(~rating)]), tally)
     rest = once_a_column(told.filter(~rating), COLUMN_RULES)
-    return _worst_first(pl.concat([collect(told.filter(rating), tally, places), rest]).drop("key"))
+    found = collect(told.filter(rating), tally, places)
+    return _worst_first(pl.concat([found, collect_echoes(rest, found)]).drop("key"))
 
 
 def _worst_first(findings: pl.DataFrame) -> pl.DataFrame:
@@ -142,7 +141,7 @@ def _filled(
         pl.coalesce("meant_locator", "locator").alias("locator"),
         pl.when(pl.coalesce("off", "ratio") < 1)
         .then(
-            pl.concat_str([pl.col("how"), pl.lit(_CERTIFICATE)], separator="; ", ignore_nulls=True)
+            pl.concat_str([pl.col("how"), pl.lit(CERTIFICATE)], separator="; ", ignore_nulls=True)
         )
         .otherwise(pl.col("how"))
         .alias("note"),

@@ -6,15 +6,36 @@ from collections.abc import Sequence
 
 import polars as pl
 
+from tallyhook.rules import SEVERITIES
 from tallyhook.tally import Tally
 
-__all__ = ["collect", "columns_of", "compared_rows", "once_a_column", "placed"]
+__all__ = [
+    "CERTIFICATE",
+    "collect",
+    "collect_echoes",
+    "columns_of",
+    "compared_rows",
+    "once_a_column",
+    "placed",
+]
 
 _LEAST = 5
 """Rows that must share a mistake before it is called one mistake."""
 
 _SHARE = 0.8
 """Share of the comparable rows of a group that must have it."""
+
+CERTIFICATE = "only the maker's certificate can confirm a higher rating"
+
+_ALIKE = 0.006
+"""Share that a load in a shifted block may be off the rating of the row it came from."""
+
+_ECHOES = (
+    "the-two-units-disagree",
+    "breaking-force-and-rating-disagree",
+    "proof-force-and-rating-disagree",
+)
+"""Rules that hold the rating against another column: they speak of a wrong rating again."""
 
 _BY_THE_ROW = ("digits-swapped", "digit-mistyped", "digit-lost-or-added", "rounded", "unexplained")
 """Slips of the hand: they happen once, whatever their number."""
@@ -25,9 +46,10 @@ def collect(
 ) -> pl.DataFrame:
     """Replace the findings that are one mistake by one finding with its rows.
 
-    A group is a column of a sheet, the rows of one kind in it, or the rows of one kind and
-    supplier. It is one mistake when at least `_SHARE` of its comparable rows (and at least
-    `_LEAST`) have the same rule and cause. Runs of neighbouring rows that do so are one, too.
+    A group is a column of a sheet, the rows of one kind or supplier in it, or of both. It is one
+    mistake when at least `_SHARE` of its comparable rows (and at least `_LEAST`) have the same
+    cause; its rows that may have it join them. Runs of neighbouring rows with one cause are one
+    mistake, too, and so are runs in which each row carries the rating of the row beside it.
 
     Parameters
     ----------
@@ -48,8 +70,14 @@ def collect(
     )
     taken: set[int] = set()
     made = []
+    if places is None and findings.height >= _LEAST:
+        places = placed(tally.rows, columns_of(tally.distinct), findings["key"].unique())
+    for run, side in _shifted(named, tally, places):
+        taken.update(run)
+        made.append(_shift(findings, run, side))
     for level in (
         ["wll_column"],
+        ["wll_column", "supplier"],
         ["wll_column", "kind"],
         ["wll_column", "supplier", "kind"],
         ["wll_column", "supplier", "kind", "cradle"],
@@ -57,11 +85,10 @@ def collect(
     ):
         by = ["sheet", *level]
         sizes = compared.group_by(by).agg(pl.col("times").sum().alias("comparable"))
-        free = named.filter(
-            ~pl.col("n").is_in(list(taken))
-            & ~pl.col("cause").is_in(_BY_THE_ROW)
-            & pl.col("cause").is_not_null()
-        ).rename({"column": "wll_column"})
+        left = named.filter(~pl.col("n").is_in(list(taken))).rename({"column": "wll_column"})
+        if level == ["wll_column", "supplier"]:
+            left = left.filter(pl.col("supplier").is_not_null())
+        free = left.filter(~pl.col("cause").is_in(_BY_THE_ROW) & pl.col("cause").is_not_null())
         shared = (
             free.group_by(*by, "cause", maintain_order=True)
             .agg(pl.len().alias("found"), pl.col("n"))
@@ -71,12 +98,38 @@ def collect(
             )
         )
         for group in shared.iter_rows(named=True):
-            taken.update(group["n"])
-            made.append(_one(findings, group["n"], _words(group, level)))
-    for run in _runs(named.filter(~pl.col("n").is_in(list(taken))), tally, places):
+            joining = left.filter(
+                pl.all_horizontal(pl.col(c).eq_missing(pl.lit(group[c])) for c in by)
+                & pl.col("other_causes").list.contains(group["cause"])
+                & ~pl.col("n").is_in(list(taken))
+            )
+            numbers = [*group["n"], *joining["n"]]
+            taken.update(numbers)
+            one = _one(findings, numbers, _words(group, level))
+            made.append(one.with_columns(pl.lit(group["cause"]).alias("cause")))
+    for run in _runs(named.filter(~pl.col("n").is_in(list(taken))), places):
         taken.update(run)
         made.append(_one(findings, run, "a block of neighbouring rows"))
     rest = findings.with_row_index("n").filter(~pl.col("n").is_in(list(taken))).drop("n")
+    return pl.concat([*made, rest]) if made else findings
+
+
+def collect_echoes(findings: pl.DataFrame, blocks: pl.DataFrame) -> pl.DataFrame:
+    """Put what other rules say again of the rows of a block into one finding a rule."""
+    numbered = findings.with_row_index("n")
+    about = numbered.filter(pl.col("rule").is_in(_ECHOES) & pl.col("row").is_not_null())
+    made, taken = [], set[int]()
+    for block in blocks.filter(pl.col("rows").is_not_null()).iter_rows(named=True):
+        inside = about.filter(
+            pl.col("sheet").eq_missing(pl.lit(block["sheet"]))
+            & pl.col("row").is_in(block["rows"])
+            & ~pl.col("n").is_in(list(taken))
+        )
+        for numbers in inside.group_by("rule", "column", maintain_order=True).agg("n")["n"]:
+            if len(numbers) >= _LEAST:
+                taken.update(numbers)
+                made.append(_one(findings, list(numbers), block["item"].rpartition(", ")[0]))
+    rest = numbered.filter(~pl.col("n").is_in(list(taken))).drop("n")
     return pl.concat([*made, rest]) if made else findings
 
 
@@ -101,13 +154,17 @@ def _words(group: dict[str, object], level: list[str]) -> str:
     where = f"the column {group['wll_column']}"
     if "grade" in level:
         return f"grade {group['grade']} in {where}"
+    if level[-1] == "supplier":
+        return f"every row of {group['supplier']} in {where}"
     supplier = f" of {group['supplier']}" if group.get("supplier") else ""
     return f"every {group['kind']}{supplier} in {where}" if "kind" in level else where
 
 
 def _one(findings: pl.DataFrame, numbers: list[int], where: str) -> pl.DataFrame:
     rows = findings[numbers].sort("row")
-    first = rows.head(1)
+    rank = {severity: i for i, severity in enumerate(SEVERITIES)}
+    worst = pl.col("severity").replace_strict(rank, return_dtype=pl.Int8)
+    first = rows.sort(worst, maintain_order=True).head(1)  # the rule that speaks for all of them
     example = f"{len(numbers)} rows, as row {first['row'][0]}: "
     return first.with_columns(
         pl.lit(None, dtype=pl.Int64).alias("row"),
@@ -117,16 +174,80 @@ def _one(findings: pl.DataFrame, numbers: list[int], where: str) -> pl.DataFrame
         pl.lit(example + (first["expected"][0] or "")).alias("expected"),
         pl.lit(rows["ratio"].median(), dtype=pl.Float64).alias("ratio"),
         pl.lit(rows["confidence"].max(), dtype=pl.Float64).alias("confidence"),
-        pl.lit(_note(rows), dtype=pl.String).alias("note"),
+        pl.lit(_note(rows, first), dtype=pl.String).alias("note"),
     )
 
 
-def _note(rows: pl.DataFrame) -> str | None:
-    """What the rows' notes say: the same thing, or the first row's as an example."""
-    first: str | None = rows["note"][0]
-    if first is None or rows["note"].n_unique() == 1:
-        return first
-    return f"in row {rows['row'][0]} {first}"
+def _note(rows: pl.DataFrame, example: pl.DataFrame) -> str | None:
+    """What the rows' notes say: the same thing, or that of one row as an example."""
+    said: str | None = example["note"][0]
+    if said is None or rows["note"].n_unique() == 1:
+        return said
+    return f"in row {example['row'][0]} {said}"
+
+
+def _shift(findings: pl.DataFrame, numbers: list[int], side: str) -> pl.DataFrame:
+    one = _one(findings, numbers, "a block of neighbouring rows")
+    how = f"each row carries the rating of the row {side} it"
+    higher = CERTIFICATE in (one["note"][0] or "")
+    return one.with_columns(
+        pl.lit("neighbouring-size").alias("cause"),
+        pl.lit(0.99).alias("confidence"),
+        pl.lit([], dtype=pl.List(pl.String)).alias("other_causes"),
+        pl.lit(f"{how}; {CERTIFICATE}" if higher else how).alias("note"),
+    )
+
+
+def _shifted(
+    named: pl.DataFrame, tally: Tally, places: pl.DataFrame | None
+) -> list[tuple[list[int], str]]:
+    """Runs of at least `_LEAST` wrong rows that carry the rating of the row below or above.
+
+    The last row of a run carries that of a row beyond the block: it is not seen to fit, and
+    belongs to it where nothing else but the neighbour explains it.
+    """
+    if named.height < _LEAST or places is None:
+        return []
+    rated = tally.distinct.select("key", "wll_kg", "low_kg", "high_kg")
+    order = (
+        places.join(named.select("row", "key", "cause", "n"), on=["row", "key"], how="inner")
+        .join(rated, on="key", how="left")
+        .sort("_column", "_place", maintain_order=True)
+    )
+    runs: list[tuple[list[int], str]] = []
+    for step, side in ((-1, "below"), (1, "above")):
+        beside = (pl.col("_place").shift(step) - pl.col("_place") == -step) & (
+            pl.col("_column").shift(step) == pl.col("_column")
+        )
+        fits = beside & pl.col("wll_kg").is_between(
+            pl.col("low_kg").shift(step) * (1 - _ALIKE),
+            pl.col("high_kg").shift(step) * (1 + _ALIKE),
+        )
+        marked = order.with_columns(fits.fill_null(value=False).alias("fits"))
+        ending = pl.col("fits").shift(-step) & ~pl.col("fits")
+        follows = (pl.col("_place") - pl.col("_place").shift() == 1) & (
+            pl.col("_column") == pl.col("_column").shift()
+        )
+        stray = pl.col("cause").is_in(["neighbouring-size", "other-grade", "unexplained"])
+        inside = marked.with_columns(
+            (pl.col("fits") | (ending & stray)).fill_null(value=False).alias("inside"),
+            follows=follows,
+        )
+        grouped = (
+            inside.with_columns(
+                (~(pl.col("follows") & pl.col("inside").shift()).fill_null(value=False))
+                .cum_sum()
+                .alias("run")
+            )
+            .filter("inside")
+            .group_by("run", maintain_order=True)
+            .agg("n", pl.col("fits").sum())
+            .filter((pl.col("n").list.len() >= _LEAST) & (pl.col("fits") >= _LEAST - 1))
+        )
+        found = grouped["n"].to_list()
+        runs += [(numbers, side) for numbers in found]
+        order = order.filter(~pl.col("n").is_in([n for run in found for n in run]))
+    return runs
 
 
 def columns_of(distinct: pl.DataFrame) -> pl.DataFrame:
@@ -176,13 +297,11 @@ def _with_column(rows: pl.DataFrame, columns: pl.DataFrame) -> pl.DataFrame:
     return found
 
 
-def _runs(named: pl.DataFrame, tally: Tally, places: pl.DataFrame | None) -> list[list[int]]:
+def _runs(named: pl.DataFrame, places: pl.DataFrame | None) -> list[list[int]]:
     """Runs of at least `_LEAST` compared neighbours with one cause, agreeing rows end a run."""
     slips = named.filter(~pl.col("cause").is_in(_BY_THE_ROW) & pl.col("cause").is_not_null())
-    if slips.height < _LEAST:
+    if slips.height < _LEAST or places is None:
         return []
-    if places is None:
-        places = placed(tally.rows, columns_of(tally.distinct), slips["key"].unique())
     order = places.join(
         slips.select("row", "key", "cause", "n"), on=["row", "key"], maintain_order="left"
     ).sort("_column", "_place", maintain_order=True)
