@@ -1,0 +1,1 @@
+"""Hostile inputs by the hundred thousand, and what tallyhook does with them."""
