@@ -62,6 +62,18 @@ def _scaled(item: Item, ladders: Ladders, *turns: tuple[float, float, str]) -> I
             yield Prediction(kg=rating.kg * times, meant=rating, share=share, how=how)
 
 
+def _scaled_kilograms(
+    item: Item, ladders: Ladders, *turns: tuple[float, float, str]
+) -> Iterator[Prediction]:
+    """The same from a table's kilograms that are only remembered: they may explain, not pass."""
+    meant = ladders.own(item)
+    for rating in ladders.remembered(item):
+        if rating.unit == "kg" and meant:
+            own = _same_family(meant, rating)
+            for times, share, how in turns:
+                yield Prediction(kg=rating.kg * times, meant=own, share=0.5 * share, how=how)
+
+
 # --- units -----------------------------------------------------------------------------------
 
 _LB, _TON, _G = factor("lb", "kg"), factor("short ton", "kg"), factor("kg", "N")
@@ -76,14 +88,9 @@ def _pounds_as_kilograms(item: Item, ladders: Ladders) -> Iterator[Prediction]:
 @_cause("kilograms-as-pounds")
 def _kilograms_as_pounds(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     if item["wll_unit"] in ("lb", "short ton"):
-        how = "the number is the rating in kilograms"
-        yield from _scaled(item, ladders, (_LB, 1.0, how))
-        # the table's own kilograms, where they are only remembered: they may explain, not pass
-        meant = ladders.own(item)
-        for rating in ladders.remembered(item):
-            if rating.unit == "kg" and meant:
-                own = _same_family(meant, rating)
-                yield Prediction(kg=rating.kg * _LB, meant=own, share=0.5, how=how)
+        turn = (_LB, 1.0, "the number is the rating in kilograms")
+        yield from _scaled(item, ladders, turn)
+        yield from _scaled_kilograms(item, ladders, turn)
 
 
 @_cause("short-tons-as-tonnes")
@@ -97,7 +104,9 @@ def _short_tons_as_tonnes(item: Item, ladders: Ladders) -> Iterator[Prediction]:
 @_cause("tonnes-as-short-tons")
 def _tonnes_as_short_tons(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     if item["wll_unit"] in ("short ton", "lb"):
-        yield from _scaled(item, ladders, (_TON / 1000, 1.0, "the number is the rating in tonnes"))
+        turn = (_TON / 1000, 1.0, "the number is the rating in tonnes")
+        yield from _scaled(item, ladders, turn)
+        yield from _scaled_kilograms(item, ladders, turn)
 
 
 @_cause("force-unit-confused")
@@ -116,6 +125,7 @@ def _force_unit_confused(item: Item, ladders: Ladders) -> Iterator[Prediction]:
         "daN": ((10 / _G, 0.6, "the number is the rating in kilograms"),),
     }
     yield from _scaled(item, ladders, *turns.get(item["wll_unit"], ()))
+    yield from _scaled_kilograms(item, ladders, *turns.get(item["wll_unit"], ()))
 
 
 # --- the wrong quantity ----------------------------------------------------------------------

@@ -25,7 +25,7 @@ UNEXPLAINED = "unexplained"
 _LEAN_ON_PRIOR = 12.0  # rows' worth of belief in the vocabulary's priors, for the list
 _LEAN_ON_LIST = 4.0  # rows' worth of belief in the list's mix, for each group
 _ROUNDS = 12
-_CAUTION = 1.25
+_CAUTION = 1.5
 """Rows of one list are not independent and the likelihoods are rough: raw posteriors claim too
 much. Taken to this root they are right about as often as they say (docs/cause-measure.md)."""
 
