@@ -28,7 +28,7 @@ _NAMES = (
 _CELLS = (
     "",
     "=1+1",
-    "=HYPERLINK(\"http://example.invalid\",\"x\")",
+    '=HYPERLINK("http://example.invalid","x")',
     "='[http://example.invalid/x.xlsx]A'!A1",
     "=cmd|' /C calc'!A0",
     "@SUM(A1)",
@@ -271,7 +271,7 @@ def _bomb(random_: random.Random) -> bytes:
 
 
 def _noise(random_: random.Random) -> bytes:
-    heads = (b"", b"PK\x03\x04", b"PAR1", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", b"\xff\xfe", b"{\"")
+    heads = (b"", b"PK\x03\x04", b"PAR1", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", b"\xff\xfe", b'{"')
     tails = (b"", b"PAR1")
     body = random_.randbytes(random_.choice((0, 1, 40, 3000)))
     return random_.choice(heads) + body + random_.choice(tails)

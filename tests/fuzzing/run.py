@@ -183,7 +183,7 @@ def main() -> int:
     parser.add_argument("--way", choices=WAYS, help="only this way")
     wanted = parser.parse_args()
     started, total, blows = time.monotonic(), 0, Counter[str]()
-    step = 5000
+    step = 2000
     for first in range(wanted.first, wanted.first + wanted.inputs, step):
         last = min(first + step, wanted.first + wanted.inputs)
         outcome = fuzz(range(first, last), (lambda _: wanted.way) if wanted.way else usual_ways)

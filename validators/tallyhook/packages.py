@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
@@ -199,7 +200,7 @@ def _read_descriptor(folder: Path) -> dict[str, Any]:
         )
     try:
         descriptor = json.loads(path.read_text(encoding="utf-8"))
-    except (json.JSONDecodeError, UnicodeDecodeError, RecursionError) as error:
+    except (OSError, ValueError, RecursionError) as error:
         raise PackageError(
             f"the descriptor is not JSON ({error})", where=str(path), next_step="mend the file"
         ) from None
@@ -225,7 +226,7 @@ def _resource(entry: Any) -> Resource:
             key=(key,) if isinstance(key, str) else tuple(key),
             descriptor=dict(entry),
         )
-    except (KeyError, TypeError, AttributeError):
+    except (KeyError, TypeError, ValueError, AttributeError):
         name = entry.get("name", "?") if isinstance(entry, dict) else "?"
         raise PackageError(
             f"resource '{name}' lacks a name, a path or a schema with fields",
@@ -239,13 +240,15 @@ def _inside(folder: Path, resource: Resource) -> Path:
     remote = re.match(r"[a-z][a-z0-9+.-]*:", resource.path, re.IGNORECASE)
     path = folder / pure
     outside = pure.is_absolute() or ".." in pure.parts or "\\" in resource.path
+    # a name that no file can have (a zero byte, half a character) is nowhere inside either
+    outside = outside or not resource.path.isprintable()
     if remote or outside or not path.resolve().is_relative_to(folder.resolve()):
         raise PackageError(
             f"resource '{resource.name}' points outside the package ({resource.path})",
             where=str(folder),
             next_step="keep every table inside the folder",
         )
-    if not path.is_file():
+    if not os.path.isfile(path):  # noqa: PTH113 - a name too long is no file, and no error
         raise PackageError("the table's file is missing", where=str(path), next_step="restore it")
     if path.stat().st_size > _LARGEST_FILE:
         raise PackageError(

@@ -67,7 +67,9 @@ def open_batches(path: Path) -> Batches | None:
         if magic == b"PAR1":
             return _open_parquet(path)
         return _open_text(path, size) if size >= LONG_FILE else None
-    except (NotPlain, StockListError, UnicodeDecodeError, pl.exceptions.PolarsError, OSError):
+    except (NotPlain, StockListError, UnicodeDecodeError, OSError):
+        return None
+    except (pl.exceptions.PolarsError, pl.exceptions.PanicException):
         return None
 
 

@@ -91,8 +91,8 @@ def parquet_frame(path: Path, where: str) -> tuple[pl.DataFrame, frozenset[str]]
     """Read a Parquet file as text; its column names are row 1."""
     try:
         frame = pl.read_parquet(path)
-    except (pl.exceptions.PolarsError, OSError) as error:
-        reason = str(error).splitlines()[0]
+    except (pl.exceptions.PolarsError, pl.exceptions.PanicException, OSError) as error:
+        reason = (str(error).splitlines() or [""])[0]
         raise StockListError(
             f"it cannot be read as Parquet ({reason})", where=where, next_step="export it again"
         ) from None
@@ -116,7 +116,12 @@ def json_frame(text: str, where: str) -> tuple[pl.DataFrame, frozenset[str]]:
         records, rows = _json_lines(text, where)
     flat = [_flatten(r) for r in records]
     keys = list(dict.fromkeys(k for r in flat for k in r))
-    cells = [keys, *([cell_text(r.get(k)) for k in keys] for r in flat)]
+    if not keys:
+        raise StockListError("it is empty", where=where, next_step="check that it is the list")
+    cells = [
+        [_whole(k) for k in keys],
+        *([_whole(cell_text(r.get(k))) for k in keys] for r in flat),
+    ]
     numbers = frozenset(
         f"c{i}"
         for i, k in enumerate(keys)
@@ -129,10 +134,15 @@ def json_frame(text: str, where: str) -> tuple[pl.DataFrame, frozenset[str]]:
     return numbered, numbers
 
 
+def _whole(text: str) -> str:
+    """Replace half characters, which JSON can escape and no text file can hold."""
+    return text.encode("utf-8", errors="replace").decode("utf-8")
+
+
 def _array(text: str, where: str) -> list[dict[str, Any]]:
     try:
         value = json.loads(text)
-    except (json.JSONDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:
         raise StockListError(
             f"it is not JSON ({error})", where=where, next_step="export it again"
         ) from None
@@ -150,7 +160,7 @@ def _json_lines(text: str, where: str) -> tuple[list[dict[str, Any]], list[int]]
             continue
         try:
             record = json.loads(line)
-        except (json.JSONDecodeError, RecursionError) as error:
+        except (ValueError, RecursionError) as error:
             raise StockListError(
                 f"the line is not JSON ({error})",
                 where=f"{where}, line {number}",

@@ -102,7 +102,11 @@ def separator(text: str) -> str | None:
     for candidate in _SEPARATORS:
         if candidate not in sample:
             continue
-        widths = Counter(len(r) for r in csv.reader(io.StringIO(sample), delimiter=candidate) if r)
+        lines = csv.reader(io.StringIO(sample.replace("\r", "\n")), delimiter=candidate)
+        try:
+            widths = Counter(len(r) for r in lines if r)
+        except csv.Error:  # a cell longer than any list has
+            continue
         # title rows and notes are one cell wide; they say nothing about the separator
         wide = {w: n for w, n in widths.items() if w > 1}
         if not wide:

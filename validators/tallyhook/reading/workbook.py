@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import xml.etree.ElementTree as ET
 import zipfile
+import zlib
 from collections.abc import Iterator
 from pathlib import Path, PurePosixPath
 from typing import Any
@@ -17,6 +18,7 @@ import polars as pl
 import python_calamine as calamine
 
 from tallyhook.errors import StockListError
+from tallyhook.reading.compound import has_endless_chain
 from tallyhook.reading.records import cell_text
 from tallyhook.reading.sheet import Sheet, check_shape, frame_of_rows, number_rows
 
@@ -40,6 +42,8 @@ def read_workbook(path: Path, *, sheet: str | None = None) -> list[Sheet]:
     hidden: dict[str, frozenset[int]] = {}
     if zipfile.is_zipfile(path):
         hidden = _look_inside(path, where)
+    elif has_endless_chain(path):
+        raise _damaged(where, "its parts follow each other in a circle")
     try:
         book = calamine.CalamineWorkbook.from_path(str(path))
     except calamine.PasswordError:
@@ -48,7 +52,9 @@ def read_workbook(path: Path, *, sheet: str | None = None) -> list[Sheet]:
             where=where,
             next_step="save a copy without a password",
         ) from None
-    except Exception as error:  # calamine raises several kinds, also for damaged XML
+    except (KeyboardInterrupt, SystemExit):
+        raise
+    except BaseException as error:  # several kinds, and panics, which are no Exception
         raise _damaged(where, error) from None
     with book:
         sheets = [
@@ -98,7 +104,9 @@ def _read_sheet(
         data = book.get_sheet_by_name(name)
         rows: list[list[Any]] = data.to_python(skip_empty_area=False)
         merged = data.merged_cell_ranges or []
-    except Exception as error:
+    except (KeyboardInterrupt, SystemExit):
+        raise
+    except BaseException as error:
         raise _damaged(where, error) from None
     width = max((len(r) for r in rows), default=0)
     texts = [[cell_text(v) for v in r] for r in rows]
@@ -158,7 +166,11 @@ def _look_inside(path: Path, where: str) -> dict[str, frozenset[int]]:
             }
     except (zipfile.BadZipFile, EOFError, OSError, ET.ParseError, KeyError, ValueError) as error:
         raise _damaged(where, error) from None
-    except (NotImplementedError, RuntimeError) as error:  # an unknown or encrypted packing
+    except (
+        NotImplementedError,
+        RuntimeError,
+        zlib.error,
+    ) as error:  # an unknown or encrypted packing
         raise _damaged(where, error) from None
 
 

@@ -1,0 +1,160 @@
+"""A short run of scripts/fuzz, with the inputs that broke something once."""
+
+from __future__ import annotations
+
+import os
+import struct
+import subprocess
+import sys
+import textwrap
+from pathlib import Path
+
+import pytest
+
+from tallyhook.checking import tidy
+from tallyhook.errors import PackageError, StockListError, TallyhookError
+from tallyhook.packages import load_package
+from tallyhook.read import read_list
+from tallyhook.reporting.writing import write_whole
+
+ROOT = Path(__file__).resolve().parents[1]
+LIST = "Item,Size,Grade,WLL (lbs)\nGrab hook,3/8,70,6600\nGrab hook,1/2,70,11300\n"
+
+
+def test_hostile_inputs_end_in_an_answer_or_a_refusal() -> None:
+    run = subprocess.run(
+        [sys.executable, ROOT / "tests/fuzzing/run.py", "--inputs", "400"],
+        env=os.environ
+        | {"PYTHONPATH": f"{ROOT / 'validators'}:{ROOT / 'tests'}", "POLARS_MAX_THREADS": "1"},
+        capture_output=True,
+        text=True,
+        timeout=300,
+    )
+    assert run.returncode == 0, run.stdout + run.stderr
+    assert "400 inputs; failures: 0" in run.stdout
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        b'{"WLL kg": ' + b"9" * 5000 + b"}",
+        b"[{}]",
+        b'{"a":' * 100_000,
+        b"PAR1" + b"\0" * 40 + b"PAR1",
+        b"PK\x03\x04" + b"\xff" * 4000,
+    ],
+    ids=["endless number", "no keys", "deep", "parquet", "archive"],
+)
+def test_a_broken_file_is_refused_in_one_sentence(tmp_path: Path, data: bytes) -> None:
+    path = tmp_path / "list"
+    path.write_bytes(data)
+    with pytest.raises(StockListError):
+        read_list(path)
+
+
+def test_half_a_character_in_json_is_replaced(tmp_path: Path) -> None:
+    path = tmp_path / "list.json"
+    path.write_text('{"Item": "hook \\ud800", "WLL kg": 1}')
+    assert read_list(path)[0].frame["c0"][1] == "hook ?"
+
+
+def test_an_old_workbook_whose_sectors_form_a_circle_is_refused(tmp_path: Path) -> None:
+    data = bytearray((ROOT / "tests/corpus/old-workbook/list.xls").read_bytes())
+    table = (struct.unpack_from("<I", data, 76)[0] + 1) * 512
+    struct.pack_into("<2I", data, table, 1, 0)
+    path = tmp_path / "list.xls"
+    path.write_bytes(data)
+    with pytest.raises(StockListError, match="circle"):
+        read_list(path)
+
+
+@pytest.mark.parametrize(
+    "path", ["../a.csv", "/etc/passwd", "https://example.invalid/a.csv", "a\\u0000.csv", "x" * 5000]
+)
+def test_a_package_reads_nothing_outside_its_folder(tmp_path: Path, path: str) -> None:
+    (tmp_path / "a.csv").write_text("x\n1\n")
+    folder = tmp_path / "maker"
+    folder.mkdir()
+    (folder / "datapackage.json").write_text(
+        '{"name": "maker", "resources": [{"name": "a", "path": "' + path + '",'
+        ' "schema": {"fields": [{"name": "x", "type": "string"}]}}]}'
+    )
+    with pytest.raises(PackageError):
+        load_package(folder)
+
+
+def _tidied(folder: Path, stock: Path) -> dict[str, bytes]:
+    tidy(stock, folder)
+    return {p.name: p.read_bytes() for p in folder.iterdir()}
+
+
+@pytest.mark.parametrize("way", ["report", "tidy"])
+def test_a_full_disk_leaves_the_earlier_output_whole(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, way: str
+) -> None:
+    stock, folder, report = tmp_path / "list.csv", tmp_path / "out", tmp_path / "report.html"
+    stock.write_text(LIST)
+    before = _tidied(folder, stock)
+    report.write_text("earlier")
+
+    def full(*_: object, **__: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Path, "write_bytes" if way == "report" else "write_text", full)
+    with pytest.raises(TallyhookError, match="No space left"):
+        write_whole(report, "later") if way == "report" else tidy(stock, folder)
+    assert report.read_bytes() == b"earlier"
+    assert {p.name: p.read_bytes() for p in folder.iterdir()} == before
+    assert {p.name for p in tmp_path.iterdir()} == {"list.csv", "out", "report.html"}
+
+
+def test_a_killed_process_leaves_the_earlier_output_whole(tmp_path: Path) -> None:
+    stock, folder, report = tmp_path / "list.csv", tmp_path / "out", tmp_path / "report.html"
+    stock.write_text(LIST)
+    before = _tidied(folder, stock)
+    report.write_text("earlier")
+    program = textwrap.dedent(
+        f"""
+        import os, signal
+        from pathlib import Path
+        from tallyhook.checking import tidy
+        from tallyhook.reporting.writing import whole_file
+        if os.fork() == 0:
+            with whole_file({str(report)!r}) as draft:
+                draft.write_text("half")
+                os.kill(os.getpid(), signal.SIGKILL)
+        os.wait()
+        Path.write_text = lambda *_, **__: os.kill(os.getpid(), signal.SIGKILL)
+        tidy({str(stock)!r}, {str(folder)!r})
+        """
+    )
+    run = subprocess.run(
+        [sys.executable, "-c", program],
+        env=os.environ | {"PYTHONPATH": str(ROOT / "validators")},
+        timeout=60,
+        check=False,
+    )
+    assert run.returncode == -9
+    assert report.read_text() == "earlier"
+    assert {p.name: p.read_bytes() for p in folder.iterdir()} == before
+
+
+def test_a_read_only_folder_leaves_the_earlier_output_whole(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    stock, folder, report = tmp_path / "list.csv", tmp_path / "out", tmp_path / "report.html"
+    stock.write_text(LIST)
+    before = _tidied(folder, stock)
+    report.write_text("earlier")
+
+    def refused(*_: object, **__: object) -> None:  # the tests may run as root, whom no mode stops
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr("tempfile.mkstemp", refused)
+    monkeypatch.setattr("tempfile.mkdtemp", refused)
+    with pytest.raises(TallyhookError, match="Permission denied"):
+        write_whole(report, "later")
+    with pytest.raises(StockListError, match="Permission denied"):
+        tidy(stock, folder)
+    assert report.read_text() == "earlier"
+    assert {p.name: p.read_bytes() for p in folder.iterdir()} == before
