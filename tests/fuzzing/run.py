@@ -90,7 +90,7 @@ def _work(pipe: Connection, box: Path, todo: Sequence[tuple[str, int]]) -> None:
     import tallyhook.checking
     import tallyhook.delivery
     import tallyhook.reading.workbook
-    import tallyhook.rendering  # noqa: F401
+    import tallyhook.rendering
 
     tallyhook.checking.all_packages()
     wrote: list[str] = []
