@@ -44,10 +44,10 @@ NOTHING = frozenset(
 _NUMBER = r"(?:\d{1,3}(?:[ .,'\u00a0\u202f]\d{3})++(?:[.,]\d+)?|\d++(?:[.,]\d++)?|[.,]\d++)"
 _NUMBER_CELL = re.compile(rf"\s*[~≈<>≤≥]?\s*-?{_NUMBER}\s*[*†‡¹²³]{{0,2}}\s*")
 _SIZE_CELL = re.compile(
-    r"\s*(?:ø|Ø|⌀|dia\.?|M)?\s*"
+    r"\s*+(?:ø|Ø|⌀|dia\.?|M)?\s*+"
     r"(?:(?:\d+[- ])?\d{1,2}/\d{1,2}|\d*[½¼¾⅛⅜⅝⅞]|\d{1,2}(?:[.,]\d+)?|\.\d+|0[.,]\d+)"
-    r"(?:\s*[-/]\s*\d{1,2}(?:[.,/]\d+)*)?\s*(?:mm|\"|''|″|in\.?|inch(?:es)?|zoll)?\s*"
-    r"(?:\(.{0,14}\))?\s*",
+    r"(?:\s*+[-/]\s*+\d{1,2}(?:[.,/]\d+)*)?\s*+(?:mm|\"|''|″|in\.?|inch(?:es)?|zoll)?\s*+"
+    r"(?:\(.{0,14}\))?\s*+",
     re.IGNORECASE,
 )
 _SIZE_MARK = re.compile(
@@ -55,8 +55,8 @@ _SIZE_MARK = re.compile(
     re.IGNORECASE,
 )
 _GRADE_CELL = re.compile(
-    r"\s*(?:g|gr|grade|gk|kl|klasse|g[uü]teklasse|class|classe|clase|grado|t|v|m|s)?\s*[.\-]?\s*[(]?\s*"
-    r"(3|4|5|6|7|8|10|12|30|40|43|50|60|70|80|100|120|300|400|430|700|800|1000)\s*[)]?\s*\+?\s*"
+    r"\s*+(?:g|gr|grade|gk|kl|klasse|g[uü]teklasse|class|classe|clase|grado|t|v|m|s)?\s*+[.\-]?\s*+[(]?\s*+"
+    r"(3|4|5|6|7|8|10|12|30|40|43|50|60|70|80|100|120|300|400|430|700|800|1000)\s*+[)]?\s*+\+?\s*+"
 )
 _GRADE_WORD = re.compile(
     r"\s*(?:proof coil|high test|hi[- ]test|transport|alloy|bbb|[tvms]|"
