@@ -42,7 +42,7 @@ NOTHING = frozenset(
 """Cells that say that there is nothing to say."""
 
 _NUMBER = r"(?:\d{1,3}(?:[ .,'\u00a0\u202f]\d{3})++(?:[.,]\d+)?|\d++(?:[.,]\d++)?|[.,]\d++)"
-_NUMBER_CELL = re.compile(rf"\s*[~≈<>≤≥]?\s*-?{_NUMBER}\s*[*†‡¹²³]{{0,2}}\s*")
+_NUMBER_CELL = re.compile(rf"\s*+[~≈<>≤≥]?\s*+-?{_NUMBER}\s*+[*†‡¹²³]{{0,2}}\s*+")
 _SIZE_CELL = re.compile(
     r"\s*+(?:ø|Ø|⌀|dia\.?|M)?\s*+"
     r"(?:(?:\d+[- ])?\d{1,2}/\d{1,2}|\d*[½¼¾⅛⅜⅝⅞]|\d{1,2}(?:[.,]\d+)?|\.\d+|0[.,]\d+)"
