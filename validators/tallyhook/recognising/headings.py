@@ -341,6 +341,8 @@ def _settled(units: list[str], capitals: set[str], roles: Mapping[str, str]) -> 
     foreign = bool(roles) and not {"en", "any"} & set(roles)
     if unit == "t" and "T" in capitals and not foreign:
         return "ton"
+    if unit == "ton" and foreign and "T" in capitals and set(roles) <= {"fr"}:
+        return "t"  # a French heading counts in tonnes; a Spanish one may be a Mexican shop's
     if unit == "ton" and foreign and set(roles) <= {"fr", "es"}:
         return "ton"
     if unit == "ton" and foreign and "T" in capitals:

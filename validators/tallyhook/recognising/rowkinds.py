@@ -51,6 +51,10 @@ def _filled(record: Mapping[str, object]) -> Cells:
     return {c: str(v).strip() for c, v in record.items() if c != "row" and str(v).strip()}
 
 
+def _has_digit(text: str) -> bool:
+    return any(c.isdigit() for c in text)
+
+
 def _score(cells: Cells) -> float:
     """Tell how much a row looks like a heading; 0 when it cannot be one."""
     roles, gives, numbers, other = 0.0, 0, 0, 0
@@ -68,7 +72,7 @@ def _score(cells: Cells) -> float:
         elif reading.gives:
             gives += 1
             numbers += is_number(text)
-        elif is_number(text) or (holds_size(text) and not reading.units):
+        elif is_number(text) or (_has_digit(text) and holds_size(text) and not reading.units):
             numbers += 1
         else:
             other += 1
