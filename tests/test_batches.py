@@ -11,10 +11,10 @@ from typing import Any
 
 import polars as pl
 import pytest
-from seeding.lists import block
-from seeding.shops import SHOPS, Shop
 
 import tallyhook
+from seeding.lists import block
+from seeding.shops import SHOPS, Shop
 from tallyhook import checking
 from tallyhook.reading import batches
 from tallyhook.report import Report

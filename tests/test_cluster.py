@@ -12,10 +12,10 @@ from typing import Any
 
 import polars as pl
 import pytest
-from seeding.lists import block
-from seeding.shops import SHOPS
 
 import tallyhook
+from seeding.lists import block
+from seeding.shops import SHOPS
 from tallyhook.cluster import Feed, check_feed, feed_of, write_feed
 from tallyhook.errors import StockListError
 

@@ -7,6 +7,7 @@ import importlib
 import pkgutil
 
 import pytest
+
 import tallyhook
 
 MODULES = sorted(

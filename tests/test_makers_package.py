@@ -7,6 +7,7 @@ from pathlib import Path
 
 import polars as pl
 import pytest
+
 import tallyhook
 from tallyhook.errors import PackageError
 from tallyhook.packages import built_in_packages

@@ -129,7 +129,9 @@ def run(per_list: int, per_cause: int, seeds: list[int]) -> dict[str, Any]:
                 finding = found.get(s.row)
                 if finding is None:
                     if "-v" in sys.argv:
-                        print("NOT FOUND", shop.name, s, rows[s.row - 2], changed[s.row - 2].written)
+                        print(
+                            "NOT FOUND", shop.name, s, rows[s.row - 2], changed[s.row - 2].written
+                        )
                     confusion[s.cause]["(not found)"] += 1
                     continue
                 t["found"] += 1
