@@ -980,13 +980,13 @@ def _unit_said(text: str) -> str | None:
         if "wll" in reading.roles.values() and reading.unit and _measures_load(reading.unit):
             return reading.unit
     words = re.findall(r"[^\W\d_]+\.?", text)
-    talks = bool(_SAID.search(text)) and bool(
+    says_so = bool(_SAID.search(text)) and bool(
         re.search(
             r"(?i)wll|swl|load|capacit|rating|tragf|traglast|last|cmu|cmt|charge|carga|angaben|values|werte",
             text,
         )
     )
-    if not talks or re.search(r"(?i)weight|gewicht|poids|peso|price|preis|prix|precio", text):
+    if not says_so or re.search(r"(?i)weight|gewicht|poids|peso|price|preis|prix|precio", text):
         return None
     found = {
         u
