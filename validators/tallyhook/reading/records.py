@@ -89,9 +89,21 @@ def _values(series: pl.Series) -> Iterable[Any]:
 
 def parquet_frame(path: Path, where: str) -> tuple[pl.DataFrame, frozenset[str]]:
     """Read a Parquet file as text; its column names are row 1."""
+    # by pyarrow: a count that lies in a damaged page makes polars abort the whole process
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
     try:
-        frame = pl.read_parquet(path)
-    except (pl.exceptions.PolarsError, pl.exceptions.PanicException, OSError) as error:
+        frame = pl.DataFrame(pl.from_arrow(pq.read_table(path)))
+    except (
+        pa.ArrowException,
+        pl.exceptions.PolarsError,
+        pl.exceptions.PanicException,
+        OSError,
+        MemoryError,
+        OverflowError,
+        TypeError,
+    ) as error:
         reason = (str(error).splitlines() or [""])[0]
         raise StockListError(
             f"it cannot be read as Parquet ({reason})", where=where, next_step="export it again"
