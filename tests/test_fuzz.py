@@ -52,6 +52,32 @@ def test_a_broken_file_is_refused_in_one_sentence(tmp_path: Path, data: bytes) -
         read_list(path)
 
 
+def test_a_parquet_page_that_lies_about_its_count_is_refused(tmp_path: Path) -> None:
+    # polars aborts the process on such a page, so the reading is done in a process of its own
+    code = """
+        import sys
+        from pathlib import Path
+        from fuzzing.inputs import stock_list
+        from tallyhook.errors import StockListError
+        from tallyhook.read import read_list
+        path = Path(sys.argv[1])
+        path.write_bytes(stock_list(561973)[1])
+        try:
+            read_list(path)
+        except StockListError as error:
+            print(error)
+    """
+    run = subprocess.run(
+        [sys.executable, "-c", textwrap.dedent(code), tmp_path / "list.csv"],
+        env=os.environ | {"PYTHONPATH": f"{ROOT / 'validators'}:{ROOT / 'tests'}"},
+        capture_output=True,
+        text=True,
+        timeout=60,
+    )
+    assert run.returncode == 0, run.stderr
+    assert "cannot be read as Parquet" in run.stdout
+
+
 def test_half_a_character_in_json_is_replaced(tmp_path: Path) -> None:
     path = tmp_path / "list.json"
     path.write_text('{"Item": "hook \\ud800", "WLL kg": 1}')
