@@ -126,6 +126,10 @@ def with_unit(load: Load, unit: str) -> Load:
     )
 
 
+_FINE = ("8", "16", "32", "64")
+"""Chain sizes are written in such fractions of an inch, loads in halves and quarters at most."""
+
+
 def found_at(scan: Scan, i: int, column_unit: str | None) -> Found | None:
     """Read a number with a load unit from token `i` on, or with the unit of its column."""
     number = number_at(scan, i, spaces=True)
@@ -137,6 +141,8 @@ def found_at(scan: Scan, i: int, column_unit: str | None) -> Found | None:
     if unit is None:
         return Found(i, number.end, number, column_unit) if column_unit else None
     name, end = unit
+    if number.inch is not None and number.inch.rsplit("/")[-1] in _FINE:
+        return None
     if name != AMBIGUOUS_TON and quantity_kind(name) == "length":
         return None
     if name == AMBIGUOUS_TON and column_unit in ("t", "short ton", "long ton"):
