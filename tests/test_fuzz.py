@@ -52,7 +52,8 @@ def test_a_broken_file_is_refused_in_one_sentence(tmp_path: Path, data: bytes) -
         read_list(path)
 
 
-def test_a_parquet_page_that_lies_about_its_count_is_refused(tmp_path: Path) -> None:
+@pytest.mark.parametrize("seed", [561973, 2029681], ids=["count that lies", "name that is no text"])
+def test_a_damaged_parquet_file_is_refused(seed: int, tmp_path: Path) -> None:
     # polars aborts the process on such a page, so the reading is done in a process of its own
     code = """
         import sys
@@ -61,14 +62,14 @@ def test_a_parquet_page_that_lies_about_its_count_is_refused(tmp_path: Path) -> 
         from tallyhook.errors import StockListError
         from tallyhook.read import read_list
         path = Path(sys.argv[1])
-        path.write_bytes(stock_list(561973)[1])
+        path.write_bytes(stock_list(int(sys.argv[2]))[1])
         try:
             read_list(path)
         except StockListError as error:
             print(error)
     """
     run = subprocess.run(
-        [sys.executable, "-c", textwrap.dedent(code), tmp_path / "list.csv"],
+        [sys.executable, "-c", textwrap.dedent(code), tmp_path / "list.csv", str(seed)],
         env=os.environ | {"PYTHONPATH": f"{ROOT / 'validators'}:{ROOT / 'tests'}"},
         capture_output=True,
         text=True,

@@ -103,6 +103,7 @@ def parquet_frame(path: Path, where: str) -> tuple[pl.DataFrame, frozenset[str]]
         MemoryError,
         OverflowError,
         TypeError,
+        ValueError,  # a name that is no text
     ) as error:
         reason = (str(error).splitlines() or [""])[0]
         raise StockListError(
