@@ -193,7 +193,7 @@ def test_since_and_decisions(tmp_path: Path) -> None:
     assert "SINCE before.json" in done.stdout
 
 
-@pytest.mark.parametrize("option", ["--html", "--xlsx"])
+@pytest.mark.parametrize("option", ["--html", "--xlsx", "--save-profile"])
 def test_a_file_that_cannot_be_written_is_one_sentence(option: str, tmp_path: Path) -> None:
     done = tallyhook("check", DEMO, option, tmp_path / "no" / "such" / "folder.x")
     assert done.returncode == 2

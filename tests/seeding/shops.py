@@ -50,7 +50,6 @@ class Shop:
     size: Callable[[Row], str]
     grade: Callable[[Row], str]
     number: Callable[[float], str]
-    columns: tuple[str, ...] = ("Part", "Description", "Size", "Grade", "WLL", "Supplier")
     unit_in: str = "heading"  # heading, column, cell or description
     breaking: bool = False
 

@@ -269,7 +269,9 @@ def limits_command(
     if output is None:
         print(text, end="")
     else:
-        output.write_text(text, encoding="utf-8")
+        from tallyhook.reporting.writing import write_whole
+
+        write_whole(output, text)
     return FOUND if card.past else OK
 
 

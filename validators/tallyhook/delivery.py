@@ -45,6 +45,9 @@ def deliver(report: Report, wanted: Delivery) -> Report:
         A file of decisions or an earlier report cannot be read, or a file cannot be written; what
         stood there before still stands.
     """
+    from tallyhook.checking import all_packages
+
+    packages = all_packages(wanted.extra)
     accepted: pl.DataFrame | None = None
     change: Change | None = None
     if wanted.decisions is not None:
@@ -53,18 +56,15 @@ def deliver(report: Report, wanted: Delivery) -> Report:
         decided = apply_decisions(report, wanted.decisions)
         report, accepted = decided.report, decided.accepted
     if wanted.since is not None:
-        from tallyhook.checking import all_packages
         from tallyhook.reporting.since import since
 
-        packages = all_packages(wanted.extra)
         change = since(report, wanted.since, packages=packages, accepted=accepted)
     if wanted.html is not None:
-        from tallyhook.checking import all_packages
         from tallyhook.reference import reference_ratings
         from tallyhook.reporting.page import page_html
         from tallyhook.reporting.writing import write_whole
 
-        ratings = reference_ratings(all_packages(wanted.extra)) if wanted.extra else None
+        ratings = reference_ratings(packages) if wanted.extra else None
         page = page_html(report, ratings=ratings, accepted=accepted, change=change)
         write_whole(wanted.html, page)
     if wanted.xlsx is not None:

@@ -31,11 +31,6 @@ class Reading:
     ignored: str = ""
     word: str = ""
 
-    @property
-    def says_something(self) -> bool:
-        """Whether anything in the heading was understood."""
-        return bool(self.roles or self.gives or self.units)
-
     def role(self, language: str | None = None) -> str | None:
         """Give the role, in the list's language when the languages differ."""
         found = set(self.roles.values())

@@ -12,6 +12,7 @@ from tallyhook.errors import StockListError
 from tallyhook.reading.sheet import Sheet
 from tallyhook.recognise import recognise_all
 from tallyhook.recognising.model import ROLES, Layout
+from tallyhook.reporting.writing import write_whole
 
 __all__ = ["apply_profile", "load_profile", "profile_from_layout", "save_profile"]
 
@@ -44,7 +45,7 @@ def save_profile(profile: Mapping[str, Any], path: str | Path) -> None:
         lines += ["", "[[columns]]"]
         # a TOML basic string is written as a JSON string is
         lines += [f"{key} = {json.dumps(str(entry[key]), ensure_ascii=False)}" for key in entry]
-    Path(path).write_text("\n".join(lines) + "\n", encoding="utf-8")
+    write_whole(path, "\n".join(lines) + "\n")
 
 
 def load_profile(path: str | Path) -> Profile:

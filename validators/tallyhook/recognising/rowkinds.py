@@ -280,11 +280,6 @@ def _is_note(text: str) -> bool:
     return len(text) > 80 or _opens(text, _row_words("note") | _row_words("sentence"))
 
 
-@cache
-def _grade_words() -> frozenset[tuple[str, ...]]:
-    return frozenset(words_of(str(r["word"])) for r in rows("grade-words"))
-
-
 def _says_grade(text: str) -> bool:
     return "grade" in read_heading(text).gives or bool(
         re.search(r"\b(?:g|gr|grade|gk|kl|classe|grado|g[uü]teklasse)\W{0,2}\d", fold(text))
