@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections import deque
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import polars as pl
 
 from tallyhook.errors import StockListError
 from tallyhook.explain import explain
+from tallyhook.gathering import gather
 from tallyhook.interpret import Texts, items_of_texts, join_texts, texts_of
 from tallyhook.judge import judge
 from tallyhook.match import match
@@ -34,6 +37,10 @@ from tallyhook.tidying import (
 
 if TYPE_CHECKING:
     import pandas as pd
+
+T = TypeVar("T")
+
+_THREADS = 2
 
 __all__ = ["all_packages", "check", "items_of", "layouts_of", "tidy"]
 
@@ -246,21 +253,36 @@ def streamed(
         raise NotPlain from None  # the whole list may say more than its sample
     if stream is None:
         raise NotPlain
-    parts, left, seen = [], [], 0
-    for frame in batches.frames():
-        seen += frame.height
-        if progress is not None:
-            progress(seen)
-        sorted_rows = stream.sort(frame)
-        if sorted_rows is None:
+    parts, left = [], []
+    for found in _in_turn(batches.frames(), lambda frame: gather(frame, stream), progress):
+        if found is None:
             raise NotPlain
-        body, skipped = sorted_rows
-        parts.append(texts_of(body, stream.layout))
-        left.append(skipped)
+        parts.append(found[0])
+        left.append(found[1])
     texts = join_texts(parts)
     if not all(stream.plain(distinct) for distinct in texts.distinct):
         raise NotPlain
     return replace(stream.layout, skipped=pl.concat(left)), texts
+
+
+def _in_turn(
+    frames: Iterator[pl.DataFrame],
+    work: Callable[[pl.DataFrame], T],
+    progress: Callable[[int], None] | None,
+) -> Iterator[T]:
+    """Work on the frames in threads while the next are read; give the answers in their order."""
+    seen = 0
+    waiting: deque[Future[T]] = deque()
+    with ThreadPoolExecutor(_THREADS) as pool:
+        for frame in frames:
+            seen += frame.height
+            if progress is not None:
+                progress(seen)
+            waiting.append(pool.submit(work, frame))
+            if len(waiting) > _THREADS:  # no more in memory than there are hands for
+                yield waiting.popleft().result()
+        while waiting:
+            yield waiting.popleft().result()
 
 
 def tally_of_list(layouts: Sequence[Layout]) -> Tally:

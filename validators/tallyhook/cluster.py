@@ -23,10 +23,17 @@ from tallyhook.checking import all_packages
 from tallyhook.errors import StockListError
 from tallyhook.explain import explain
 from tallyhook.explain.collect import columns_of, compared_rows, placed
-from tallyhook.interpret import Texts, items_of_texts, join_distinct, rekeyed, texts_of
+from tallyhook.gathering import gather
+from tallyhook.interpret import Texts, items_of_texts, join_distinct, rekeyed
 from tallyhook.judge import hashes_apart, judge, part_hashes
 from tallyhook.match import match
-from tallyhook.reading.batches import parquet_height, parquet_rows, parquet_sample
+from tallyhook.reading.batches import (
+    parquet_height,
+    parquet_names,
+    parquet_rows,
+    parquet_sample,
+)
+from tallyhook.reading.records import PARQUET_ERRORS
 from tallyhook.reading.sheet import Sheet
 from tallyhook.recognise import Stream, recognise_stream
 from tallyhook.recognising.profiles import load_profile
@@ -123,9 +130,9 @@ def feed_of(
     for path in paths:
         try:
             height = parquet_height(Path(path))
-            own = pl.scan_parquet(path, glob=False).collect_schema().names()
-        except (pl.exceptions.PolarsError, OSError) as error:
-            reason = str(error).splitlines()[0]
+            own = parquet_names(Path(path))
+        except PARQUET_ERRORS as error:
+            reason = (str(error).splitlines() or [""])[0]
             raise StockListError(
                 f"it cannot be read as Parquet ({reason})", where=path, next_step="export it again"
             ) from None
@@ -157,8 +164,8 @@ def gather_part(feed: Feed, part: Part) -> Texts | None:
     """Gather the rows of a part by their texts; None when it is not plain."""
     stream = feed.stream()
     frame = parquet_rows(Path(part.path), feed.sample, part.offset, part.count, part.first)
-    found = stream.sort(frame)
-    return None if found is None else texts_of(found[0], stream.layout)
+    found = gather(frame, stream)
+    return None if found is None else found[0]
 
 
 def distinct_of(texts: Texts | None) -> tuple[pl.DataFrame, ...] | None:

@@ -26,11 +26,14 @@ from tallyhook.texts.units import AMBIGUOUS_TON
 
 __all__ = [
     "Texts",
+    "alike",
+    "cells_read",
     "interpret",
     "items_of_texts",
     "join_distinct",
     "join_texts",
     "rekeyed",
+    "text_of",
     "texts_of",
 ]
 
@@ -40,8 +43,8 @@ class Texts:
     """The rows of a list or of a part of it, each distinct combination of their texts once.
 
     `distinct` holds, for each group of rating columns, one row a combination: the cells it is
-    read from, ``section``, ``supplier``, their ``hash`` and ``times``. `rows` holds ``row``,
-    ``part`` and ``key``: the place of its combination among all of them.
+    read from, ``section``, ``supplier`` and ``times``. `rows` holds ``row``, ``part`` and
+    ``key``: the place of its combination among all of them.
     """
 
     rows: pl.DataFrame = field(repr=False)
@@ -49,7 +52,10 @@ class Texts:
 
 
 def texts_of(body: pl.DataFrame, layout: Layout) -> Texts:
-    """Gather the distinct texts of some rows of a list: a pure function of a batch."""
+    """Gather the distinct texts of some rows of a list.
+
+    `body` is as in the layout; a column ``times`` says how many rows each stands for.
+    """
     groups = _groups(layout)
     rows: list[pl.DataFrame] = []
     distinct: list[pl.DataFrame] = []
@@ -63,20 +69,18 @@ def texts_of(body: pl.DataFrame, layout: Layout) -> Texts:
             ]
             part = body.filter(pl.any_horizontal(filled))
         used = [c for c in _used(layout, columns) if c in body.columns]
-        keyed = [*used, "section", "supplier"]
-        section = "section" in body.columns
         part = part.select(
             pl.col("row").cast(pl.UInt32),
-            _text_of(layout, "part").alias("part"),
+            text_of(layout, "part").alias("part"),
             *(pl.col(c).fill_null("") for c in used),
-            (pl.col("section") if section else pl.lit(None, pl.String)).alias("section"),
-            _text_of(layout, "supplier").alias("supplier"),
-        )
-        part = part.with_columns(
-            pl.struct(keyed).hash().alias("hash"), pl.lit(1, pl.UInt32).alias("times")
+            (pl.col("section") if "section" in body.columns else pl.lit(None, pl.String)).alias(
+                "section"
+            ),
+            text_of(layout, "supplier").alias("supplier"),
+            (pl.col("times") if "times" in body.columns else pl.lit(1, pl.UInt32)).alias("times"),
         )
         offset = sum(frame.height for frame in distinct)
-        own, key = _distinct(part.select(*keyed, "hash", "times"), offset)
+        own, key = _distinct(part.drop("row", "part"), offset)
         distinct.append(own)
         rows.append(part.select("row", "part", key, pl.lit(place, pl.UInt8).alias("_place")))
     whole = rows[0]
@@ -126,22 +130,38 @@ def rekeyed(rows: pl.DataFrame, keys: pl.Series) -> pl.DataFrame:
     return rows.with_columns(keys.gather(rows["key"]).alias("key"))
 
 
-def _distinct(texts: pl.DataFrame, offset: int) -> tuple[pl.DataFrame, pl.Series]:
-    """Give the distinct texts, by their hash, and the key of each text, from `offset` on."""
-    merged = texts.group_by("hash", maintain_order=True).agg(
-        pl.all().exclude("times").first(), pl.col("times").sum()
-    )
-    index = merged.select("hash").with_row_index("key")
-    key = texts.select("hash").join(index, on="hash", how="left", maintain_order="left")["key"]
-    # 64 bits can clash: every text is compared with the one that it was taken for
-    cells = [c for c in texts.columns if c not in ("hash", "times")]
-    same = (texts[c].eq_missing(merged[c].gather(key)).all() for c in cells)
-    if not all(same):
+def alike(texts: pl.DataFrame) -> tuple[pl.Series, pl.Series]:
+    """Tell equal rows of a frame by a 64-bit hash, each compared with the row it was taken for.
+
+    Returns
+    -------
+    first, kind
+        The place of the first row of each kind, in their order, and the kind of each row.
+
+    Raises
+    ------
+    StockListError
+        Two different rows have one hash.
+    """
+    hashes = texts.select(pl.struct(pl.all()).hash().alias("hash")).with_row_index("first")
+    kinds = hashes.group_by("hash", maintain_order=True).agg(pl.col("first").first())
+    own = kinds.with_row_index("kind")
+    taken = hashes.select("hash").join(own, on="hash", how="left", maintain_order="left")
+    same = (pl.col(c).eq_missing(pl.col(c).gather(taken["first"])).all() for c in texts.columns)
+    if not all(texts.select(same).row(0)):
         raise StockListError(
             "two of its rows cannot be told apart",
             next_step="cut the list in two and check each part",
         )
-    return merged.select(texts.columns), (key + offset).cast(pl.UInt32).alias("key")
+    return kinds["first"], taken["kind"]
+
+
+def _distinct(texts: pl.DataFrame, offset: int) -> tuple[pl.DataFrame, pl.Series]:
+    """Give the distinct texts and the key of each text, from `offset` on."""
+    first, kind = alike(texts.drop("times"))
+    times = texts.group_by(kind.alias("kind")).agg(pl.col("times").sum()).sort("kind")["times"]
+    merged = texts[first].with_columns(times)
+    return merged, (kind + offset).cast(pl.UInt32).alias("key")
 
 
 def items_of_texts(texts: Texts, layout: Layout) -> Tally:
@@ -188,6 +208,12 @@ def interpret(layout: Layout) -> pl.DataFrame:
     return items_of_texts(texts_of(layout.body, layout), layout).items()
 
 
+def cells_read(layout: Layout) -> list[str]:
+    """Name the columns that an item of any group is read from, its supplier's with them."""
+    used = [c for _, columns in _groups(layout) for c in _used(layout, columns)]
+    return list(dict.fromkeys([*used, *(c.column for c in layout.having("supplier"))]))
+
+
 def _used(layout: Layout, columns: list[Column]) -> list[str]:
     """Name the columns that an item of a group of rating columns is read from."""
     used = list(text_columns(layout))
@@ -205,7 +231,7 @@ def _groups(layout: Layout) -> list[tuple[dict[str, str], list[Column]]]:
     return [(dict(gives), columns) for gives, columns in groups.items()] or [({}, [])]
 
 
-def _text_of(layout: Layout, role: str) -> pl.Expr:
+def text_of(layout: Layout, role: str) -> pl.Expr:
     """Give the first filled cell of a role's columns."""
     cells = [pl.col(c.column).str.strip_chars() for c in layout.columns if c.role == role]
     filled = [pl.when(c != "").then(c) for c in cells]

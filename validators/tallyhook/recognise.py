@@ -21,13 +21,15 @@ from tallyhook.recognising.decimals import Evidence, evidence, settle
 from tallyhook.recognising.headings import Reading, read_heading, unit_of
 from tallyhook.recognising.model import FORCES, ROLES, Column, Layout, column_letter
 from tallyhook.recognising.rowkinds import (
+    Habits,
     Heading,
+    doubtful_rows,
     find_heading,
+    habits_of,
     names_goods,
     row_kinds,
     split_tables,
     titles,
-    usual_cells,
 )
 from tallyhook.units import CANONICAL
 
@@ -118,11 +120,14 @@ class Stream:
     """The layout of a long list, from a sample of it, and how to tell the rows of a batch apart.
 
     `sort` gives the item rows of a batch and ``row`` and ``why`` of its others, or None when a
-    heading stands among them that the next batches hang on. `plain` tells whether the distinct
-    texts of all batches leave the list one table that no ditto mark runs through.
+    heading stands among them that the next batches hang on. `doubtful` tells which rows it has to
+    look at one by one; the others are items. `plain` tells whether the distinct texts of all
+    batches leave the list one table that no ditto mark runs through.
     """
 
     layout: Layout
+    last_heading: int
+    doubtful: Callable[[pl.DataFrame], pl.Series]
     sort: Callable[[pl.DataFrame], tuple[pl.DataFrame, pl.DataFrame] | None]
     plain: Callable[[pl.DataFrame], bool]
 
@@ -144,12 +149,12 @@ def recognise_stream(
         return None
     recogniser = _Recogniser(sample, frame, heading, wanted, profile)
     layout = recogniser.layout()
-    usual = usual_cells(frame)
-    if usual == 1 or (layout.skipped["why"] == "section heading").any():
+    habits = habits_of(frame)
+    if habits.usual == 1 or (layout.skipped["why"] == "section heading").any():
         return None
 
     def sort(batch: pl.DataFrame) -> tuple[pl.DataFrame, pl.DataFrame] | None:
-        body, skipped = recogniser.rows_of(batch, usual)
+        body, skipped = recogniser.rows_of(batch, habits)
         return None if (skipped["why"] == "section heading").any() else (body, skipped)
 
     def plain(texts: pl.DataFrame) -> bool:
@@ -160,7 +165,13 @@ def recognise_stream(
         ditto = cells and filled.select(pl.any_horizontal(marks).any()).item()
         return not ditto and split_tables(sample, filled, heading) is None
 
-    return Stream(layout=layout, sort=sort, plain=plain)
+    return Stream(
+        layout=layout,
+        last_heading=heading.rows[-1],
+        doubtful=recogniser.doubtful,
+        sort=sort,
+        plain=plain,
+    )
 
 
 def _side_by_side(heading: Heading, frame: pl.DataFrame) -> list[tuple[pl.DataFrame, Heading]]:
@@ -863,15 +874,21 @@ class _Recogniser:
 
     # ------------------------------------------------------------------ rows and numbers
 
+    def doubtful(self, frame: pl.DataFrame) -> pl.Series:
+        """Tell the rows that `rows_of` could take for something other than an item."""
+        loads = [g.column for g in self._having("wll")]
+        beyond = frame.select(pl.any_horizontal(pl.lit(value=False), *self._beyond(frame)))
+        return doubtful_rows(frame, loads) | beyond.to_series()
+
     def rows_of(
-        self, frame: pl.DataFrame, usual: int | None = None
+        self, frame: pl.DataFrame, habits: Habits | None = None
     ) -> tuple[pl.DataFrame, pl.DataFrame]:
         loads = [g.column for g in self._having("wll")]
         others = [g.column for g in self._having("size", "grade", "breaking", "proof")]
         body, skipped = row_kinds(
-            self.sheet, frame, self.heading, loads, others, self._start(), usual
+            self.sheet, frame, self.heading, loads, others, self._start(), habits
         )
-        spilt = self._spilt(body, loads)
+        spilt = self._spilt(body)
         if spilt.height:
             why = "more cells than headings: a comma inside a number was taken for a separator"
             more = spilt.select("row", pl.lit(why).alias("why"))
@@ -879,8 +896,8 @@ class _Recogniser:
             body = body.join(spilt.select("row"), on="row", how="anti", maintain_order="left")
         return body, skipped
 
-    def _spilt(self, body: pl.DataFrame, loads: Sequence[str]) -> pl.DataFrame:
-        """Find rows pushed to the right by an unquoted thousands comma."""
+    def _beyond(self, body: pl.DataFrame) -> list[pl.Expr]:
+        """Give for each column beyond the last heading whether its cell is filled."""
         cells = [c for c in body.columns if c not in ("row", "section")]
         headed = [c for c in cells if c in self.heading.texts]
         if (
@@ -889,9 +906,16 @@ class _Recogniser:
             or headed[-1] == cells[-1]
             or self.sheet.stored_numbers
         ):
+            return []
+        return [pl.col(c) != "" for c in cells[cells.index(headed[-1]) + 1 :]]
+
+    def _spilt(self, body: pl.DataFrame) -> pl.DataFrame:
+        """Find rows pushed to the right by an unquoted thousands comma."""
+        cells = [c for c in body.columns if c not in ("row", "section")]
+        beyond = self._beyond(body)
+        if not beyond:
             return body.clear()
-        beyond = cells[cells.index(headed[-1]) + 1 :]
-        longer = pl.any_horizontal(pl.col(c) != "" for c in beyond)
+        longer = pl.any_horizontal(beyond)
         split = pl.any_horizontal(
             pl.col(a).str.contains(r"(?:^|\D)\d{1,3}$") & pl.col(b).str.contains(r"^\d{3}(?:\D|$)")
             for a, b in itertools.pairwise(cells)

@@ -15,7 +15,28 @@ import polars as pl
 from tallyhook.errors import StockListError
 from tallyhook.reading.sheet import frame_of_rows, number_rows
 
-__all__ = ["cell_text", "json_frame", "parquet_frame", "typed_frame"]
+__all__ = [
+    "PARQUET_ERRORS",
+    "cell_text",
+    "json_frame",
+    "parquet_frame",
+    "text_series",
+    "typed_frame",
+]
+
+PARQUET_ERRORS: tuple[type[BaseException], ...] = (
+    ValueError,  # pyarrow's own are of this kind, or of those below; so is a name that is no text
+    OSError,
+    MemoryError,
+    OverflowError,
+    TypeError,
+    KeyError,
+    NotImplementedError,
+    RuntimeError,
+    pl.exceptions.PolarsError,
+    pl.exceptions.PanicException,
+)
+"""What reading a damaged Parquet file raises."""
 
 
 def cell_text(value: Any) -> str:
@@ -62,12 +83,13 @@ def typed_frame(frame: pl.DataFrame) -> tuple[pl.DataFrame, frozenset[str]]:
     """Turn a typed frame into text with its column names as row 1, and name its number columns."""
     names = [str(c).rstrip("\u200b") for c in frame.columns]
     numbers = frozenset(f"c{i}" for i, t in enumerate(frame.dtypes) if t.is_numeric())
-    body = pl.DataFrame({f"c{i}": _text(frame.to_series(i)) for i in range(frame.width)})
+    body = pl.DataFrame({f"c{i}": text_series(frame.to_series(i)) for i in range(frame.width)})
     heading = frame_of_rows([names], len(names))
     return number_rows(pl.concat([heading, body]) if body.height else heading), numbers
 
 
-def _text(series: pl.Series) -> pl.Series:
+def text_series(series: pl.Series) -> pl.Series:
+    """Write the values of a column as the texts that a spreadsheet shows."""
     if series.dtype == pl.String:
         return series.fill_null("")
     if series.dtype.is_integer():
@@ -90,21 +112,11 @@ def _values(series: pl.Series) -> Iterable[Any]:
 def parquet_frame(path: Path, where: str) -> tuple[pl.DataFrame, frozenset[str]]:
     """Read a Parquet file as text; its column names are row 1."""
     # by pyarrow: a count that lies in a damaged page makes polars abort the whole process
-    import pyarrow as pa
     import pyarrow.parquet as pq
 
     try:
         frame = pl.DataFrame(pl.from_arrow(pq.read_table(path)))
-    except (
-        pa.ArrowException,
-        pl.exceptions.PolarsError,
-        pl.exceptions.PanicException,
-        OSError,
-        MemoryError,
-        OverflowError,
-        TypeError,
-        ValueError,  # a name that is no text
-    ) as error:
+    except PARQUET_ERRORS as error:
         reason = (str(error).splitlines() or [""])[0]
         raise StockListError(
             f"it cannot be read as Parquet ({reason})", where=where, next_step="export it again"

@@ -16,14 +16,18 @@ from tallyhook.texts.lexicon import phrases, rows
 from tallyhook.texts.tokens import fold, words_of
 
 __all__ = [
+    "Habits",
     "Heading",
+    "doubtful_rows",
+    "filled_cells",
     "find_heading",
+    "habits_of",
     "is_section",
+    "opens_with_total",
     "row_kinds",
     "same_heading",
     "split_tables",
     "titles",
-    "usual_cells",
 ]
 
 _LOOKED_AT = 20_000  # rows without bare numbers among which another heading is looked for
@@ -45,6 +49,18 @@ class Heading:
     rows: tuple[int, ...]
     texts: Mapping[str, str]
     readings: Mapping[str, Reading]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Habits:
+    """What the rows of a list have in common.
+
+    `usual` is the number of cells that an item fills, 1 only for a list of single texts;
+    `shouted` names the columns whose texts are mostly in capitals.
+    """
+
+    usual: int
+    shouted: frozenset[str]
 
 
 def _filled(record: Mapping[str, object]) -> Cells:
@@ -358,7 +374,7 @@ def row_kinds(
     loads: Sequence[str],
     others: Sequence[str],
     start: str | None,
-    usual: int | None = None,
+    habits: Habits | None = None,
 ) -> tuple[pl.DataFrame, pl.DataFrame]:
     """Tell item rows from all others.
 
@@ -372,51 +388,41 @@ def row_kinds(
         Columns of sizes, grades and further loads.
     start : str or None
         What the title says of every row.
-    usual : int, optional
-        The number of cells that an item fills, when these are not all rows of the list.
+    habits : Habits, optional
+        The habits of the list, when these are not all its rows.
 
     Returns
     -------
     body, skipped
         The item rows with their section; ``row`` and ``why`` of the rest.
     """
-    cells = [c for c in frame.columns if c != "row"]
+    cells = _cells(frame)
     stripped = [pl.col(c).str.strip_chars().alias(c) for c in cells]
     # only rows that can be something else are looked at one by one
-    filled = _filled_count(frame, cells)
-    rated = (
-        pl.any_horizontal(pl.col(c).str.contains(r"\d") for c in loads)
-        if loads
-        else pl.lit(value=False)
-    )
     marked = frame.select(
         "row",
-        filled.alias("filled"),
-        rated.alias("rated"),
+        pl.sum_horizontal(filled_cells(frame, cells)).alias("filled"),
         pl.col("row").is_in(list(sheet.hidden)).alias("hidden")
         if sheet.hidden
         else pl.lit(value=False).alias("hidden"),
     )
-    usual = _usual(marked) if usual is None else usual
-    alone = usual == 1
+    habits = habits or habits_of(frame)
+    alone = habits.usual == 1
     first = heading.rows[0] if heading.rows else 0
     why: dict[int, str] = {}
     for row in heading.rows:
         why[row] = "heading"
     if alone:
         measured = pl.any_horizontal(pl.col(c).str.contains(_MEASURE) for c in cells)
-        plain = ~frame.select(measured).to_series()
+        doubtful = ~frame.select(measured).to_series()
     else:
-        plain = (marked["filled"] <= 2) | ~marked["rated"]
-        total = pl.any_horizontal(pl.col(c).str.contains(_total_pattern()) for c in cells[:3])
-        plain |= frame.select(total).to_series()
-    suspects = marked.filter(plain & (marked["filled"] > 0) & ~marked["hidden"]).select("row")
-    doubtful = frame.join(suspects, on="row", how="semi", maintain_order="left").select(
+        doubtful = doubtful_rows(frame, loads)
+    suspects = marked.filter(doubtful & (marked["filled"] > 0) & ~marked["hidden"]).select("row")
+    looked_at = frame.join(suspects, on="row", how="semi", maintain_order="left").select(
         "row", *stripped
     )
     sections: list[tuple[int, str]] = []
-    shouted = _shouted(frame, cells) if doubtful.height else set()
-    for record in doubtful.iter_rows(named=True):
+    for record in looked_at.iter_rows(named=True):
         row = int(record["row"])
         if row in why:
             continue
@@ -424,9 +430,9 @@ def row_kinds(
             why[row] = "title above the heading"
             continue
         found = _filled(record)
-        reason = _reason(found, heading, loads, others, alone=alone, usual=usual)
-        if reason is None and usual >= 4:
-            reason = _coded_section(found, loads, others, shouted)
+        reason = _reason(found, heading, loads, others, alone=alone, usual=habits.usual)
+        if reason is None and habits.usual >= 4:
+            reason = _coded_section(found, loads, others, habits.shouted)
         if reason == "section":
             sections.append((row, max(found.values(), key=_letters)))
         elif reason:
@@ -458,28 +464,57 @@ def row_kinds(
     return body, skipped
 
 
-def usual_cells(frame: pl.DataFrame) -> int:
-    """Give the number of cells that an item of a list fills."""
-    cells = [c for c in frame.columns if c not in ("row", "section")]
-    return _usual(frame.select(_filled_count(frame, cells).alias("filled")))
+def doubtful_rows(frame: pl.DataFrame, loads: Sequence[str]) -> pl.Series:
+    """Tell the rows of a list with several columns that can be something other than an item.
+
+    They fill two cells at most, have no rating where ratings have columns, or say something of
+    a total. What a row is follows from its own cells alone, whichever rows stand around it.
+    """
+    cells = _cells(frame)
+    rated = (
+        pl.any_horizontal(pl.col(c).str.contains(r"\d") for c in loads)
+        if loads
+        else pl.lit(value=False)
+    )
+    total = pl.any_horizontal(opens_with_total(c) for c in cells[:3])
+    few = pl.sum_horizontal(filled_cells(frame, cells)) <= 2
+    return frame.select((few | ~rated | total).alias("doubtful")).to_series()
 
 
-def _filled_count(frame: pl.DataFrame, cells: Sequence[str]) -> pl.Expr:
-    """Count the cells of a row that hold more than white space."""
+def opens_with_total(column: str) -> pl.Expr:
+    """Whether a cell opens with the word of a total."""
+    return pl.col(column).str.contains(_total_pattern())
+
+
+def habits_of(frame: pl.DataFrame) -> Habits:
+    """Find the habits of a list from its rows, or from a sample of them."""
+    cells = _cells(frame)
+    filled = frame.select(pl.sum_horizontal(filled_cells(frame, cells))).to_series()
+    return Habits(usual=_usual(filled), shouted=_shouted(frame, cells))
+
+
+def _cells(frame: pl.DataFrame) -> list[str]:
+    return [c for c in frame.columns if c not in ("row", "section")]
+
+
+def filled_cells(frame: pl.DataFrame, cells: Sequence[str]) -> list[pl.Expr]:
+    """Give for each cell of a row whether it holds more than white space."""
     # white space opens with a byte below "!" or above ASCII; where no cell of a column does,
     # comparing with nothing is enough, and ten times as fast as stripping
+    if not cells:
+        return []
     odd = frame.select(
         (((pl.col(c) < "!") & (pl.col(c) != "")) | (pl.col(c) >= "\u0080")).any() for c in cells
     ).row(0)
-    return pl.sum_horizontal(
+    return [
         (pl.col(c).str.strip_chars() if strange else pl.col(c)) != ""
         for c, strange in zip(cells, odd, strict=True)
-    )
+    ]
 
 
-def _usual(marked: pl.DataFrame) -> int:
+def _usual(filled: pl.Series) -> int:
     """Give the number of cells that an item fills; 1 only for a list of single texts."""
-    counts = marked.filter(pl.col("filled") > 0)["filled"]
+    counts = filled.filter(filled > 0)
     several = counts.filter(counts > 1)
     if len(several) < 0.1 * len(counts):
         return 1
@@ -535,7 +570,7 @@ def _letters(text: str) -> int:
     return len(re.findall(r"[^\W\d_]", text))
 
 
-def _shouted(frame: pl.DataFrame, cells: Sequence[str]) -> set[str]:
+def _shouted(frame: pl.DataFrame, cells: Sequence[str]) -> frozenset[str]:
     """Find the columns whose texts are mostly in capitals."""
     top = frame.head(2000)
     found = set()
@@ -543,11 +578,11 @@ def _shouted(frame: pl.DataFrame, cells: Sequence[str]) -> set[str]:
         texts = [t for t in top[column].to_list() if _letters(t) >= 6]
         if sum(t.isupper() for t in texts) > 0.4 * len(texts):
             found.add(column)
-    return found
+    return frozenset(found)
 
 
 def _coded_section(
-    cells: Cells, loads: Sequence[str], others: Sequence[str], shouted: set[str]
+    cells: Cells, loads: Sequence[str], others: Sequence[str], shouted: frozenset[str]
 ) -> str | None:
     """Take a code and a text in capitals, with no size and no load, for the heading of a group."""
     if len(cells) != 2 or set(cells) & {*loads, *others}:
