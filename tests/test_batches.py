@@ -6,11 +6,14 @@ must be read as a whole, and where it can, nothing in the report may change.
 
 from __future__ import annotations
 
+import tempfile
 from pathlib import Path
 from typing import Any
 
 import polars as pl
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 import tallyhook
 from seeding.lists import block
@@ -116,3 +119,62 @@ def test_a_list_longer_than_the_report_lists_keeps_its_counts(
     assert report.counts["rows"] == 400
     assert report.counts["agree"] == 399
     assert report.items["row"].tolist() == [8]
+
+
+CORPUS = Path(__file__).with_name("corpus")
+
+
+@pytest.mark.parametrize(
+    "path",
+    sorted([*CORPUS.glob("*/*.csv"), *CORPUS.glob("*/*.parquet")]),
+    ids=lambda p: p.parent.name,
+)
+def test_lists_of_the_corpus_taken_in_batches(
+    path: Path, monkeypatch: pytest.MonkeyPatch, small_batches: None
+) -> None:
+    monkeypatch.setattr(batches, "BATCH", 5)
+    assert tallyhook.check(path).to_dict() == whole(path)
+
+
+ODD_ROWS = (
+    "Total,Lifting chain,10,80,3150",
+    "Totals,,,,9450",
+    "P1,Total of the chain,10,80,3150",
+    "P1 ,Lifting chain,10,80,3150",
+    " P1,Lifting chain,8,80,2000",
+    " ,Lifting chain,10,80,3150",
+    ",Lifting chain,10,80,3150",
+    "P7,Lifting chain,10,80,",
+    "P7,Lifting chain,10,80,on request",
+    "P8,LIFTING CHAIN,10,80,3150",
+    "Part,Description,Size (mm),Grade,WLL (kg)",
+    "C80,CHAIN GRADE 80,,,",
+    "see the maker's sheet,,,,",
+    "P9,,10,,",
+    ",,,,",
+    "P9,Lifting chain,10,80,9450",
+    "P9,Lifting chain,10,80,3150,,",
+    "P9, Lifting chain ,10 , 80,3150",
+)
+"""Rows that are looked at for themselves, or whose cells differ in white space alone."""
+
+
+@settings(max_examples=60, deadline=None, derandomize=True)
+@given(
+    rows=st.lists(st.sampled_from(ODD_ROWS) | st.sampled_from(plain_lines(40)[1:]), max_size=90),
+    size=st.sampled_from([7, 40]),
+)
+def test_any_mix_of_rows_gives_the_report_of_the_whole(rows: list[str], size: int) -> None:
+    lines = [*plain_lines(60), *rows]
+    with (
+        pytest.MonkeyPatch.context() as patch,
+        tempfile.TemporaryDirectory() as folder,
+    ):
+        patch.setattr(batches, "LONG_FILE", 1)
+        patch.setattr(batches, "BATCH", size)
+        # the batches meet what the sample has not seen
+        patch.setattr(batches, "_HEAD", 1500)
+        patch.setattr(batches, "_SPREAD", 0)
+        path = Path(folder) / "list.csv"
+        path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+        assert tallyhook.check(path).to_dict() == whole(path)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import Future, ThreadPoolExecutor
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import replace
+from functools import partial
+from itertools import chain, islice
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
@@ -40,7 +42,7 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
-_THREADS = 2
+_THREADS, _AHEAD = 2, 4  # batches worked on at a time, and read before the work begins
 
 __all__ = ["all_packages", "check", "items_of", "layouts_of", "tidy"]
 
@@ -227,8 +229,7 @@ def gathered(
         known = load_profile(profile)["columns"] if profile is not None else ()
         with suppress(NotPlain):
             layout, texts = streamed(batches, columns=columns, profile=known, progress=progress)
-            tally = items_of_texts(texts, layout)
-            return [replace(layout, body=tally.rows.select("row"))], tally
+            return [layout], items_of_texts(texts, layout)
     layouts = layouts_of(stock, sheet=sheet, columns=columns, profile=profile)
     return layouts, tally_of_list(layouts)
 
@@ -240,49 +241,60 @@ def streamed(
     profile: Sequence[Mapping[str, str]] = (),
     progress: Callable[[int], None] | None = None,
 ) -> tuple[Layout, Texts]:
-    """Take the distinct texts of a long list, batch by batch.
+    """Take the distinct texts of a long list, batch by batch; the layout's body keeps no cells.
 
     Raises
     ------
     NotPlain
         It has to be read as a whole.
     """
-    try:
-        stream = recognise_stream(batches.sample, overrides=columns, profile=profile)
-    except StockListError:
-        raise NotPlain from None  # the whole list may say more than its sample
-    if stream is None:
-        raise NotPlain
-    parts, left = [], []
-    for found in _in_turn(batches.frames(), lambda frame: gather(frame, stream), progress):
-        if found is None:
+    frames, parts = batches.frames(), []
+    with ThreadPoolExecutor(_THREADS) as pool:
+        ahead = pool.submit(_taken, frames)  # read while the columns are recognised
+        try:
+            stream = recognise_stream(batches.sample, overrides=columns, profile=profile)
+        except StockListError:
+            raise NotPlain from None  # the whole list may say more than its sample
+        if stream is None:
             raise NotPlain
-        parts.append(found[0])
-        left.append(found[1])
-    texts = join_texts(parts)
+        work = partial(gather, stream=stream)
+        for found in _in_turn(pool, chain(ahead.result(), frames), work, progress):
+            if found is None:
+                raise NotPlain
+            parts.append(found)
+    texts = join_texts([part.texts for part in parts])
     if not all(stream.plain(distinct) for distinct in texts.distinct):
         raise NotPlain
-    return replace(stream.layout, skipped=pl.concat(left)), texts
+    layout = replace(
+        stream.layout,
+        body=pl.concat([part.body for part in parts]),
+        skipped=pl.concat([part.skipped for part in parts]),
+    )
+    return layout, texts
+
+
+def _taken(frames: Iterator[pl.DataFrame]) -> list[pl.DataFrame]:
+    return list(islice(frames, _AHEAD))
 
 
 def _in_turn(
-    frames: Iterator[pl.DataFrame],
+    pool: Executor,
+    frames: Iterable[pl.DataFrame],
     work: Callable[[pl.DataFrame], T],
     progress: Callable[[int], None] | None,
 ) -> Iterator[T]:
     """Work on the frames in threads while the next are read; give the answers in their order."""
     seen = 0
     waiting: deque[Future[T]] = deque()
-    with ThreadPoolExecutor(_THREADS) as pool:
-        for frame in frames:
-            seen += frame.height
-            if progress is not None:
-                progress(seen)
-            waiting.append(pool.submit(work, frame))
-            if len(waiting) > _THREADS:  # no more in memory than there are hands for
-                yield waiting.popleft().result()
-        while waiting:
+    for frame in frames:
+        seen += frame.height
+        if progress is not None:
+            progress(seen)
+        waiting.append(pool.submit(work, frame))
+        if len(waiting) > _THREADS:  # no more in memory than there are hands for
             yield waiting.popleft().result()
+    while waiting:
+        yield waiting.popleft().result()
 
 
 def tally_of_list(layouts: Sequence[Layout]) -> Tally:

@@ -165,7 +165,7 @@ def gather_part(feed: Feed, part: Part) -> Texts | None:
     stream = feed.stream()
     frame = parquet_rows(Path(part.path), feed.sample, part.offset, part.count, part.first)
     found = gather(frame, stream)
-    return None if found is None else found[0]
+    return None if found is None else found.texts
 
 
 def distinct_of(texts: Texts | None) -> tuple[pl.DataFrame, ...] | None:

@@ -9,17 +9,34 @@ an item are looked at row by row.
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
+
 import polars as pl
 
 from tallyhook.interpret import Texts, alike, cells_read, text_of, texts_of
 from tallyhook.recognise import Stream
 from tallyhook.recognising.rowkinds import filled_cells, opens_with_total
 
-__all__ = ["gather"]
+__all__ = ["Gathered", "gather"]
 
 
-def gather(batch: pl.DataFrame, stream: Stream) -> tuple[Texts, pl.DataFrame] | None:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gathered:
+    """The rows of a batch.
+
+    `texts` are those of its items, `body` has the ``row`` of each row that holds items (one of a
+    matrix may be empty all the same), `skipped` ``row`` and ``why`` of the others.
+    """
+
+    texts: Texts = field(repr=False)
+    body: pl.DataFrame = field(repr=False)
+    skipped: pl.DataFrame = field(repr=False)
+
+
+def gather(batch: pl.DataFrame, stream: Stream) -> Gathered | None:
     """Gather the rows of a batch by their texts: a pure function of the batch.
+
+    The answer is None when a heading stands among them that the next batches hang on.
 
     Parameters
     ----------
@@ -27,12 +44,6 @@ def gather(batch: pl.DataFrame, stream: Stream) -> tuple[Texts, pl.DataFrame] | 
         ``row`` and ``c0`` .. ``cN``, text, or categories where a file holds texts by number.
     stream : Stream
         The columns of the list.
-
-    Returns
-    -------
-    texts, skipped
-        The item rows, and ``row`` and ``why`` of the others; None when a heading stands among
-        them that the next batches hang on.
 
     Raises
     ------
@@ -48,8 +59,9 @@ def gather(batch: pl.DataFrame, stream: Stream) -> tuple[Texts, pl.DataFrame] | 
     marks = [e.alias(f"{c} filled") for c, e in zip(loose, filled_cells(batch, loose), strict=True)]
     marks += [opens_with_total(c).alias(f"{c} total") for c in cells[:3] if c in loose]
     first, kind = alike(
-        batch.select(pl.col(c).to_physical() if c in coded else pl.col(c) for c in keyed)
-        .with_columns(batch.select(marks))
+        batch.select(
+            pl.col(c).to_physical() if c in coded else pl.col(c) for c in keyed
+        ).with_columns(batch.select(marks))
     )
     rows = batch.select("row", text_of(stream.layout, "part").alias("part"), kind.alias("kind"))
 
@@ -72,10 +84,13 @@ def gather(batch: pl.DataFrame, stream: Stream) -> tuple[Texts, pl.DataFrame] | 
     found_texts = texts_of(kinds.rename({"kind": "row"}), stream.layout)
     # a row of a matrix holds several items, or none
     keys = found_texts.rows.select(pl.col("row").alias("kind"), "key")
-    keyed_rows = rows.join(keys, on="kind", maintain_order="left_right").select(
-        pl.col("row").cast(pl.UInt32), "part", "key"
+    rows = rows.with_columns(pl.col("row").cast(pl.UInt32))
+    with_keys = rows.join(keys, on="kind", maintain_order="left_right")
+    return Gathered(
+        texts=Texts(rows=with_keys.drop("kind"), distinct=found_texts.distinct),
+        body=rows.select("row"),
+        skipped=skipped,
     )
-    return Texts(rows=keyed_rows, distinct=found_texts.distinct), skipped
 
 
 def _text(column: str) -> pl.Expr:

@@ -167,14 +167,11 @@ def _distinct(texts: pl.DataFrame, offset: int) -> tuple[pl.DataFrame, pl.Series
 def items_of_texts(texts: Texts, layout: Layout) -> Tally:
     """Read the distinct texts of a list into items."""
     # what the list's habits are follows from its distinct texts as well as from its rows
-    cells = [c for c in layout.body.columns if c != "row"]
-    habits = pl.concat(
-        [f.select(c for c in f.columns if c in cells) for f in texts.distinct], how="diagonal"
-    )
+    habits = pl.concat([f.drop("supplier", "times") for f in texts.distinct], how="diagonal")
     reader = Reader.of(replace(layout, body=habits))
     frames, times, suppliers = [], [], []
     for (gives, columns), keys in zip(_groups(layout), texts.distinct, strict=True):
-        used = [c for c in keys.columns if c in cells and c != "section"]
+        used = [c for c in keys.columns if c not in ("section", "supplier", "times")]
         merged = [
             reader.item({c: record[c] for c in used}, record["section"], gives, columns)
             for record in keys.iter_rows(named=True)

@@ -107,11 +107,18 @@ def in_order(findings: pl.DataFrame) -> pl.DataFrame:
 
 def _apart(tally: Tally, column: str) -> pl.DataFrame:
     """Give the rows whose value of a column stands with two different items."""
-    shares = (part_hashes(tally.rows, column, share, _PARTS) for share in range(_PARTS))
-    hashes = pl.concat([hashes_apart([summary]) for summary in shares])
+    # most stand once: sorting the hashes is the cheapest way to know
+    ordered = tally.rows[column].drop_nulls().hash().sort()
+    twice = ordered.filter(ordered == ordered.shift()).unique()
+    rows = _with_hash(tally.rows, column, twice)
+    shares = (part_hashes(rows, column, share, _PARTS) for share in range(_PARTS))
+    return _with_hash(rows, column, pl.concat([hashes_apart([summary]) for summary in shares]))
+
+
+def _with_hash(rows: pl.DataFrame, column: str, hashes: pl.Series) -> pl.DataFrame:
     if hashes.is_empty():
-        return tally.rows.clear()
-    return tally.rows.filter(pl.col(column).hash().is_in(hashes.implode()))
+        return rows.clear()
+    return rows.filter(pl.col(column).hash().is_in(hashes.implode()))
 
 
 def part_hashes(rows: pl.DataFrame, column: str, share: int, shares: int) -> pl.DataFrame:

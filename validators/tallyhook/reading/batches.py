@@ -74,7 +74,9 @@ def open_batches(path: Path) -> Batches | None:
         if magic == b"PAR1":
             return _open_parquet(path)
         return _open_text(path, size) if size >= LONG_FILE else None
-    except (NotPlain, StockListError, UnicodeDecodeError, *PARQUET_ERRORS):
+    except (NotPlain, StockListError):
+        return None
+    except PARQUET_ERRORS:  # what is no UTF-8 is a ValueError, too
         return None
 
 
@@ -134,7 +136,9 @@ def parquet_sample(path: Path) -> Sheet:
     for group in sorted({n * groups // _SPREAD for n in range(_SPREAD)}):
         # few groups are read whole, of many the first rows of each
         few = groups < _FEW_GROUPS
-        for batch in file.iter_batches(batch_size=BATCH if few else _TOP // _SPREAD, row_groups=[group]):
+        for batch in file.iter_batches(
+            batch_size=BATCH if few else _TOP // _SPREAD, row_groups=[group]
+        ):
             frame = pl.DataFrame(pl.from_arrow(batch))
             parts.append(frame.gather_every(step) if few else frame)
             if not few:
@@ -253,7 +257,7 @@ def _lines(path: Path) -> int:
     count, last = 0, 10
     block = np.empty(_BLOCK, dtype=np.uint8)
     with path.open("rb", buffering=0) as stream:
-        while size := stream.readinto(memoryview(block)):
+        while size := stream.readinto(block.data):
             count += int(np.count_nonzero(block[:size] == ord("\n")))
             last = int(block[size - 1])
     return count + (last != ord("\n"))
