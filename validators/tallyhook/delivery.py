@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from tallyhook.report import Report
 
@@ -86,12 +85,12 @@ def _print(
 
         print(report_text(report, accepted=accepted, change=change), end="")
     elif wanted.format == "json":
-        told = report.to_dict()
+        more: dict[str, Any] = {}
         if accepted is not None:
-            told["accepted"] = accepted.to_dicts()
+            more["accepted"] = accepted.to_dicts()
         if change is not None:
-            told["change"] = change.to_dict()
-        print(json.dumps(told, indent=2, ensure_ascii=False, allow_nan=False))
+            more["change"] = change.to_dict()
+        sys.stdout.writelines(report.json_pieces(more))
     else:
         from tallyhook.reporting import machine
 
@@ -103,4 +102,4 @@ def _print(
         elif wanted.format == "csv":
             print(machine.to_csv(report), end="")
         else:
-            print(machine.to_ndjson(report), end="")
+            sys.stdout.writelines(machine.ndjson_pieces(report))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -18,10 +19,12 @@ from tallyhook.tally import Tally
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["LONG_LIST", "Report"]
+__all__ = ["LONG_LIST", "Report", "json_records"]
 
 LONG_LIST = 1_000_000
 """Items beyond which those that are simply right are counted and not listed one by one."""
+
+_PIECE = 100_000  # records written at a time
 
 _ITEM = ("row", "kind", "size_mm", "grade", "form", "connection", "legs", "wll_kg", "outcome")
 _FINDING = (
@@ -160,6 +163,31 @@ class Report:
 
     def to_dict(self) -> dict[str, Any]:
         """The report as plain data; the contract of ``check --format json``."""
+        lists = {name: frame.to_dicts() for name, frame in self.told().items()}
+        for finding in lists["findings"]:
+            # a finding about a column or a block has rows in place of row
+            del finding["row" if finding["rows"] is not None else "rows"]
+        return self.head() | lists
+
+    def to_json(self) -> str:
+        """`to_dict` as JSON text: one finding, item and item not compared a line."""
+        return "".join(self.json_pieces())
+
+    def json_pieces(self, more: Mapping[str, Any] | None = None) -> Iterator[str]:
+        """Write the JSON text of the report, and of `more` beside it, piece by piece."""
+        head = json.dumps(
+            self.head() | dict(more or {}), indent=2, ensure_ascii=False, allow_nan=False
+        )
+        yield head.removesuffix("\n}")
+        for name, frame in self.told().items():
+            yield f",\n  {json.dumps(name)}: ["
+            for number, piece in enumerate(frame.iter_slices(_PIECE)):
+                yield ("," if number else "") + "\n    " + ",\n    ".join(json_records(piece))
+            yield "\n  ]" if frame.height else "]"
+        yield "\n}\n"
+
+    def head(self) -> dict[str, Any]:
+        """The report without its lists."""
         several = len(self.layouts) > 1
         return {
             "tool": "tallyhook",
@@ -169,20 +197,24 @@ class Report:
             **({"sheets": [self._list(layout) for layout in self.layouts]} if several else {}),
             "counts": self.counts,
             "complete": self.complete,
-            "findings": [self._finding(f) for f in self.stock_findings.iter_rows(named=True)],
-            "items": [
-                ({"sheet": i["sheet"]} if several else {}) | _item(i)
-                for i in self.matched.select("sheet", *_ITEM).iter_rows(named=True)
-            ],
-            "not_compared": [
-                ({"sheet": n["sheet"]} if several else {}) | {"row": n["row"], "why": n["why"]}
-                for n in self._uncompared.iter_rows(named=True)
-            ],
         }
 
-    def to_json(self) -> str:
-        """`to_dict` as JSON text, two spaces deep."""
-        return json.dumps(self.to_dict(), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    def told(self) -> dict[str, pl.DataFrame]:
+        """The lists of the report, each field as it is told."""
+        several = ["sheet"] if len(self.layouts) > 1 else []
+        findings = self.stock_findings.select(*_FINDING, *several).with_columns(
+            pl.col("other_causes").fill_null([]), pl.col("ratio").round(4)
+        )
+        kind = pl.col("kind").fill_null("other")
+        single = pl.col("legs").is_null() & kind.is_in(["chain", "hook", "grab-hook"])
+        items = self.matched.select(*several, *_ITEM).with_columns(
+            kind,
+            pl.when(single).then(1).otherwise("legs").alias("legs"),
+            pl.col("wll_kg").round(3),
+            pl.col("outcome").str.replace(" ", "_", literal=True),  # as `counts` calls it
+        )
+        left = self._uncompared.select(*several, "row", "why")
+        return {"findings": findings, "items": items, "not_compared": left}
 
     def _list(self, layout: Layout) -> dict[str, Any]:
         seen = {
@@ -198,27 +230,17 @@ class Report:
             "columns": dict(sorted(seen.items())),
         }
 
-    def _finding(self, finding: dict[str, Any]) -> dict[str, Any]:
-        # a finding about a column or a block has rows in place of row
-        told = {
-            name: finding[name]
-            for name in _FINDING
-            if name != ("row" if finding["rows"] else "rows")
-        }
-        told["other_causes"] = told["other_causes"] or []
-        if told["ratio"] is not None:
-            told["ratio"] = round(told["ratio"], 4)
-        if len(self.layouts) > 1:
-            told["sheet"] = finding["sheet"]
-        return told
+
+def json_records(told: pl.DataFrame) -> pl.Series:
+    """Write each record of a list of `Report.told` as JSON text."""
+    whole = told.columns
+    if "rows" not in whole:
+        return told.select(_json(whole)).to_series()
+    # a finding about a column or a block has rows in place of row
+    one, many = ([c for c in whole if c != name] for name in ("rows", "row"))
+    about_many = pl.col("rows").is_not_null()
+    return told.select(pl.when(about_many).then(_json(many)).otherwise(_json(one))).to_series()
 
 
-def _item(item: dict[str, Any]) -> dict[str, Any]:
-    told = {name: item[name] for name in _ITEM}
-    told["kind"] = told["kind"] or "other"
-    if told["legs"] is None and told["kind"] in ("chain", "hook", "grab-hook"):
-        told["legs"] = 1
-    if told["wll_kg"] is not None:
-        told["wll_kg"] = round(told["wll_kg"], 3)
-    told["outcome"] = told["outcome"].replace(" ", "_")  # as `counts` calls it
-    return told
+def _json(columns: Sequence[str]) -> pl.Expr:
+    return pl.struct(columns).struct.json_encode()

@@ -6,18 +6,28 @@ import csv
 import io
 import json
 import re
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 from xml.etree import ElementTree as ET
 
 import polars as pl
 
+from tallyhook.report import json_records
 from tallyhook.reporting.told import cause_title, row_ranges, rows_of, rule_title, source_title
 from tallyhook.rules import SEVERITIES
 
 if TYPE_CHECKING:
     from tallyhook.report import Report
 
-__all__ = ["FINDING_FIELDS", "safe_cell", "to_csv", "to_junit", "to_ndjson", "to_parquet"]
+__all__ = [
+    "FINDING_FIELDS",
+    "ndjson_pieces",
+    "safe_cell",
+    "to_csv",
+    "to_junit",
+    "to_ndjson",
+    "to_parquet",
+]
 
 FINDING_FIELDS = (
     "rule", "severity", "file", "sheet", "row", "rows", "column", "item", "observed", "expected",
@@ -25,7 +35,7 @@ FINDING_FIELDS = (
 )  # fmt: skip
 """The columns of the CSV and Parquet files."""
 
-_LISTS = ("findings", "items", "not_compared", "accepted")
+_PIECE = 100_000  # records written at a time
 _NOT_XML = re.compile(r"[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
@@ -36,14 +46,18 @@ def to_ndjson(report: Report) -> str:
     and item not compared follows with ``"record"`` ``finding``, ``item`` or ``not_compared``, its
     fields as in the JSON report.
     """
-    whole = report.to_dict()
-    head = {"record": "report"} | {k: v for k, v in whole.items() if k not in _LISTS}
-    records = [head]
-    for name in _LISTS:
+    return "".join(ndjson_pieces(report))
+
+
+def ndjson_pieces(report: Report) -> Iterator[str]:
+    """Write the text of `to_ndjson` piece by piece."""
+    head = {"record": "report"} | report.head()
+    yield json.dumps(head, ensure_ascii=False, allow_nan=False) + "\n"
+    for name, told in report.told().items():
         single = name.removesuffix("s") if name in ("findings", "items") else name
-        records += [{"record": single} | entry for entry in whole.get(name, [])]
-    lines = (json.dumps(record, ensure_ascii=False, allow_nan=False) for record in records)
-    return "".join(line + "\n" for line in lines)
+        records = told.select(pl.lit(single).alias("record"), pl.all())
+        for piece in records.iter_slices(_PIECE):
+            yield "\n".join(json_records(piece)) + "\n"
 
 
 def to_csv(report: Report) -> str:
