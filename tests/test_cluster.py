@@ -5,9 +5,15 @@ from __future__ import annotations
 import json
 import os
 import signal
-from collections.abc import Iterator
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
 from concurrent.futures import Future
+from contextlib import ExitStack
 from pathlib import Path
+from threading import Thread
 from typing import Any
 
 import polars as pl
@@ -16,8 +22,9 @@ import pytest
 import tallyhook
 from seeding.lists import block
 from seeding.shops import SHOPS
-from tallyhook.cluster import Feed, check_feed, feed_of, write_feed
+from tallyhook.cluster import Feed, check_feed, feed_of, run_feed, write_feed
 from tallyhook.errors import StockListError
+from tallyhook.remote import Watched
 
 
 class Here:
@@ -153,3 +160,255 @@ def test_a_killed_worker_changes_nothing(
     assert killing.killed
     same(report.findings, one_machine.stock_findings)
     assert report.counts == one_machine.counts
+
+
+# --- a scheduler and workers that are processes of their own -----------------------------------
+
+ROOT = Path(__file__).resolve().parents[1]
+Process = subprocess.Popen[bytes]
+
+
+class Members:
+    """A scheduler and its workers, started by dask's own commands on 127.0.0.1."""
+
+    def __init__(self, folder: Path, *, environment: dict[str, str] | None = None) -> None:
+        self.folder = folder
+        # members that were started elsewhere: relative paths mean something else to them
+        folder.mkdir()
+        self.environment = os.environ | {"PYTHONPATH": str(ROOT / "validators")}
+        self.environment |= environment or {}
+        self.stack = ExitStack()
+        self.workers: list[Process] = []
+        self.scheduler = self.start("scheduler", "--port", "0", "--scheduler-file", "at.json")
+        self.wait_for(lambda: (folder / "at.json").exists())
+        self.address = json.loads((folder / "at.json").read_text(encoding="utf-8"))["address"]
+
+    def start(self, what: str, *options: str, before: tuple[str, ...] = ()) -> Process:
+        command = [*before, sys.executable, "-m", "dask", what, *options, "--no-dashboard"]
+        command += ["--host", "127.0.0.1"]
+        log = self.stack.enter_context((self.folder / f"{what}-{len(self.workers)}.log").open("wb"))
+        started = subprocess.Popen(
+            command, cwd=self.folder, env=self.environment, stdout=log, stderr=log
+        )
+        self.stack.callback(started.wait)
+        self.stack.callback(started.kill)
+        return started
+
+    def worker(self, *options: str, before: tuple[str, ...] = ()) -> Process:
+        started = self.start(
+            "worker", self.address, "--nthreads", "1", "--no-nanny", *options, before=before
+        )
+        log = self.folder / f"worker-{len(self.workers)}.log"
+        self.workers.append(started)
+        self.wait_for(lambda: "Registered to" in log.read_text(encoding="utf-8"))
+        return started
+
+    @staticmethod
+    def wait_for(there: Callable[[], bool]) -> None:
+        until = time.monotonic() + 60
+        while not there():
+            assert time.monotonic() < until
+            time.sleep(0.05)
+
+
+@pytest.fixture
+def members(tmp_path: Path) -> Iterator[Members]:
+    pytest.importorskip("distributed")
+    started = Members(tmp_path / "elsewhere")
+    with started.stack:
+        yield started
+
+
+def check(address: str, feed: Path, out: Path) -> tuple[subprocess.CompletedProcess[str], float]:
+    started = time.monotonic()
+    how = ["--engine", "dask", "--scheduler", address, "-o", str(out)]
+    done = subprocess.run(
+        [sys.executable, "-m", "tallyhook", "check", *how, f"{feed.name}/*.parquet"],
+        cwd=feed.parent,
+        env=os.environ | {"PYTHONPATH": str(ROOT / "validators")},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=120,
+    )
+    return done, time.monotonic() - started
+
+
+def refused(done: subprocess.CompletedProcess[str], out: Path, *words: str) -> None:
+    assert (done.returncode, done.stdout) == (2, "")
+    sentence = done.stderr.strip()
+    assert sentence.startswith("tallyhook: ") and sentence.endswith(".") and "\n" not in sentence
+    for word in words:
+        assert word in sentence
+    assert not out.exists()
+
+
+def test_the_workers_of_a_scheduler_give_the_same_findings(
+    members: Members, folder: Path, one_machine: tallyhook.Report, tmp_path: Path
+) -> None:
+    members.worker()
+    members.worker()
+    done, _ = check(members.address, folder, tmp_path / "out")
+    assert (done.returncode, done.stderr) == (1, "")
+    found = pl.concat([pl.read_parquet(p) for p in sorted((tmp_path / "out").glob("*.parquet"))])
+    wanted = one_machine.stock_findings
+    assert set(map(str, found.drop("file").to_dicts())) == set(
+        map(str, wanted.drop("file").to_dicts())
+    )
+    assert found.height == wanted.height
+    summary = json.loads((tmp_path / "out" / "summary.json").read_text(encoding="utf-8"))
+    assert summary["counts"] == one_machine.counts
+
+
+@pytest.fixture
+def after_the_first_results(monkeypatch: pytest.MonkeyPatch) -> list[Callable[[], None]]:
+    """What is to happen once the first results of a check have come in."""
+    waiting: list[Callable[[], None]] = []
+    gather = Watched.gather
+
+    def gather_and(self: Watched, futures: Any) -> Any:
+        found = gather(self, futures)
+        while waiting:
+            waiting.pop()()
+        return found
+
+    monkeypatch.setattr(Watched, "gather", gather_and)
+    return waiting
+
+
+def test_a_worker_killed_on_the_way_changes_nothing(
+    members: Members,
+    folder: Path,
+    one_machine: tallyhook.Report,
+    tmp_path: Path,
+    after_the_first_results: list[Callable[[], None]],
+) -> None:
+    lost, kept = members.worker(), members.worker()
+    after_the_first_results.append(lost.kill)
+    report = run_feed(str(folder / "*.parquet"), tmp_path / "out", scheduler=members.address)
+    assert lost.wait() == -signal.SIGKILL and kept.poll() is None
+    same(report.findings, one_machine.stock_findings)
+    assert report.counts == one_machine.counts
+
+
+def test_a_check_whose_workers_are_all_gone_ends(
+    members: Members,
+    folder: Path,
+    tmp_path: Path,
+    after_the_first_results: list[Callable[[], None]],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("tallyhook.remote.PATIENCE", 3.0)
+    after_the_first_results.append(members.worker().kill)
+    with pytest.raises(StockListError, match="all workers are gone, and none came back in 3 s"):
+        run_feed(str(folder / "*.parquet"), tmp_path / "out", scheduler=members.address)
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_check_whose_scheduler_is_lost_ends(
+    members: Members,
+    folder: Path,
+    tmp_path: Path,
+    after_the_first_results: list[Callable[[], None]],
+) -> None:
+    members.worker()
+    after_the_first_results.append(members.scheduler.kill)
+    started = time.monotonic()
+    with pytest.raises(StockListError, match="the scheduler was lost during the check"):
+        run_feed(str(folder / "*.parquet"), tmp_path / "out", scheduler=members.address)
+    assert time.monotonic() - started < 30
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_scheduler_without_workers_is_told(
+    members: Members, folder: Path, tmp_path: Path
+) -> None:
+    done, _ = check(members.address, folder, tmp_path / "out")
+    refused(done, tmp_path / "out", members.address, "the scheduler has no workers")
+
+
+@pytest.mark.parametrize("address", ["", "nowhere", "tcp://127.0.0.1:9", "tls://127.0.0.1:9"])
+def test_an_address_without_a_scheduler_is_told(address: str, folder: Path, tmp_path: Path) -> None:
+    pytest.importorskip("distributed")
+    done, seconds = check(address, folder, tmp_path / "out")
+    refused(done, tmp_path / "out", address or "--scheduler")
+    assert seconds < 20
+
+
+@pytest.mark.parametrize("answer", [b"", b"HTTP/1.1 400 Bad Request\r\n\r\n"])
+def test_what_is_no_scheduler_learns_nothing_of_the_list(
+    answer: bytes, folder: Path, tmp_path: Path
+) -> None:
+    pytest.importorskip("distributed")
+    heard = bytearray()
+
+    def listen(server: socket.socket) -> None:
+        while True:
+            try:
+                peer, _ = server.accept()
+            except OSError:
+                return
+            Thread(target=hear, args=(peer,), daemon=True).start()
+
+    def hear(peer: socket.socket) -> None:
+        with peer:
+            peer.sendall(answer)
+            try:
+                while got := peer.recv(65536):
+                    heard.extend(got)
+            except OSError:
+                pass
+
+    with socket.create_server(("127.0.0.1", 0)) as server:
+        Thread(target=listen, args=(server,), daemon=True).start()
+        address = f"tcp://127.0.0.1:{server.getsockname()[1]}"
+        done, seconds = check(address, folder, tmp_path / "out")
+        refused(done, tmp_path / "out", address, "no dask scheduler answers there")
+    assert seconds < 20
+    assert heard  # it was spoken to
+    for told in (b"parquet", bytes(folder), b"WLL", b"Part"):
+        assert told not in heard
+
+
+def test_a_worker_without_the_files_is_told(members: Members, folder: Path, tmp_path: Path) -> None:
+    own = ("unshare", "--mount", "sh", "-c", f'mount -t tmpfs none "{folder}" && exec "$@"', "sh")
+    if subprocess.run([*own, "true"], check=False, capture_output=True).returncode:
+        pytest.skip("a worker with files of its own needs the right to mount")
+    members.worker()
+    members.worker(before=own)
+    done, _ = check(members.address, folder, tmp_path / "out")
+    refused(done, tmp_path / "out", "does not see the same file", "(4 such files)", "127.0.0.1")
+
+
+def test_a_worker_of_another_version_is_told(
+    members: Members, folder: Path, tmp_path: Path
+) -> None:
+    (members.folder / "older.py").write_text(
+        "import tallyhook\ntallyhook.__version__ = '0.0.1'\n", encoding="utf-8"
+    )
+    members.worker("--preload", "older.py")
+    done, _ = check(members.address, folder, tmp_path / "out")
+    refused(done, tmp_path / "out", f"tallyhook 0.0.1, this machine {tallyhook.__version__}")
+
+
+def test_what_a_worker_cannot_do_is_told(tmp_path: Path) -> None:
+    distributed = pytest.importorskip("distributed")
+    setting = {"DASK_DISTRIBUTED__SCHEDULER__ALLOWED_FAILURES": "0"}
+    members = Members(tmp_path / "elsewhere", environment=setting)
+    with members.stack:
+        members.worker()
+        with distributed.Client(members.address) as client:
+            watched = Watched(client=client, where="feed")
+
+            def asked(function: Any, *args: Any) -> str:
+                with pytest.raises(StockListError) as told:
+                    watched.gather([watched.submit(function, *args, key=f"{function}", pure=False)])
+                return str(told.value)
+
+            lost = asked(pl.read_parquet, "/nowhere/0.parquet")
+            assert lost.startswith("feed: a worker could not read its part of the feed (No such")
+            with pytest.raises(StockListError) as here:
+                feed_of("/nowhere/*.parquet")
+            assert asked(feed_of, "/nowhere/*.parquet") == str(here.value)
+            died = asked(os._exit, 1)
+            assert died.startswith("feed: workers died at the same part of the feed again")

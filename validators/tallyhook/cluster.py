@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import glob
 import json
+import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -38,6 +39,7 @@ from tallyhook.reading.sheet import Sheet
 from tallyhook.recognise import Stream, recognise_stream
 from tallyhook.recognising.profiles import load_profile
 from tallyhook.reference import reference_ratings
+from tallyhook.remote import Watched, cluster_at
 from tallyhook.report import Report
 from tallyhook.rules import SEVERITIES
 
@@ -321,19 +323,16 @@ def run_feed(
         ) from None
     if folder.exists():
         raise _folder_taken(folder, "it exists")
-    feed = feed_of(pattern, columns=columns, profile=profile)
     if scheduler is None:
+        feed = feed_of(pattern, columns=columns, profile=profile)
         with LocalCluster(threads_per_worker=1, dashboard_address=None) as here, Client(here) as c:
-            report = check_feed(feed, c, scheme=scheme, extra=extra)
+            watched = Watched(client=c, where=pattern)
+            report = check_feed(feed, watched, scheme=scheme, extra=extra)
     else:
-        try:
-            client = Client(scheduler)
-        except OSError as error:
-            raise StockListError(
-                f"there is no scheduler ({error})", where=scheduler, next_step="start one there"
-            ) from None
-        with client:
-            report = check_feed(feed, client, scheme=scheme, extra=extra)
+        # a worker may have been started in another folder
+        feed = feed_of(os.path.abspath(pattern), columns=columns, profile=profile)  # noqa: PTH100
+        with cluster_at(scheduler, sorted({part.path for part in feed.parts})) as watched:
+            report = check_feed(feed, watched, scheme=scheme, extra=extra)
     write_feed(report, folder)
     return report
 
