@@ -63,7 +63,16 @@ def from_index(pins: Sequence[Pin]) -> dict[Pin, Declared]:
             "--no-deps",
             "--only-binary=:all:",
         ]
-        other = ["--python-version", "3.13", "--platform", "win_amd64"]
+        other = [
+            "--retries",
+            "1",
+            "--timeout",
+            "15",
+            "--python-version",
+            "3.13",
+            "--platform",
+            "win_amd64",
+        ]
         files = ["--target", str(Path(folder, "none")), "--report", str(report), "-r", str(wanted)]
         done = subprocess.run(
             [sys.executable, "-m", "pip", *how, *other, *files],
