@@ -109,6 +109,13 @@ def _not_plain(pattern: str) -> StockListError:
     )
 
 
+def _not_parquet(path: str, error: BaseException) -> StockListError:
+    reason = (str(error).splitlines() or [type(error).__name__])[0]
+    return StockListError(
+        f"it cannot be read as Parquet ({reason})", where=path, next_step="export it again"
+    )
+
+
 def feed_of(
     pattern: str,
     *,
@@ -134,10 +141,7 @@ def feed_of(
             height = parquet_height(Path(path))
             own = parquet_names(Path(path))
         except PARQUET_ERRORS as error:
-            reason = (str(error).splitlines() or [""])[0]
-            raise StockListError(
-                f"it cannot be read as Parquet ({reason})", where=path, next_step="export it again"
-            ) from None
+            raise _not_parquet(path, error) from None
         names = names or own
         if own != names:
             raise StockListError(
@@ -165,7 +169,10 @@ def feed_of(
 def gather_part(feed: Feed, part: Part) -> Texts | None:
     """Gather the rows of a part by their texts; None when it is not plain."""
     stream = feed.stream()
-    frame = parquet_rows(Path(part.path), feed.sample, part.offset, part.count, part.first)
+    try:
+        frame = parquet_rows(Path(part.path), feed.sample, part.offset, part.count, part.first)
+    except PARQUET_ERRORS as error:
+        raise _not_parquet(part.path, error) from None
     found = gather(frame, stream)
     return None if found is None else found.texts
 
