@@ -34,6 +34,7 @@ _TO_DO = {
     "note": "know these",
 }
 _MOST_ROWS = 12  # row numbers written out before the rest is counted
+_MOST_TOLD = 200  # findings of a severity that differ in more than their row, likewise
 
 
 def report_text(
@@ -79,8 +80,13 @@ def _print_report(
             out.print()
             heading = f"{severity.upper()} ({found.height}): {_TO_DO[severity]}"
             out.print(Text(heading, style=_STYLE[severity]))
-            for finding in found.iter_rows(named=True):
+            told = _alike(found)
+            for finding in told.head(_MOST_TOLD).iter_rows(named=True):
                 _print_finding(out, finding, causes, documents)
+            if told.height > _MOST_TOLD:
+                rest = told.slice(_MOST_TOLD)["times"].sum()
+                every = "--html, --xlsx or --format csv lists them all"
+                _indent(out, 2, Text(f"and {rest} more findings: {every}", style="bold"))
     if accepted is not None and accepted.height:
         _print_accepted(out, accepted)
     _print_uncompared(out, report)
@@ -134,6 +140,22 @@ def table_text(rows: pl.DataFrame) -> str:
     out.print()
     out.print(Text(f"{rows.height} rows. {CAUTION}", style="italic"))
     return _text(out)
+
+
+def _alike(found: pl.DataFrame) -> pl.DataFrame:
+    """Tell findings that say the same of several rows once, with ``times`` and their ``rows``."""
+    same = [c for c in found.columns if c not in ("row", "rows", "other_causes")]
+    causes = pl.col("other_causes").list.join(",").alias("_others")
+    told = found.group_by(*same, causes, pl.col("rows").hash().alias("_rows"), maintain_order=True)
+    several = pl.col("rows").is_null() & (pl.col("times") > 1)
+    return told.agg(
+        pl.col("row").alias("_each"),
+        pl.col("rows", "other_causes").first(),
+        pl.len().alias("times"),
+    ).with_columns(
+        pl.col("_each").list.first().alias("row"),
+        pl.when(several).then("_each").otherwise("rows").alias("rows"),
+    )
 
 
 def _print_finding(
