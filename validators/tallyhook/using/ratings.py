@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from tallyhook.formulas import european_wll
 from tallyhook.units import factor
@@ -38,17 +40,39 @@ def marked_start(kg: float) -> Start:
     if not kg > 0:
         raise UseRefused(f"a marked rating is a load, not {kg:g}")
     row = records("use", "sling-rules", rule="marked-rating-prevails")[0]
+    return _started(
+        "marked rating of one leg, as given",
+        kg,
+        row,
+        note="what the maker marked governs over any general table",
+    )
+
+
+def _started(
+    name: str,
+    kg: float,
+    row: Mapping[str, Any],
+    *,
+    known_by: str | None = None,
+    pounds: float | None = None,
+    printed_kg: float | None = None,
+    series: str = "",
+    note: str = "",
+) -> Start:
+    """Start from a record of a table, which is told in pounds if those are given."""
     step = Factor(
-        name="marked rating of one leg, as given",
-        value=kg,
-        unit="kg",
+        name=name,
+        value=kg if pounds is None else pounds,
+        unit="kg" if pounds is None else "lb",
         left_kg=kg,
         source=row["source"],
         locator=row["locator"],
-        known_by=row["known_by"],
-        note="what the maker marked governs over any general table",
+        known_by=known_by or row["known_by"],
+        note=note,
     )
-    return Start(kg=kg, printed_kg=kg, step=step, series="")
+    return Start(
+        kg=kg, printed_kg=kg if printed_kg is None else printed_kg, step=step, series=series
+    )
 
 
 def refuse_for_lifting(family: Family, grade: int) -> None:
@@ -101,48 +125,31 @@ def start_of(family: Family, kind: str, grade: int, size_mm: float, size: str) -
 
 
 def _from_row(
-    family: Family, kind: str, grade: int, size_mm: float, row: dict[str, object], known_by: str
+    family: Family, kind: str, grade: int, size_mm: float, row: Mapping[str, Any], known_by: str
 ) -> Start:
-    source, locator = str(row["source"]), str(row["locator"])
     part = "one leg" if kind == "sling" else kind
     if family.unit == "lb":
-        pounds = float(str(row["wll_lb"]))
-        kg = pounds * factor("lb", "kg")
-        step = Factor(
-            name=f"rating of {part}",
-            value=pounds,
-            unit="lb",
-            left_kg=kg,
-            source=source,
-            locator=locator,
+        return _started(
+            f"rating of {part}",
+            row["wll_lb"] * factor("lb", "kg"),
+            row,
             known_by=known_by,
+            pounds=row["wll_lb"],
+            series="100 lb" if kind == "sling" else "",
         )
-        return Start(kg=kg, printed_kg=kg, step=step, series="100 lb" if kind == "sling" else "")
-    printed = float(str(row["wll_kg"]))
+    printed = row["wll_kg"]
     if kind != "sling":
-        step = Factor(
-            name=f"rating of {part}",
-            value=printed,
-            unit="kg",
-            left_kg=printed,
-            source=source,
-            locator=locator,
-            known_by=known_by,
-        )
-        return Start(kg=printed, printed_kg=printed, step=step, series="")
+        return _started(f"rating of {part}", printed, row, known_by=known_by)
     # EN 818-4 takes the leg factor of the unrounded rating: 1.4 x 1.1533 t is rated 1.6 t
-    kg = 1000 * european_wll(size_mm, grade)
-    step = Factor(
-        name=f"rating of one leg, unrounded (printed {number_text(printed / 1000)} t)",
-        value=kg,
-        unit="kg",
-        left_kg=kg,
-        source=source,
-        locator=locator,
+    return _started(
+        f"rating of one leg, unrounded (printed {number_text(printed / 1000)} t)",
+        1000 * european_wll(size_mm, grade),
+        row,
         known_by=known_by,
+        printed_kg=printed,
+        series="r40",
         note="sling ratings are taken of the unrounded figure and rounded once, at the end",
     )
-    return Start(kg=kg, printed_kg=printed, step=step, series="r40")
 
 
 def _by_rule_of_thumb(family: Family, grade: int, size_mm: float, size: str) -> Start:
@@ -159,15 +166,9 @@ def _by_rule_of_thumb(family: Family, grade: int, size_mm: float, size: str) -> 
         source="qld-doggers-guide",
         grade=grade,
     )
-    kg = float(row["coefficient_kg_mm2"]) * size_mm**2
-    step = Factor(
-        name=f"rating of one leg by rule: {row['formula']}",
-        value=kg,
-        unit="kg",
-        left_kg=kg,
-        source=row["source"],
-        locator=row["locator"],
-        known_by=row["known_by"],
+    return _started(
+        f"rating of one leg by rule: {row['formula']}",
+        row["coefficient_kg_mm2"] * size_mm**2,
+        row,
         note="no Australian chain table was read; give the marked rating where there is one",
     )
-    return Start(kg=kg, printed_kg=kg, step=step, series="")
