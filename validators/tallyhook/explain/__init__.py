@@ -104,7 +104,7 @@ def _filled(
         cases, on=list(_EVIDENCE), how="left", nulls_equal=True, maintain_order="left"
     )
     case_items = {row["explained"]: row for row in cases.iter_rows(named=True)}
-    found = {number: candidates(item, ladders) for number, item in case_items.items()}
+    found = candidates(case_items, ladders)
     rows = [
         (number, case_items[number], _groups(sheet, column, supplier, kind))
         for number, sheet, column, supplier, kind in items.select(

@@ -1,9 +1,11 @@
 """The plausible mistakes: each predicts the number that it would leave in the list.
 
-One small function a cause, named as in ``datasets/vocabulary/data/causes.csv``. It takes the
-item and the ladders of ratings and yields `Prediction` objects: a load, the rating that should
-have stood there, and the share of the cause's occurrences that takes this turn. Shares of one
-cause need not reach one; what they lack is the chance that the mistake leaves another number.
+One small function a cause, named as in ``datasets/vocabulary/data/causes.csv``. It takes what
+an item is (`MAKE_UP`) and the ladders of ratings and yields `Prediction` objects: a load, the
+rating that should have stood there, and the share of the cause's occurrences that takes this
+turn. Shares of one cause need not reach one; what they lack is the chance that the mistake leaves
+another number. A slip of the hand is a function of the digits that should have been typed: of its
+hundreds of turns only those are worked out that leave the number in the row (`slips`).
 """
 
 from __future__ import annotations
@@ -19,7 +21,22 @@ from tallyhook.explain.ladders import Ladders, Rating
 from tallyhook.units import factor
 from tallyhook.wording import number_text, size_text
 
-__all__ = ["CAUSES", "Prediction", "predictions"]
+__all__ = ["CAUSES", "MAKE_UP", "SLIPS", "Prediction", "Writing", "predictions", "slips", "writings"]
+
+MAKE_UP = (
+    "kind",
+    "grade",
+    "size_mm",
+    "size_mm_to",
+    "size_in",
+    "scheme",
+    "cradle",
+    "legs",
+    "legs_range",
+    "angle_to_deg",
+    "wll_unit",
+)
+"""What the ratings of an item and the mistakes about them follow from; the load is not in it."""
 
 Item = Mapping[str, Any]
 _Cause = Callable[[Item, Ladders], Iterator["Prediction"]]
@@ -40,7 +57,32 @@ class Prediction:
     exact: bool = False
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Writing:
+    """Digits that a careful clerk would have typed for a rating, and their share."""
+
+    text: str
+    share: float
+    rating: Rating
+
+
+_Edit = Callable[[str], dict[str, float]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slip:
+    """A slip of the hand: what it makes of digits, and how many places of them it can touch.
+
+    `reach` counts digits other than zero, as `_places_apart` does.
+    """
+
+    edit: _Edit
+    reach: int
+    how: str
+
+
 CAUSES: dict[str, _Cause] = {}
+SLIPS: dict[str, Slip] = {}
 
 
 def _cause(name: str) -> Callable[[_Cause], _Cause]:
@@ -51,8 +93,16 @@ def _cause(name: str) -> Callable[[_Cause], _Cause]:
     return add
 
 
+def _slip(name: str, *, reach: int, how: str) -> Callable[[_Edit], _Edit]:
+    def add(function: _Edit) -> _Edit:
+        SLIPS[name] = Slip(edit=function, reach=reach, how=how)
+        return function
+
+    return add
+
+
 def predictions(item: Item, ladders: Ladders) -> dict[str, list[Prediction]]:
-    """All that the causes predict for an item, by cause."""
+    """All that the causes but the slips of the hand predict for an item, by cause."""
     return {name: list(function(item, ladders)) for name, function in CAUSES.items()}
 
 
@@ -376,12 +426,19 @@ def _pair_rating_as_single(item: Item, ladders: Ladders) -> Iterator[Prediction]
 # --- the hand that typed ---------------------------------------------------------------------
 
 
-def _written(item: Item, ladders: Ladders) -> Iterator[tuple[str, float, Rating]]:
-    """The digits that a careful clerk would have typed, with their share.
+def writings(item: Item, ladders: Ladders) -> list[Writing]:
+    """The digits that a careful clerk would have typed for an item, with their share.
 
     As printed where a table prints the list's own unit, else converted to four or three figures,
     to a whole number, to fives or twenty-fives; by 2.2 pounds, too.
     """
+    return [
+        Writing(text=text, share=share, rating=rating)
+        for text, share, rating in _written(item, ladders)
+    ]
+
+
+def _written(item: Item, ladders: Ladders) -> Iterator[tuple[str, float, Rating]]:
     for rating in ladders.own(item):
         value = rating.kg * factor("kg", item["wll_unit"])
         pounds = item["wll_unit"] in ("lb", "short ton")
@@ -422,17 +479,45 @@ def _typed(item: Item, text: str, rating: Rating, share: float, how: str) -> Pre
     )
 
 
-_Edit = Callable[[str], dict[str, float]]
+def slips(item: Item, written: Iterable[Writing]) -> dict[str, list[Prediction]]:
+    """The slips of the hand that leave the very number of an item, by cause.
 
-
-def _edits(item: Item, ladders: Ladders, edit: _Edit, how: str) -> Iterator[Prediction]:
-    # a slip of the hand leaves one number exactly: of its hundreds only this one is of interest
+    Parameters
+    ----------
+    item : mapping
+        With ``wll_value`` and ``wll_unit``.
+    written : iterable of Writing
+        What `writings` gives for it.
+    """
     digits = _digits(format(Decimal(f"{item['wll_value']:.12g}"), "f"))
-    for text, form, rating in _written(item, ladders):
-        for changed, share in _slips(edit, text).get(digits, ()):
-            prediction = _typed(item, changed, rating, share * form, how.format(meant=text))
-            if prediction is not None:
-                yield prediction
+    found: dict[str, list[Prediction]] = {}
+    for each in written:
+        apart = _places_apart(_digits(each.text), digits)
+        for name, slip in SLIPS.items():
+            if apart > slip.reach:
+                continue
+            for changed, share in _slips(slip.edit, each.text).get(digits, ()):
+                prediction = _typed(
+                    item, changed, each.rating, share * each.share, slip.how.format(meant=each.text)
+                )
+                if prediction is not None:
+                    found.setdefault(name, []).append(prediction)
+    return found
+
+
+@lru_cache(maxsize=16384)
+def _places_apart(some: str, other: str) -> int:
+    """Count the places between the first and the last digit that differ; zeros do not count.
+
+    One digit lost, added or mistyped is one place at most, two that changed places are two: a
+    quick way to see that no slip can have made the one of the other.
+    """
+    some, other = some.replace("0", ""), other.replace("0", "")
+    short, long = sorted((len(some), len(other)))
+    before = next((i for i in range(short) if some[i] != other[i]), short)
+    left = short - before
+    after = next((i for i in range(left) if some[-1 - i] != other[-1 - i]), left)
+    return long - before - after
 
 
 @lru_cache(maxsize=16384)
@@ -450,16 +535,13 @@ def _digits(text: str) -> str:
     return text.replace(".", "").strip("0")
 
 
+@_slip("decimal-point-shifted", reach=0, how="the decimal point of {meant} is elsewhere")
 def _shift(text: str) -> dict[str, float]:
     places = {1: 0.34, -1: 0.34, 2: 0.04, -2: 0.04, 3: 0.1, -3: 0.1}
     return {format(Decimal(text).scaleb(by), "f"): share for by, share in places.items()}
 
 
-@_cause("decimal-point-shifted")
-def _decimal_point_shifted(item: Item, ladders: Ladders) -> Iterator[Prediction]:
-    yield from _edits(item, ladders, _shift, "the decimal point of {meant} is elsewhere")
-
-
+@_slip("digits-swapped", reach=2, how="two digits of {meant} changed places")
 def _swap(text: str) -> dict[str, float]:
     at = [
         i
@@ -472,22 +554,14 @@ def _swap(text: str) -> dict[str, float]:
     return {t: 0.9 / len(made) for t in made if _digits(t) != _digits(text)}
 
 
-@_cause("digits-swapped")
-def _digits_swapped(item: Item, ladders: Ladders) -> Iterator[Prediction]:
-    yield from _edits(item, ladders, _swap, "two digits of {meant} changed places")
-
-
+@_slip("digit-mistyped", reach=1, how="one digit of {meant} is another")
 def _mistype(text: str) -> dict[str, float]:
     at = [i for i, c in enumerate(text) if c.isdigit()]
     share = 0.9 / (9 * len(at))
     return {text[:i] + d + text[i + 1 :]: share for i in at for d in "0123456789" if d != text[i]}
 
 
-@_cause("digit-mistyped")
-def _digit_mistyped(item: Item, ladders: Ladders) -> Iterator[Prediction]:
-    yield from _edits(item, ladders, _mistype, "one digit of {meant} is another")
-
-
+@_slip("digit-lost-or-added", reach=1, how="{meant} has a digit too few or too many")
 def _lose_or_add(text: str) -> dict[str, float]:
     at = [i for i, c in enumerate(text) if c.isdigit()]
     made: dict[str, float] = {}
@@ -499,11 +573,6 @@ def _lose_or_add(text: str) -> dict[str, float]:
             added = text[:i] + d + text[i:]
             made.setdefault(added, 0.2 / (10 * len(at)))
     return {t: s for t, s in made.items() if _digits(t) not in ("", _digits(text))}
-
-
-@_cause("digit-lost-or-added")
-def _digit_lost_or_added(item: Item, ladders: Ladders) -> Iterator[Prediction]:
-    yield from _edits(item, ladders, _lose_or_add, "{meant} has a digit too few or too many")
 
 
 @_cause("rounded")

@@ -8,13 +8,14 @@ column), groups leaning on the list and the list on the priors.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from tallyhook.explain.causes import Prediction, predictions
+from tallyhook.explain.causes import MAKE_UP, Prediction, Writing, predictions, slips, writings
 from tallyhook.explain.ladders import Ladders
 from tallyhook.explain.likelihood import chance_of_any_number, evidence, written_as
+from tallyhook.units import factor
 
 __all__ = ["UNEXPLAINED", "Candidate", "Verdict", "candidates", "weigh"]
 
@@ -39,8 +40,11 @@ _UNITS = (
     "short-tons-as-tonnes",
     "tonnes-as-short-tons",
 )
-_SLIPS = ("neighbouring-size", "other-grade")
+_MIXED_UP = ("neighbouring-size", "other-grade")
 _PAIR = 0.5
+
+_FAR = 0.1
+"""A prediction that is further off the number than this share says nothing of it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,27 +76,48 @@ class Verdict:
         return tuple(c for c, p in self.causes[1:] if p >= _SHOWN and c != UNEXPLAINED)
 
 
-def candidates(item: Item, ladders: Ladders) -> list[Candidate]:
-    """Find every cause that predicts the number in the row."""
-    made = predictions(item, ladders)
+def candidates(cases: Mapping[int, Item], ladders: Ladders) -> dict[int, list[Candidate]]:
+    """Find for each case every cause that predicts its number."""
+    foreseen: dict[tuple[Any, ...], tuple[dict[str, list[Prediction]], list[Writing]]] = {}
+    found = {}
+    for number, item in cases.items():
+        part = tuple(item[name] for name in MAKE_UP)
+        if part not in foreseen:  # what a part should be rated does not follow from its load
+            itself = dict(zip(MAKE_UP, part, strict=True))
+            foreseen[part] = predictions(itself, ladders), writings(itself, ladders)
+        made, written = foreseen[part]
+        found[number] = _of_case(item, made | slips(item, written), ladders)
+    return found
+
+
+def _of_case(
+    item: Item, made: Mapping[str, Sequence[Prediction]], ladders: Ladders
+) -> list[Candidate]:
     found = [c for name, each in made.items() if (c := _candidate(name, each, item, ladders))]
     if not found:
         found = [
             c
             for unit in _UNITS
-            for slip in _SLIPS
+            for slip in _MIXED_UP
             if (c := _candidate(f"{unit} and {slip}", _both(made[unit], made[slip]), item, ladders))
         ]
     return found
 
 
 def _candidate(
-    name: str, made: Sequence[Prediction], item: Item, ladders: Ladders
+    name: str, made: Iterable[Prediction], item: Item, ladders: Ladders
 ) -> Candidate | None:
     # one table cell predicts once, in whichever of its printed units fits better
     cells: dict[tuple[Any, ...], tuple[float, Prediction]] = {}
+    value, unit = item["wll_value"], item["wll_unit"]
+    kg = value * factor(unit, "kg")
+    least, most = kg / (1 + _FAR), kg / (1 - _FAR)  # a wide net: `written_as` is exact, and slow
     for p in made:
-        chance = p.share * written_as(p, item["wll_value"], item["wll_unit"])
+        if not least < p.kg < most:
+            continue
+        chance = p.share * written_as(p, value, unit)
+        if chance <= 0:
+            continue
         key = (p.meant.cell, p.how)
         if chance > cells.get(key, (0.0, p))[0]:
             cells[key] = (chance, p)
@@ -104,18 +129,16 @@ def _candidate(
     return Candidate(cause=name, likelihood=chance * weight, prediction=best)
 
 
-def _both(units: Sequence[Prediction], slips: Sequence[Prediction]) -> list[Prediction]:
+def _both(units: Sequence[Prediction], slips: Sequence[Prediction]) -> Iterator[Prediction]:
     scales = {round(p.kg / p.meant.kg, 9): p for p in units}
-    return [
-        Prediction(
-            kg=slip.kg * times,
-            meant=slip.meant,
-            share=slip.share * unit.share,
-            how=f"{slip.how}, and {unit.how}",
-        )
-        for times, unit in scales.items()
-        for slip in slips
-    ]
+    for times, unit in scales.items():
+        for slip in slips:
+            yield Prediction(
+                kg=slip.kg * times,
+                meant=slip.meant,
+                share=slip.share * unit.share,
+                how=f"{slip.how}, and {unit.how}",
+            )
 
 
 def weigh(
