@@ -13,6 +13,20 @@ __all__ = ["Ladders", "Rating"]
 
 _SYSTEM = {"lb": "lb", "short ton": "lb", "lbf": "lb", "kg": "kg", "t": "kg"}
 
+_CLAIM = (
+    "kind",
+    "grade",
+    "size_mm",
+    "size_mm_to",
+    "size_in",
+    "scheme",
+    "cradle",
+    "legs",
+    "legs_range",
+    "angle_to_deg",
+)
+"""What decides which ratings an item may claim."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rating:
@@ -56,6 +70,7 @@ class Ladders:
         sizes: dict[tuple[str, str, int], set[float]] = defaultdict(set)
         grades: dict[tuple[str, float], set[int]] = defaultdict(set)
         self._remembered: dict[tuple[str, int, float], list[Rating]] = defaultdict(list)
+        self._own: dict[tuple[Any, ...], list[Rating]] = {}
         for row in reference.iter_rows(named=True):
             rating = Rating(
                 kind=row["kind"],
@@ -99,6 +114,12 @@ class Ladders:
 
     def own(self, item: Mapping[str, Any]) -> list[Rating]:
         """The ratings that an item may claim, as the match found them."""
+        claim = tuple(item.get(name) for name in _CLAIM)
+        if claim not in self._own:  # every cause asks for them
+            self._own[claim] = self._claimed(item)
+        return self._own[claim]
+
+    def _claimed(self, item: Mapping[str, Any]) -> list[Rating]:
         sizes = [item["size_mm"]] + ([item["size_mm_to"]] if item["size_mm_to"] else [])
         found = [r for s in sizes for r in self.at(item["kind"], item["grade"], s)]
         # where several schemes would do, the one that names sizes as the row does comes first

@@ -8,6 +8,7 @@ column), groups leaning on the list and the list on the priors.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -165,45 +166,79 @@ def weigh(
     list of Verdict
         In the order of `rows`.
     """
-    import numpy as np
-
+    # plain sums over the few causes that fit a row: numpy takes longer to import than this takes
     causes = sorted({c.cause for each in found.values() for c in each} | {UNEXPLAINED})
-    index = {name: i for i, name in enumerate(causes)}
-    prior = np.array([_prior(name, priors) for name in causes])
-    prior /= prior.sum()
-    likelihood = np.zeros((len(rows), len(causes)))
-    for n, (case, item, _) in enumerate(rows):
-        for candidate in found[case]:
-            likelihood[n, index[candidate.cause]] = candidate.likelihood
-        likelihood[n, index[UNEXPLAINED]] = chance_of_any_number(item["wll_value"])
-    members: dict[str, list[int]] = {}
-    for n, (_, _, groups) in enumerate(rows):
-        for group in groups:
-            members.setdefault(group, []).append(n)
-    many = np.array([[max(len(groups), 1)] for _, _, groups in rows])
-    weights = np.array([times]).T if times is not None else np.ones((len(rows), 1))
-    mixes = np.tile(prior, (len(rows), 1))
-    posterior = mixes
+    raw = [_prior(name, priors) for name in causes]
+    prior = dict(zip(causes, (p / sum(raw) for p in raw), strict=True))
+    likelihoods = [
+        {c.cause: c.likelihood for c in found[case]}
+        | {UNEXPLAINED: chance_of_any_number(item["wll_value"])}
+        for case, item, _ in rows
+    ]
+    counts = list(times) if times is not None else [1] * len(rows)
+    groups = [labels for _, _, labels in rows]
+    mixes = dict.fromkeys(groups, prior)
     for _ in range(_ROUNDS):
-        joint = mixes * likelihood
-        posterior = joint / joint.sum(axis=1, keepdims=True)
-        counted = posterior * weights
-        whole = (_LEAN_ON_PRIOR * prior + counted.sum(axis=0)) / (_LEAN_ON_PRIOR + weights.sum())
-        mixes = np.tile(whole, (len(rows), 1))
+        posteriors = [
+            _posterior(mixes[labels], likelihood)
+            for labels, likelihood in zip(groups, likelihoods, strict=True)
+        ]
+        mixes = _mixes(posteriors, groups, counts, prior)
+    return [
+        _verdict(_cautious(posterior), found[case])
+        for posterior, (case, _, _) in zip(posteriors, rows, strict=True)
+    ]
+
+
+def _posterior(mix: Mapping[str, float], likelihood: Mapping[str, float]) -> dict[str, float]:
+    joint = {cause: mix[cause] * chance for cause, chance in likelihood.items()}
+    whole = sum(joint.values())
+    return {cause: part / whole for cause, part in joint.items()}
+
+
+def _mixes(
+    posteriors: Sequence[Mapping[str, float]],
+    groups: Sequence[tuple[str, ...]],
+    counts: Sequence[int],
+    prior: Mapping[str, float],
+) -> dict[tuple[str, ...], dict[str, float]]:
+    """How common each cause is, for every set of groups that rows belong to; not normed."""
+    labels = {label: dict.fromkeys(prior, 0.0) for each in groups for label in each}
+    sizes = dict.fromkeys(labels, 0)
+    total = dict.fromkeys(prior, 0.0)
+    for posterior, each, count in zip(posteriors, groups, counts, strict=True):
+        for label in each:
+            sizes[label] += count
+        for cause, chance in posterior.items():
+            total[cause] += chance * count
+            for label in each:
+                labels[label][cause] += chance * count
+    rows = sum(counts)
+    whole = {c: (_LEAN_ON_PRIOR * prior[c] + total[c]) / (_LEAN_ON_PRIOR + rows) for c in prior}
+    logs = {
+        label: {
+            c: math.log((_LEAN_ON_LIST * whole[c] + found[c]) / (_LEAN_ON_LIST + sizes[label]))
+            - math.log(whole[c])
+            for c in prior
+        }
+        for label, found in labels.items()
+    }
+    made = {}
+    for each in set(groups):
         # a group says again what the list says: its groups are averaged, not multiplied
-        logs = np.zeros_like(mixes)
-        for inside in members.values():
-            mix = (_LEAN_ON_LIST * whole + counted[inside].sum(axis=0)) / (
-                _LEAN_ON_LIST + weights[inside].sum()
-            )
-            logs[inside] += np.log(mix) - np.log(whole)
-        mixes = mixes * np.exp(logs / many)
+        mix = {
+            c: whole[c] * math.exp(sum(logs[label][c] for label in each) / max(len(each), 1))
+            for c in prior
+        }
         # no reason is not a habit: that many rows lack one makes it no likelier for the next
-        mixes[:, index[UNEXPLAINED]] = prior[index[UNEXPLAINED]]
-        mixes /= mixes.sum(axis=1, keepdims=True)
-    posterior = posterior ** (1 / _CAUTION)
-    posterior /= posterior.sum(axis=1, keepdims=True)
-    return [_verdict(posterior[n], causes, found[case]) for n, (case, _, _) in enumerate(rows)]
+        made[each] = mix | {UNEXPLAINED: prior[UNEXPLAINED]}
+    return made
+
+
+def _cautious(posterior: Mapping[str, float]) -> dict[str, float]:
+    rooted = {cause: chance ** (1 / _CAUTION) for cause, chance in posterior.items()}
+    whole = sum(rooted.values())
+    return {cause: part / whole for cause, part in rooted.items()}
 
 
 def _prior(name: str, priors: Mapping[str, float]) -> float:
@@ -214,8 +249,8 @@ def _prior(name: str, priors: Mapping[str, float]) -> float:
     return priors.get(name, 0.01)
 
 
-def _verdict(posterior: Any, causes: Sequence[str], found: Sequence[Candidate]) -> Verdict:
-    ranked = sorted(zip(causes, map(float, posterior), strict=True), key=lambda pair: -pair[1])
+def _verdict(posterior: Mapping[str, float], found: Sequence[Candidate]) -> Verdict:
+    ranked = sorted(posterior.items(), key=lambda pair: (-pair[1], pair[0]))
     kept = tuple((c, p) for c, p in ranked if p > 1e-3) or ((UNEXPLAINED, 1.0),)
     best = {c.cause: c.prediction for c in found}.get(kept[0][0])
     return Verdict(causes=kept, prediction=best)
