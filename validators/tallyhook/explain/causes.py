@@ -21,7 +21,16 @@ from tallyhook.explain.ladders import Ladders, Rating
 from tallyhook.units import factor
 from tallyhook.wording import number_text, size_text
 
-__all__ = ["CAUSES", "MAKE_UP", "SLIPS", "Prediction", "Writing", "predictions", "slips", "writings"]
+__all__ = [
+    "CAUSES",
+    "MAKE_UP",
+    "SLIPS",
+    "Prediction",
+    "Writing",
+    "predictions",
+    "slips",
+    "writings",
+]
 
 MAKE_UP = (
     "kind",

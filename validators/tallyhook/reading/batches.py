@@ -9,7 +9,7 @@ what a batch alone cannot decide, raises `NotPlain` and is read as a whole inste
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -106,14 +106,20 @@ def _parquet(path: Path, sample: Sheet | None = None) -> ParquetFile:
     file = pq.ParquetFile(path)
     if sample is None:
         return file
-    coded = []
-    for number, field_ in enumerate(file.schema_arrow):
-        text = pa.types.is_string(field_.type) or pa.types.is_large_string(field_.type)
-        column = f"c{number}"
-        if text and column in sample.frame.columns:
-            values = sample.frame[column]
-            coded += [field_.name] if 2 * values.n_unique() <= len(values) else []
+    repeat = _repeating(sample.frame)
+    coded = [
+        field_.name
+        for number, field_ in enumerate(file.schema_arrow)
+        if f"c{number}" in repeat
+        and (pa.types.is_string(field_.type) or pa.types.is_large_string(field_.type))
+    ]
     return pq.ParquetFile(path, read_dictionary=coded)
+
+
+def _repeating(sample: pl.DataFrame) -> set[str]:
+    """Find the columns whose texts repeat: they are read as categories, each text once."""
+    counts = sample.select(pl.all().exclude("row").n_unique()).row(0, named=True)
+    return {column for column, distinct in counts.items() if 2 * distinct <= sample.height}
 
 
 def parquet_height(path: Path) -> int:
@@ -204,8 +210,13 @@ def _open_text(path: Path, size: int) -> Batches | None:
     quoted = re.search(rf'(?:^|\n|{re.escape(mark)})"', text) is not None
     width = frame.width - 1
 
+    types = {
+        f"c{i}": pl.Categorical() if f"c{i}" in _repeating(sample.frame) else pl.String()
+        for i in range(width)
+    }
+
     def frames() -> Iterator[pl.DataFrame]:
-        return _text_batches(path, mark, quoted=quoted, width=width)
+        return _text_batches(path, mark, quoted=quoted, types=types)
 
     return Batches(sample=sample, frames=frames)
 
@@ -214,15 +225,17 @@ def _thinned(frame: pl.DataFrame, top: int) -> pl.DataFrame:
     return pl.concat([frame.head(min(top, 2000)), frame.slice(top).head(4000)])
 
 
-def _text_batches(path: Path, mark: str, *, quoted: bool, width: int) -> Iterator[pl.DataFrame]:
-    names = [f"c{i}" for i in range(width)]
+def _text_batches(
+    path: Path, mark: str, *, quoted: bool, types: Mapping[str, pl.DataType]
+) -> Iterator[pl.DataFrame]:
+    names = list(types)
     scan = pl.scan_csv(
         path,
         has_header=False,
         separator=mark,
         quote_char='"' if quoted else None,
         infer_schema=False,
-        schema=dict.fromkeys([*names, "beyond"], pl.String),
+        schema={**types, "beyond": pl.String()},
         missing_columns="insert",
         truncate_ragged_lines=True,
         glob=False,
@@ -230,7 +243,7 @@ def _text_batches(path: Path, mark: str, *, quoted: bool, width: int) -> Iterato
     row = 1
     try:
         for batch in scan.collect_batches(chunk_size=BATCH, maintain_order=True):
-            _check_batch(batch, names, quoted=quoted)
+            _check_batch(batch, quoted=quoted)
             yield number_rows(batch.select(names), row)
             row += batch.height
     except pl.exceptions.PolarsError as error:
@@ -239,15 +252,20 @@ def _text_batches(path: Path, mark: str, *, quoted: bool, width: int) -> Iterato
         raise NotPlain
 
 
-def _check_batch(batch: pl.DataFrame, names: list[str], *, quoted: bool) -> None:
+def _check_batch(batch: pl.DataFrame, *, quoted: bool) -> None:
     if batch["beyond"].null_count() < batch.height:
         raise NotPlain
-    longest = batch.select(pl.col(names).str.len_bytes().max()).row(0)
+    longest = batch.select(
+        pl.col(pl.String).str.len_bytes().max(), pl.col(pl.Categorical).cat.len_bytes().max()
+    ).row(0)
     if any((n or 0) > LARGEST_CELL for n in longest):
         raise NotPlain
     if not quoted:
-        marks = batch.select(pl.any_horizontal(pl.col(names).str.starts_with('"')).any()).item()
-        if marks:
+        marks = batch.select(
+            pl.col(pl.String).str.starts_with('"').any(),
+            pl.col(pl.Categorical).cat.starts_with('"').any(),
+        )
+        if any(marks.row(0)):
             raise NotPlain
 
 

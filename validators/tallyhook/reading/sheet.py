@@ -46,7 +46,7 @@ class Sheet:
 def number_rows(frame: pl.DataFrame, first: int = 1) -> pl.DataFrame:
     """Put the row number in front of a frame of text, name the columns and fill the gaps."""
     frame = frame.rename({c: f"c{i}" for i, c in enumerate(frame.columns)})
-    frame = frame.with_columns(pl.all().fill_null(""))
+    frame = frame.with_columns(pl.col(pl.String).fill_null(""))
     rows = pl.int_range(first, first + frame.height, dtype=pl.Int64, eager=True).alias("row")
     return frame.select([rows, *frame.get_columns()])
 
