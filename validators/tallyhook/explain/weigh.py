@@ -176,7 +176,7 @@ def weigh(
         for case, item, _ in rows
     ]
     counts = list(times) if times is not None else [1] * len(rows)
-    groups = [labels for _, _, labels in rows]
+    groups = [tuple(labels) for _, _, labels in rows]
     mixes = dict.fromkeys(groups, prior)
     for _ in range(_ROUNDS):
         posteriors = [
