@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from enum import StrEnum
 from pathlib import Path
@@ -124,6 +124,12 @@ Profile = Annotated[
 ]
 
 
+def _refuse_options(given: Mapping[str, object], what: str, next_step: str) -> None:
+    for name, value in given.items():
+        if value:
+            raise TallyhookError(f"{name} {what}", next_step=next_step)
+
+
 @app.command()
 def check(
     stock: Stock,
@@ -176,12 +182,25 @@ def check(
     from tallyhook.checking import check as run
     from tallyhook.checking import layouts_of
     from tallyhook.delivery import Delivery, deliver
-    from tallyhook.rendering import columns_text
 
     wanted = dict(_pair(text) for text in column or [])
-    if engine is Engine.dask:
+    of_dask = {"--scheduler": scheduler, "--output": output}
+    if engine is Engine.threads:
+        _refuse_options(of_dask, "is for a feed", "add --engine dask, or leave it away")
+    else:
         from tallyhook.cluster import run_feed
 
+        of_lists = {
+            "--sheet": sheet,
+            "--show-columns": show_columns,
+            "--save-profile": save_profile,
+            "--format": format is not ReportFormat.text,
+            "--html": html,
+            "--xlsx": xlsx,
+            "--decisions": decisions,
+            "--since": since,
+        }
+        _refuse_options(of_lists, "is for one list, not for a feed", "leave it away")
         if output is None:
             raise TallyhookError("findings of a feed go to a folder", next_step="name it with -o")
         found = run_feed(
@@ -202,6 +221,8 @@ def check(
             return COULD_NOT_RUN
         return FOUND if found.failed(fail_on.value) else OK
     if show_columns or save_profile:
+        from tallyhook.rendering import columns_text
+
         layouts = layouts_of(stock, sheet=sheet, columns=wanted, profile=profile)
         if save_profile:
             from tallyhook.recognising.profiles import profile_from_layout
