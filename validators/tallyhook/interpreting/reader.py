@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
@@ -67,6 +67,7 @@ class Reader:
     context: Context
     size_system: str | None
     inches: dict[str, bool]
+    by_role: Mapping[str, Sequence[Column]]
     seen: dict[tuple[Any, ...], Any] = field(default_factory=dict)
 
     @classmethod
@@ -81,6 +82,7 @@ class Reader:
             context=Context(decimal=layout.decimal, system=system),
             size_system=size_system or (system if not sizes else None),
             inches=fractions,
+            by_role={role: layout.having(role) for role in {c.role for c in layout.columns}},
         )
 
     def once(self, role: str, read: Callable[..., T], text: str, *more: str, **how: Any) -> T:
@@ -97,8 +99,8 @@ class Reader:
 
     def cells(self, role: str, record: Mapping[str, str]) -> Iterable[tuple[Column, str]]:
         """Give the filled cells of a role's columns."""
-        for column in self.layout.columns:
-            if column.role == role and (text := record.get(column.column, "").strip()):
+        for column in self.by_role.get(role, ()):
+            if text := record.get(column.column, "").strip():
                 yield column, text
 
     def description(self, text: str) -> Description:
@@ -184,16 +186,19 @@ class Reader:
             if any(self.cells("size", record)):
                 notes.append(("size", f"'{size.text}' is no chain size of this kind of item"))
             size = None
-        for name in ("kind", "form", "connection", "overhead", "angle", "legs", "description"):
-            resolved = {
-                "kind": kind,
-                "form": form,
-                "connection": connection,
-                "legs": legs,
-                "angle": angle.to_deg,
-            }
-            if resolved.get(name) is None:
-                notes += [n for n in text.notes if n[0] == name]
+        resolved = {
+            "kind": kind,
+            "form": form,
+            "connection": connection,
+            "overhead": None,
+            "angle": angle.to_deg,
+            "legs": legs,
+            "description": None,
+        }
+        if text.notes:
+            for name, value in resolved.items():
+                if value is None:
+                    notes += [n for n in text.notes if n[0] == name]
         breaking = self._force("breaking", record, text.breaking, text, notes)
         proof = self._force("proof", record, text.proof, text, notes)
         factor = self._factor(record, gives, text, notes)
@@ -254,6 +259,8 @@ class Reader:
             (role, self.words(text)) for role in _WORD_ROLES for _, text in self.cells(role, record)
         ]
         read += [(role, self.words(gives[role])) for role in _WORD_ROLES if role in gives]
+        if not read:
+            return found
         fields = (
             "kind",
             "form",

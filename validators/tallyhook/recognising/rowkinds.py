@@ -36,6 +36,8 @@ _LONG = 60  # characters; a heading is shorter, a sentence longer
 
 _MEASURE = r"(?i)\d\s*(?:lb|kg|kn|t\b|#|mm|in\b|\")"  # what the text of a single-cell item holds
 
+_LETTER = r"[^\W\d_]"
+
 _VALUED = frozenset({"size", "grade", "connection", "form", "kind", "description", "part"})
 
 Cells = dict[str, str]
@@ -406,8 +408,8 @@ def row_kinds(
         if sheet.hidden
         else pl.lit(value=False).alias("hidden"),
     )
-    habits = habits or habits_of(frame)
-    alone = habits.usual == 1
+    usual = habits.usual if habits else _usual(marked["filled"])
+    alone = usual == 1
     first = heading.rows[0] if heading.rows else 0
     why: dict[int, str] = {}
     for row in heading.rows:
@@ -421,6 +423,9 @@ def row_kinds(
     looked_at = frame.join(suspects, on="row", how="semi", maintain_order="left").select(
         "row", *stripped
     )
+    shouted: frozenset[str] = frozenset()
+    if looked_at.height:
+        shouted = habits.shouted if habits else _shouted(frame, cells)
     sections: list[tuple[int, str]] = []
     for record in looked_at.iter_rows(named=True):
         row = int(record["row"])
@@ -430,9 +435,9 @@ def row_kinds(
             why[row] = "title above the heading"
             continue
         found = _filled(record)
-        reason = _reason(found, heading, loads, others, alone=alone, usual=habits.usual)
-        if reason is None and habits.usual >= 4:
-            reason = _coded_section(found, loads, others, habits.shouted)
+        reason = _reason(found, heading, loads, others, alone=alone, usual=usual)
+        if reason is None and usual >= 4:
+            reason = _coded_section(found, loads, others, shouted)
         if reason == "section":
             sections.append((row, max(found.values(), key=_letters)))
         elif reason:
@@ -567,18 +572,14 @@ def _reason(
 
 
 def _letters(text: str) -> int:
-    return len(re.findall(r"[^\W\d_]", text))
+    return len(re.findall(_LETTER, text))
 
 
 def _shouted(frame: pl.DataFrame, cells: Sequence[str]) -> frozenset[str]:
     """Find the columns whose texts are mostly in capitals."""
-    top = frame.head(2000)
-    found = set()
-    for column in cells:
-        texts = [t for t in top[column].to_list() if _letters(t) >= 6]
-        if sum(t.isupper() for t in texts) > 0.4 * len(texts):
-            found.add(column)
-    return frozenset(found)
+    worded = pl.all().filter(pl.all().str.count_matches(_LETTER) >= 6).implode()
+    texts = frame.head(2000).select(cells).select(worded).row(0, named=True)
+    return frozenset(c for c, t in texts.items() if sum(map(str.isupper, t)) > 0.4 * len(t))
 
 
 def _coded_section(
