@@ -123,7 +123,7 @@ def _read_sheet(
     )
 
 
-_PLAIN_NUMBER = re.compile(r"\s*-?\d[\d.,' ]*\s*")
+_PLAIN_NUMBER = re.compile(r"\s*+-?\d[\d.,' ]*+\s*+")
 
 
 def _number_columns(rows: list[list[Any]], frame: pl.DataFrame) -> frozenset[str]:
