@@ -1025,7 +1025,7 @@ def _unit_said(text: str) -> str | None:
 
 def _plain(value: object) -> float | None:
     """Read a cell as a rough number, for comparing columns with one another."""
-    match = re.match(r"\s*[^\d\s.,]*\s*(\d[\d.,' ]*)", str(value))
+    match = re.match(r"\s*+[^\d\s.,]*+\s*+(\d[\d.,' ]*)", str(value))
     if not match:
         return None
     text = match[1].strip()

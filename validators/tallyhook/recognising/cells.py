@@ -173,7 +173,7 @@ def look_at(values: Sequence[str]) -> Looks:
         count["small_integer"] += bool(re.fullmatch(r"[1-4]", cell))
         count["words"] += len(re.findall(r"[^\W\d_]{2,}", cell)) >= 2
         count["long"] += len(re.findall(r"[^\W_]{2,}", cell)) >= 4
-        count["code"] += bool(re.fullmatch(r"[\w./\-]*\d[\w./\-]*", cell)) and not is_number(cell)
+        count["code"] += bool(re.fullmatch(r"(?=\D*+\d)[\w./\-]++", cell)) and not is_number(cell)
         count["short"] += len(cell) <= 14
         count["angle"] += bool(
             re.fullmatch(

@@ -10,7 +10,7 @@ from tallyhook.recognising.cells import holds_load
 
 __all__ = ["Evidence", "evidence", "settle"]
 
-_MARKED = re.compile(r"(?<![\w.,/'])\d+(?:[.,]\d+)+(?![\w/]*\d)")
+_MARKED = re.compile(r"(?<![\w.,/'])\d++(?:[.,]\d++)+(?![\w/]*\d)")
 
 # Bounds of a rated load, wide on purpose: below and above nothing is sold for lifting.
 # Common practice, no source.

@@ -359,10 +359,10 @@ _LEGS = re.compile(
     r"(?:und\s+4-)?(?:legs?\b|legged|lg\b|str[aä]n\w*|straen\w*|brins?\b|ramal(?:es)?\b)"
 )
 _TWO_LEGS = re.compile(
-    r"\b3\s*-?\s*(?:and|und|et|y|&|,|or)\s*4\s*-?\s*(?:legs?\b|str[aä]n\w*|straen\w*|brins?\b|ramal)"
+    r"\b3\s*+-?\s*+(?:and|und|et|y|&|,|or)\s*+4\s*+-?\s*+(?:legs?\b|str[aä]n\w*|straen\w*|brins?\b|ramal)"
 )
 _RANGE = re.compile(
-    r"(?:^|[^\d.,/])(\d{1,3})\s*(?:°|deg|grad)?\s*(?:-|–|to|bis|a|à|<\s*\S\s*(?:<|≤|=)+|\.\.\.?|…)\s*(\d{1,3})\s*(?:°|deg\w*|grad)?(?![\d.,/])"
+    r"(?:^|[^\d.,/])(\d{1,3})\s*+(?:°|deg|grad)?\s*+(?:-|–|to|bis|a|à|<\s*+\S\s*+(?:<|≤|=)+|\.\.\.?|…)\s*+(\d{1,3})\s*(?:°|deg\w*|grad)?(?![\d.,/])"
 )
 _ANGLE = re.compile(
     r"(?:^|[^\d.,/])(\d{1,3})\s*(?:°|deg\b|degs?\b|degrees?\b|grad\b|grados\b|degres\b)"
@@ -370,8 +370,8 @@ _ANGLE = re.compile(
 _UP_TO = re.compile(r"(?:≤|<=|up to|bis|jusqu a|hasta|max)\s*(\d{1,3})\s*(?:°|deg|grad)")
 _FACTOR = re.compile(r"\b(\d{1,2}(?:[.,]\d)?)\s*:\s*1\b")
 _SIZE = re.compile(
-    r"^\s*ø?\s*(\d+-\d+/\d+|\d+ \d+/\d+|\d+/\d+|\d{1,2}(?:[.,]\d)?(?=\s*mm))"
-    r"\s*(mm|\"|in\.?|inch|″)?\s*$"
+    r"^\s*+ø?\s*+(\d++-\d++/\d++|\d++ \d++/\d++|\d++/\d++|\d{1,2}(?:[.,]\d)?(?=\s*+mm))"
+    r"\s*+(mm|\"|in\.?|inch|″)?\s*+$"
 )
 _ANGLES = frozenset({0, 7, 15, 20, 30, 35, 40, 45, 50, 60, 75, 80, 90, 120})
 

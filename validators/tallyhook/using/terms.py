@@ -87,7 +87,7 @@ def nominal_size(size: float | str) -> tuple[float, str]:
     ((10.0, '3/8 in'), (10.0, '10 mm'))
     """
     text = f"{size:g}" if isinstance(size, int | float) else str(size).strip().lower()
-    bare = re.sub(r"\s*(in|inch|mm|\")\.?$", "", text).replace(" ", "-")
+    bare = re.sub(r"(in|inch|mm|\")\.?$", "", text).rstrip().replace(" ", "-")
     inch = re.search(r"(in|inch|\")\.?$", text) is not None or "/" in bare
     table = built_in_packages()["vocabulary"]["sizes"]
     for name, family, size_mm in table.select("name", "family", "size_mm").iter_rows():
@@ -114,7 +114,8 @@ def length_mm(text: str | float) -> float:
     (34.925, 35.0, 35.0)
     """
     match = re.fullmatch(
-        r"\s*(?:(\d+)[- ])?(\d+(?:\.\d+)?)(?:/(\d+))?\s*(mm|cm|in|\")?\s*", str(text)
+        r"(?:(\d{1,9})[- ])?(\d{1,9}(?:\.\d{1,20})?)(?:/(\d{1,9}))?\s*+(mm|cm|in|\")?",
+        str(text).strip(),
     )
     whole, number, below, unit = match.groups() if match else (None,) * 4
     if number is None or (whole and not below) or (below and int(below) == 0):
@@ -136,7 +137,9 @@ def load_kg(text: str) -> float:
     >>> load_kg("3.15 t"), load_kg("7,100 lb")
     (3150.0, 3220.505827)
     """
-    match = re.fullmatch(r"\s*(\d{1,3}(?:,\d{3})+|\d+)(\.\d+)?\s*([a-z ]+?)s?\.?\s*", text.lower())
+    match = re.fullmatch(
+        r"(\d{1,3}(?:,\d{3}){1,3}|\d{1,12})(\.\d{1,20})?\s*+([a-z ]+?)s?\.?", text.strip().lower()
+    )
     unit = match[3] if match else ""
     if unit == "ton":
         raise UseRefused(
@@ -160,7 +163,9 @@ def temperature(text: str) -> tuple[str, float]:
     >>> temperature("-40 C"), temperature("400F")
     (('c', -40.0), ('f', 400.0))
     """
-    match = re.fullmatch(r"\s*(-?\d+(?:\.\d+)?)\s*(?:deg|°)?\s*([cf])\s*", text.lower())
+    match = re.fullmatch(
+        r"(-?\d{1,9}(?:\.\d{1,20})?)\s*+(?:deg|°)?\s*+([cf])", text.strip().lower()
+    )
     if match is None:
         raise UseRefused(f"'{text}' is no temperature", next_step="write it as '250 C' or '480 F'")
     return match[2], float(match[1])
@@ -179,7 +184,7 @@ def grade_number(grade: int | str) -> int:
     >>> grade_number(8), grade_number("G80"), grade_number("100")
     (80, 80, 100)
     """
-    match = re.fullmatch(r"\s*(?:g|gr|grade)?\s*(\d+)\s*", str(grade).lower())
+    match = re.fullmatch(r"(?:g|gr|grade)?\s*+(\d{1,9})", str(grade).strip().lower())
     if not match:
         raise UseRefused(f"'{grade}' is no grade", next_step="write it as 80 or 100")
     number = int(match[1])

@@ -1,0 +1,242 @@
+"""A look into a packed workbook (XLSX, XLSM, XLSB, ODS) before a library opens it.
+
+Calamine lays a sheet out as one dense block, so a single stray cell in the last column of the last
+row would ask for more memory than there is: how far each sheet reaches is found out first, and so
+is what the parts really unpack to.
+"""
+
+from __future__ import annotations
+
+import copy
+import re
+import xml.etree.ElementTree as ET
+import zipfile
+import zlib
+from collections.abc import Callable, Iterator
+from pathlib import Path, PurePosixPath
+from xml.parsers import expat
+
+from tallyhook.errors import StockListError
+
+__all__ = ["damaged", "look_inside"]
+
+_MOST_BYTES = 4 * 2**30  # unpacked; a million rows of forty columns take less
+_MOST_RATIO = 400  # sheet XML packs to a tenth or a fiftieth, a bomb to a thousandth
+_SMALL = 64 * 2**20
+_MOST_CELLS = 100_000_000
+_MOST_COLUMNS = 5000
+_BLOCK = 2**22
+_LONGEST_PIECE = 2**24  # bytes without the end of a tag; a cell holds 32,767 characters
+
+
+def damaged(where: str, error: object) -> StockListError:
+    """Say that a workbook cannot be opened, and why."""
+    reason = (str(error).splitlines() or [""])[0].rstrip(".")
+    return StockListError(
+        f"the workbook cannot be opened ({reason})",
+        where=where,
+        next_step="open it in a spreadsheet program and save it again as XLSX or CSV",
+    )
+
+
+def look_inside(path: Path, where: str) -> dict[str, frozenset[int]]:
+    """Refuse bombs and oversized sheets, and find the hidden rows of each sheet.
+
+    Raises
+    ------
+    StockListError
+        The workbook is damaged, is none, or unpacks to far more than a list needs.
+    """
+    try:
+        with zipfile.ZipFile(path) as archive:
+            _refuse_bombs(archive, where)
+            names = set(archive.namelist())
+            if "content.xml" in names:
+                return _ods_rows(archive, where)
+            if not any(n.startswith("xl/") for n in names):
+                raise StockListError(
+                    "it is an archive and not a workbook",
+                    where=where,
+                    next_step="unpack it and name the list inside",
+                )
+            return {
+                name: _xlsx_rows(archive, part, f"{where}, sheet '{name}'")
+                for name, part in _xlsx_parts(archive).items()
+                if part in names
+            }
+    except (zipfile.BadZipFile, EOFError, OSError, ET.ParseError, KeyError, ValueError) as error:
+        raise damaged(where, error) from None
+    except (expat.ExpatError, NotImplementedError, RuntimeError, zlib.error) as error:
+        raise damaged(where, error) from None  # among them an unknown or encrypted packing
+
+
+def _refuse_bombs(archive: zipfile.ZipFile, where: str) -> None:
+    entries = archive.infolist()
+    packed = max(1, sum(e.compress_size for e in entries))
+    unpacked = sum(e.file_size for e in entries)
+    if not _is_bomb(unpacked, packed):
+        # what an entry says of its own size may be a lie: what it unpacks to counts
+        unpacked = 0
+        for entry in entries:
+            for block in _blocks(archive, entry):
+                unpacked += len(block)
+                if _is_bomb(unpacked, packed):
+                    break
+    if _is_bomb(unpacked, packed):
+        raise StockListError(
+            f"the workbook unpacks to {unpacked // 2**20} MiB, far more than a list needs",
+            where=where,
+            next_step="save the list alone as CSV",
+        )
+
+
+def _is_bomb(unpacked: int, packed: int) -> bool:
+    return unpacked > _MOST_BYTES or (unpacked > _SMALL and unpacked / packed > _MOST_RATIO)
+
+
+def _blocks(archive: zipfile.ZipFile, entry: zipfile.ZipInfo) -> Iterator[bytes]:
+    """Unpack an entry to its very end, wherever it says that this is."""
+    whole = copy.copy(entry)
+    whole.file_size = 2**62
+    with archive.open(whole) as stream:
+        while block := stream.read(_BLOCK):
+            yield block
+
+
+def _xlsx_parts(archive: zipfile.ZipFile) -> dict[str, str]:
+    names = set(archive.namelist())
+    if not {"xl/workbook.xml", "xl/_rels/workbook.xml.rels"} <= names:
+        return {}  # XLSB keeps its parts in binary form
+    relations = ET.fromstring(archive.read("xl/_rels/workbook.xml.rels"))
+    targets = {r.get("Id"): str(r.get("Target", "")) for r in relations}
+    parts = {}
+    for element in ET.fromstring(archive.read("xl/workbook.xml")).iter():
+        if not element.tag.endswith("}sheet"):
+            continue
+        key = next((v for k, v in element.attrib.items() if k.endswith("}id")), None)
+        target = targets.get(key, "")
+        path = target.lstrip("/") if target.startswith("/") else str(PurePosixPath("xl") / target)
+        parts[str(element.get("name"))] = path
+    return parts
+
+
+def _chunks(archive: zipfile.ZipFile, part: str) -> Iterator[bytes]:
+    """Give the XML in pieces that end after a tag."""
+    rest = b""
+    for block in _blocks(archive, archive.getinfo(part)):
+        block = rest + block
+        cut = block.rfind(b">") + 1
+        rest = block[cut:]
+        if len(rest) > _LONGEST_PIECE:
+            raise ValueError(f"{part} holds a text of more than {_LONGEST_PIECE // 2**20} MiB")
+        yield block[:cut]
+    yield rest
+
+
+# cells and rows as every spreadsheet program writes them; all others are read by a parser
+_UNUSUAL = re.compile(
+    rb'[<:](?:c(?=[\s/>])(?! r="[A-Z]{1,3}\d{1,7}"[\s/>])|row(?=[\s/>])(?! r="\d{1,7}"[\s/>]))'
+)
+_ROW = re.compile(rb'[<:]row r="(\d{1,7})"([^<>]*)>')
+_HIDDEN = re.compile(rb'\bhidden="(?:1|true)"')
+# beyond column Z, and not empty
+_FAR_CELL = re.compile(rb'[<:]c r="([A-Z]{2,3})(\d{1,7})"(?!(?: s="\d{1,9}")? ?/>)')
+
+
+def _xlsx_rows(archive: zipfile.ZipFile, part: str, where: str) -> frozenset[int]:
+    hidden: set[int] = set()
+    highest, widest = 0, 26
+    for chunk in _chunks(archive, part):
+        if _UNUSUAL.search(chunk):
+            return _parsed_xlsx_rows(archive, part, where)
+        for number, attributes in _ROW.findall(chunk):
+            highest = max(highest, int(number))
+            if _HIDDEN.search(attributes):
+                hidden.add(int(number))
+        for letters, number in _FAR_CELL.findall(chunk):
+            widest = max(widest, _column_number(letters.decode()))
+            highest = max(highest, int(number))
+    _refuse_large(highest, widest, where)
+    return frozenset(hidden)
+
+
+_PLACE = re.compile(r"([A-Za-z]{1,9})(\d{1,12})")
+
+
+def _parsed_xlsx_rows(archive: zipfile.ZipFile, part: str, where: str) -> frozenset[int]:
+    hidden: set[int] = set()
+    row = cell_row = column = highest = widest = 0
+
+    def start(tag: str, attributes: dict[str, str]) -> None:
+        nonlocal row, cell_row, column, highest, widest
+        name = tag.rpartition(":")[2]
+        if name == "row":
+            row, column = int(attributes.get("r", row + 1)), 0
+            if attributes.get("hidden") in ("1", "true"):
+                hidden.add(row)
+        elif name == "c":
+            cell_row, column = row, column + 1
+            if "r" in attributes:
+                place = _PLACE.fullmatch(attributes["r"])
+                if place is None:
+                    raise ValueError(f"there is no cell {attributes['r'][:20]!r}")
+                column, cell_row = _column_number(place[1].upper()), int(place[2])
+        elif name in ("v", "is", "f"):
+            highest, widest = max(highest, cell_row), max(widest, column)
+            _refuse_large(highest, widest, where)
+
+    _parse(archive, part, start)
+    return frozenset(hidden)
+
+
+def _parse(
+    archive: zipfile.ZipFile, part: str, start: Callable[[str, dict[str, str]], None]
+) -> None:
+    parser = expat.ParserCreate()
+    parser.StartElementHandler = start
+    for block in _blocks(archive, archive.getinfo(part)):
+        parser.Parse(block)
+    parser.Parse(b"", True)
+
+
+def _column_number(letters: str) -> int:
+    number = 0
+    for letter in letters:
+        number = number * 26 + ord(letter) - 64
+    return number
+
+
+def _refuse_large(rows: int, columns: int, where: str) -> None:
+    if rows * columns > _MOST_CELLS or columns > _MOST_COLUMNS:
+        raise StockListError(
+            f"the sheet spans {rows} rows and {columns} columns, more than can be read",
+            where=where,
+            next_step="clear the stray cells beyond the list, or save the list as CSV",
+        )
+
+
+def _ods_rows(archive: zipfile.ZipFile, where: str) -> dict[str, frozenset[int]]:
+    hidden: dict[str, frozenset[int]] = {}
+    name, current = "", set[int]()
+    row, repeat, column, widest = 1, 0, 0, 1
+
+    def start(tag: str, attributes: dict[str, str]) -> None:
+        nonlocal name, current, row, repeat, column, widest
+        if tag == "table:table":
+            name, current = attributes.get("table:name", ""), set()
+            row, repeat, widest = 1, 0, 1
+        elif tag == "table:table-row":
+            row, column = row + repeat, 0
+            repeat = int(attributes.get("table:number-rows-repeated", 1))
+            shown = attributes.get("table:visibility") not in ("collapse", "filter")
+            if not shown and repeat < 2**20:
+                current.update(range(row, row + repeat))
+                hidden[name] = frozenset(current)
+        elif tag in ("table:table-cell", "table:covered-table-cell"):
+            column += int(attributes.get("table:number-columns-repeated", 1))
+            if any(key.startswith("office:value") for key in attributes):
+                widest = max(widest, column)
+                _refuse_large(row + repeat - 1, widest, where)
+
+    _parse(archive, "content.xml", start)
+    return hidden
