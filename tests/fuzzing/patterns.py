@@ -202,7 +202,9 @@ def _walk(
     """Give some texts that a part of a pattern takes, and gather what it repeats."""
     texts = [""]
     for op, given in tree:
-        found = _samples(op, given, [b + t for b in before[:3] for t in texts[:2]], bodies, starts, letters)
+        found = _samples(
+            op, given, [b + t for b in before[:3] for t in texts[:2]], bodies, starts, letters
+        )
         texts = [t + f for t in texts[:4] for f in found[:4]][:12]
     return texts
 
@@ -222,7 +224,9 @@ def _samples(op, given, before, bodies, starts, letters) -> list[str]:  # type: 
         letters.update(found)
         return found
     if op is ops.BRANCH:
-        return [s for part in given[1] for s in _walk(list(part), before, bodies, starts, letters)[:2]][:12]
+        return [
+            s for part in given[1] for s in _walk(list(part), before, bodies, starts, letters)[:2]
+        ][:12]
     if op is ops.SUBPATTERN:
         return _walk(list(given[3]), before, bodies, starts, letters)
     if op is ops.ATOMIC_GROUP:

@@ -34,7 +34,7 @@ from tallyhook.reading.batches import (
     parquet_rows,
     parquet_sample,
 )
-from tallyhook.reading.records import PARQUET_ERRORS
+from tallyhook.reading.records import parquet_errors
 from tallyhook.reading.sheet import Sheet
 from tallyhook.recognise import Stream, recognise_stream
 from tallyhook.recognising.profiles import load_profile
@@ -140,7 +140,7 @@ def feed_of(
         try:
             height = parquet_height(Path(path))
             own = parquet_names(Path(path))
-        except PARQUET_ERRORS as error:
+        except parquet_errors() as error:
             raise _not_parquet(path, error) from None
         names = names or own
         if own != names:
@@ -171,7 +171,7 @@ def gather_part(feed: Feed, part: Part) -> Texts | None:
     stream = feed.stream()
     try:
         frame = parquet_rows(Path(part.path), feed.sample, part.offset, part.count, part.first)
-    except PARQUET_ERRORS as error:
+    except parquet_errors() as error:
         raise _not_parquet(part.path, error) from None
     found = gather(frame, stream)
     return None if found is None else found.texts

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from tallyhook.errors import StockListError
-from tallyhook.reading.records import PARQUET_ERRORS, text_series, typed_frame
+from tallyhook.reading.records import parquet_errors, text_series, typed_frame
 from tallyhook.reading.sheet import LARGEST_CELL, Sheet, check_shape, number_rows
 from tallyhook.reading.text import text_frame
 
@@ -76,7 +76,7 @@ def open_batches(path: Path) -> Batches | None:
         return _open_text(path, size) if size >= LONG_FILE else None
     except (NotPlain, StockListError):
         return None
-    except PARQUET_ERRORS:  # what is no UTF-8 is a ValueError, too
+    except parquet_errors():  # what is no UTF-8 is a ValueError, too
         return None
 
 
@@ -91,7 +91,7 @@ def _open_parquet(path: Path) -> Batches | None:
             for batch in _parquet(path, sample).iter_batches(batch_size=BATCH):
                 yield _records(pl.DataFrame(pl.from_arrow(batch)), first)
                 first += batch.num_rows
-        except PARQUET_ERRORS as error:
+        except parquet_errors() as error:
             raise NotPlain from error
 
     return Batches(sample=sample, frames=frames)

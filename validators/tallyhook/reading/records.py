@@ -13,30 +13,33 @@ from typing import Any
 import polars as pl
 
 from tallyhook.errors import StockListError
-from tallyhook.reading.sheet import frame_of_rows, number_rows
+from tallyhook.reading.sheet import check_width, frame_of_rows, number_rows
 
 __all__ = [
-    "PARQUET_ERRORS",
     "cell_text",
     "json_frame",
+    "parquet_errors",
     "parquet_frame",
     "text_series",
     "typed_frame",
 ]
 
-PARQUET_ERRORS: tuple[type[BaseException], ...] = (
-    ValueError,  # pyarrow's own are of this kind, or of those below; so is a name that is no text
-    OSError,
-    MemoryError,
-    OverflowError,
-    TypeError,
-    KeyError,
-    NotImplementedError,
-    RuntimeError,
-    pl.exceptions.PolarsError,
-    pl.exceptions.PanicException,
-)
-"""What reading a damaged Parquet file raises."""
+
+def parquet_errors() -> tuple[type[BaseException], ...]:
+    """Name what reading a damaged Parquet file raises; for an `except` clause."""
+    import pyarrow as pa
+
+    return (
+        pa.ArrowException,
+        pl.exceptions.PolarsError,
+        pl.exceptions.PanicException,
+        OSError,
+        MemoryError,
+        OverflowError,
+        TypeError,
+        ValueError,  # a name that is no text
+        RuntimeError,  # an array that cannot be a column of polars
+    )
 
 
 def cell_text(value: Any) -> str:
@@ -115,8 +118,10 @@ def parquet_frame(path: Path, where: str) -> tuple[pl.DataFrame, frozenset[str]]
     import pyarrow.parquet as pq
 
     try:
-        frame = pl.DataFrame(pl.from_arrow(pq.read_table(path)))
-    except PARQUET_ERRORS as error:
+        with pq.ParquetFile(path) as file:
+            check_width(len(file.schema_arrow), where)
+            frame = pl.DataFrame(pl.from_arrow(file.read()))
+    except parquet_errors() as error:
         reason = (str(error).splitlines() or [""])[0]
         raise StockListError(
             f"it cannot be read as Parquet ({reason})", where=where, next_step="export it again"
@@ -141,6 +146,7 @@ def json_frame(text: str, where: str) -> tuple[pl.DataFrame, frozenset[str]]:
         records, rows = _json_lines(text, where)
     flat = [_flatten(r) for r in records]
     keys = list(dict.fromkeys(k for r in flat for k in r))
+    check_width(len(keys), where)
     if not keys:
         raise StockListError("it is empty", where=where, next_step="check that it is the list")
     cells = [

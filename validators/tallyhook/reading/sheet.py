@@ -9,7 +9,15 @@ import polars as pl
 
 from tallyhook.errors import StockListError
 
-__all__ = ["LARGEST_CELL", "MOST_COLUMNS", "Sheet", "check_shape", "frame_of_rows", "number_rows"]
+__all__ = [
+    "LARGEST_CELL",
+    "MOST_COLUMNS",
+    "Sheet",
+    "check_shape",
+    "check_width",
+    "frame_of_rows",
+    "number_rows",
+]
 
 LARGEST_CELL = 32_767
 """Characters that a spreadsheet cell can hold; a longer one is a quote mark never closed."""
@@ -59,6 +67,22 @@ def frame_of_rows(rows: Sequence[Sequence[str]], width: int) -> pl.DataFrame:
     )
 
 
+def check_width(columns: int, where: str) -> None:
+    """Refuse more columns than a list has, before anything is built from them.
+
+    Raises
+    ------
+    StockListError
+        There are more than `MOST_COLUMNS`.
+    """
+    if columns > MOST_COLUMNS:
+        raise StockListError(
+            f"it has {columns} columns, more than the {MOST_COLUMNS} that are read",
+            where=where,
+            next_step="keep only the columns of the list",
+        )
+
+
 def check_shape(frame: pl.DataFrame, where: str) -> pl.DataFrame:
     """Drop empty columns at the right edge and refuse what cannot be a stock list.
 
@@ -73,12 +97,7 @@ def check_shape(frame: pl.DataFrame, where: str) -> pl.DataFrame:
         cells.pop()
     if not cells or frame.height == 0:
         raise StockListError("it holds no rows", where=where, next_step="check that it is the list")
-    if len(cells) > MOST_COLUMNS:
-        raise StockListError(
-            f"it has {len(cells)} columns, more than the {MOST_COLUMNS} that are read",
-            where=where,
-            next_step="keep only the columns of the list",
-        )
+    check_width(len(cells), where)
     for column, length in zip(cells, longest, strict=False):
         if length and length > LARGEST_CELL:
             row = frame.filter(pl.col(column).str.len_chars() == length)["row"][0]
