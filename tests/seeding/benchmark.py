@@ -100,11 +100,13 @@ except pa.errors.SchemaErrors as error:
     error.failure_cases.write_csv(sys.argv[2])
 """
 
+FLOOR_NAME = "floor: polars reads and writes"
 TALLYHOOK = "tallyhook check, causes and all"
+PARQUET = "tallyhook check of Parquet"
 CONTENDERS: dict[str, str | None] = {
-    "floor: polars reads and writes": FLOOR,
+    FLOOR_NAME: FLOOR,
     TALLYHOOK: None,
-    "tallyhook check of Parquet": None,
+    PARQUET: None,
     "pandera on polars": PANDERA_POLARS,
     "pandera on pandas": PANDERA_PANDAS,
     "frictionless, plain": FRICTIONLESS,
@@ -145,7 +147,7 @@ def command_of(name: str, csv: Path, parquet: Path, findings: Path) -> list[str]
     """Give the command of a contender."""
     code = CONTENDERS[name]
     if code is None:
-        path = parquet if "Parquet" in name else csv
+        path = parquet if name == PARQUET else csv
         return [sys.executable, "-m", "tallyhook", "check", "--format", "parquet", str(path)]
     return [sys.executable, "-c", code, str(csv), str(findings)]
 
@@ -211,7 +213,7 @@ def machine() -> str:
 
 def table(rows: int, found: dict[str, list[Run]]) -> list[str]:
     """Write the figures of one size as a table."""
-    floor, own = middle(found["floor: polars reads and writes"]), middle(found[TALLYHOOK])
+    floor, own = middle(found[FLOOR_NAME]), middle(found[TALLYHOOK])
     lines = [
         f"## {rows:,} rows",
         "",
@@ -230,19 +232,67 @@ def table(rows: int, found: dict[str, list[Run]]) -> list[str]:
     return [*lines, ""]
 
 
+def goals(started: Sequence[tuple[str, Run]], found: dict[int, dict[str, list[Run]]]) -> list[str]:
+    """Hold the figures against what was wished for."""
+    at = {rows: {name: middle(runs) for name, runs in each.items()} for rows, each in found.items()}
+    million, ten = at[1_000_000], at[10_000_000]
+    floor, own = ten[FLOOR_NAME], ten[TALLYHOOK]
+    quick = {told: run.wall for told, run in started}
+
+    def over(of: dict[str, Run], name: str) -> float:
+        return of[name].wall / of[TALLYHOOK].wall
+
+    wished = [
+        ("10 million rows of CSV, over the floor", 4.5, own.wall / floor.wall),
+        ("the same, peak [GB]", 1.5, own.peak / 1000),
+        ("10 million rows of Parquet, over the floor of CSV", 2.5, ten[PARQUET].wall / floor.wall),
+        (
+            "1 million rows of CSV, over the floor",
+            3.0,
+            million[TALLYHOOK].wall / million[FLOOR_NAME].wall,
+        ),
+        ("`--help` [s]", 0.15, quick["--help"]),
+        ("check of 100 rows [s]", 0.8, quick["check of 100 rows"]),
+    ]
+    faster = [
+        (f"{name}, {rows:,} rows", wish, over(at[rows], name))
+        for name, wish in (
+            ("frictionless, plain", 15.0),
+            ("frictionless with the schema", 15.0),
+            ("pandera on pandas", 2.0),
+        )
+        for rows in (1_000_000, 10_000_000)
+    ]
+    return [
+        "## Goals",
+        "",
+        "| at most | goal | here | |",
+        "| --- | --: | --: | --- |",
+        *(f"| {n} | {w:g} | {h:.2f} | {_kept(h <= w)} |" for n, w, h in wished),
+        "",
+        "| as fast as | goal | here | |",
+        "| --- | --: | --: | --- |",
+        *(f"| {n} | {w:g} times | {h:.1f} times | {_kept(h >= w)} |" for n, w, h in faster),
+        "",
+    ]
+
+
+def _kept(kept: bool) -> str:
+    return "met" if kept else "missed"
+
+
 def main() -> None:
     """Measure and write the page."""
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--short", action="store_true", help="ten thousand rows, no page")
     short = options.parse_args().short
     load = os.getloadavg()[0]  # other work on the machine shows here
-    parts: list[str] = []
+    found: dict[int, dict[str, list[Run]]] = {}
     started = start_up()
     with tempfile.TemporaryDirectory() as name:
         for rows, runs in RUNS.items():
-            if short and rows > 10_000:
-                continue
-            parts += table(rows, measure(rows, Path(name), runs))
+            if not short or rows == 10_000:
+                found[rows] = measure(rows, Path(name), runs)
     busy = f"{load:.1f} when the run began and {os.getloadavg()[0]:.1f} at its end"
     begun = [f"| `tallyhook {told}` | {r.wall:.2f} | {r.peak:.0f} |" for told, r in started]
     page = [
@@ -258,7 +308,8 @@ def main() -> None:
         "| --- | --: | --: |",
         *begun,
         "",
-        *parts,
+        *(line for rows, runs in found.items() for line in table(rows, runs)),
+        *([] if short else goals(started, found)),
         NOTES.read_text(encoding="utf-8"),
     ]
     if short:
