@@ -8,6 +8,7 @@ rows as there are findings: nothing can check a list in less.
 from __future__ import annotations
 
 import argparse
+import compileall
 import os
 import platform
 import statistics
@@ -286,6 +287,8 @@ def main() -> None:
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--short", action="store_true", help="ten thousand rows, no page")
     short = options.parse_args().short
+    # as an installed package is, even where the environment keeps Python from doing it
+    compileall.compile_dir(ROOT / "validators", quiet=2)
     load = os.getloadavg()[0]  # other work on the machine shows here
     found: dict[int, dict[str, list[Run]]] = {}
     started = start_up()

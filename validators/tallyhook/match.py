@@ -52,6 +52,22 @@ MATCH_COLUMNS = (
     "agrees_with",
 )
 
+_MATCH_TYPES = dict.fromkeys(MATCH_COLUMNS, pl.Float64()) | {
+    "case": pl.UInt32(),
+    **dict.fromkeys(
+        (
+            "outcome",
+            "why",
+            "nearest_unit",
+            "nearest_scheme",
+            "nearest_source",
+            "nearest_locator",
+            "agrees_with",
+        ),
+        pl.String(),
+    ),
+}
+
 RATED_AS_CHAIN_FORMS = ("self-closing", "self-locking", "foundry")
 RATED_AS_CHAIN_CONNECTIONS = (
     "eye",
@@ -95,6 +111,8 @@ def match(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         the item's load over the nearest rating; ``agrees_with`` the one scheme that it agrees
         with where several rate the item and only one agrees.
     """
+    if items.is_empty():
+        return items.with_columns(pl.lit(None, t).alias(c) for c, t in _MATCH_TYPES.items())
     cases = items.select(CASE_COLUMNS).unique(maintain_order=True).with_row_index("case")
     compared = _compare(cases, reference)
     keyed = items.join(

@@ -9,6 +9,24 @@ from tallyhook.wording import rating_text
 __all__ = ["findings", "plain", "rating_findings", "times"]
 
 
+_FOUND = dict.fromkeys(
+    (
+        "sheet",
+        "row",
+        "item",
+        "column",
+        "observed",
+        "expected",
+        "ratio",
+        "source",
+        "locator",
+        "cause",
+        "note",
+    ),
+    pl.String(),
+) | {"row": pl.Int64(), "ratio": pl.Float64()}
+
+
 def times(items: pl.DataFrame) -> pl.Expr:
     """How many rows of the list each item stands for."""
     return pl.col("times") if "times" in items.columns else pl.lit(1, dtype=pl.UInt32)
@@ -53,6 +71,8 @@ def findings(
     `column` is the list's own heading; plain strings are taken as literal text, expressions read
     the item's columns.
     """
+    if broken.is_empty():  # most rules find nothing in most lists
+        return pl.DataFrame(schema=_FOUND)
 
     def as_expr(value: pl.Expr | str | None) -> pl.Expr:
         return value if isinstance(value, pl.Expr) else pl.lit(value, dtype=pl.String)
