@@ -24,7 +24,7 @@ def by_pint(unit: str, to: str) -> float:
     return float(value.to(CANONICAL[to][0]).magnitude)
 
 
-@pytest.mark.parametrize(("unit", "to"), itertools.product(CANONICAL, repeat=2))
+@pytest.mark.parametrize(("unit", "to"), list(itertools.product(CANONICAL, repeat=2)))
 def test_every_factor_is_that_of_pint(unit: str, to: str) -> None:
     kinds = {quantity_kind(unit), quantity_kind(to)}
     if "length" in kinds and len(kinds) == 2:
