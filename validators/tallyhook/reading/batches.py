@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -47,7 +48,7 @@ _HEAD = 512 * 1024  # bytes at the top that are looked at
 _SPREAD, _PIECE = 64, 4096  # pieces looked at all over the rest, and their bytes
 _BLOCK = 1024 * 1024
 _TOP = 2000  # rows at the top of a Parquet file that are looked at, and as many of the rest
-_FEW_GROUPS = 16
+_FEW_GROUPS = 4
 
 
 class NotPlain(Exception):  # noqa: N818 (not an error: the list is read another way)
@@ -135,21 +136,18 @@ def parquet_names(path: Path) -> list[str]:
 def parquet_sample(path: Path) -> Sheet:
     """Take the top of a Parquet file and rows from all over it as a sheet."""
     where, file = str(path), _parquet(path)
-    groups = file.num_row_groups
-    top = next(file.iter_batches(batch_size=_TOP))
-    parts = [pl.DataFrame(pl.from_arrow(top))]
-    step = max(1, file.metadata.num_rows // _TOP)
-    for group in sorted({n * groups // _SPREAD for n in range(_SPREAD)}):
-        # few groups are read whole, of many the first rows of each
-        few = groups < _FEW_GROUPS
-        for batch in file.iter_batches(
-            batch_size=BATCH if few else _TOP // _SPREAD, row_groups=[group]
-        ):
-            frame = pl.DataFrame(pl.from_arrow(batch))
-            parts.append(frame.gather_every(step) if few else frame)
-            if not few:
-                break
-    text, numbers = typed_frame(pl.concat(parts))
+    groups, step = file.num_row_groups, max(1, file.metadata.num_rows // _TOP)
+    parts = [*islice(file.iter_batches(batch_size=_TOP), 1)]
+    if groups < _FEW_GROUPS:
+        whole = file.iter_batches(batch_size=BATCH)
+        parts += (batch.take(list(range(0, batch.num_rows, step))) for batch in whole)
+    else:  # the first rows of groups all over the file are sample enough
+        chosen = sorted({n * groups // _SPREAD for n in range(_SPREAD)})
+        for group in chosen:
+            parts += islice(
+                file.iter_batches(batch_size=_TOP // len(chosen), row_groups=[group]), 1
+            )
+    text, numbers = typed_frame(pl.concat([pl.DataFrame(pl.from_arrow(p)) for p in parts]))
     return Sheet(
         file=where,
         name=None,
