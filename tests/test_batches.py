@@ -19,6 +19,7 @@ import tallyhook
 from seeding.lists import block
 from seeding.shops import SHOPS, Shop
 from tallyhook import checking
+from tallyhook.errors import StockListError
 from tallyhook.reading import batches
 from tallyhook.report import Report
 
@@ -94,6 +95,47 @@ def test_what_a_batch_cannot_decide_changes_nothing(
     path = tmp_path / "list.csv"
     path.write_text("\n".join(lines) + "\n", encoding="utf-8", errors="surrogateescape")
     assert tallyhook.check(path).to_dict() == whole(path)
+
+
+MALFORMED = ('"2000"0', '"2000" lb', '"2" t', '"2000" each', '"20""00', '""2000"')
+"""Cells with something behind or before their quote marks."""
+
+
+@pytest.mark.usefixtures("small_batches")
+@pytest.mark.parametrize("cell", MALFORMED)
+@pytest.mark.parametrize("column", [1, 4])
+@pytest.mark.parametrize("seen", [True, False])
+def test_nothing_is_lost_behind_a_quote_mark(
+    cell: str, column: int, seen: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if not seen:
+        monkeypatch.setattr(batches, "_HEAD", 4096)
+        monkeypatch.setattr(batches, "_SPREAD", 0)
+    lines = [f'"P{n}",Lifting chain,8,80,2000' for n in range(1200)]
+    cells = lines[1100].split(",")
+    cells[column] = cell
+    lines[1100] = ",".join(cells)
+    path = tmp_path / "list.csv"
+    path.write_text("\n".join(["Part,Description,Size (mm),Grade,WLL (kg)", *lines]) + "\n")
+    assert tallyhook.check(path).to_dict() == whole(path)
+
+
+@pytest.mark.usefixtures("small_batches")
+def test_a_zero_byte_far_down_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(batches, "_HEAD", 4096)
+    monkeypatch.setattr(batches, "_SPREAD", 0)
+    path = tmp_path / "list.csv"
+    path.write_text("\n".join([*plain_lines(), "P1,Lifting\0chain,10,80,3150"]) + "\n")
+    with pytest.raises(StockListError, match="not a text file"):
+        tallyhook.check(path)
+
+
+@pytest.mark.usefixtures("small_batches")
+def test_a_quoted_list_is_streamed(tmp_path: Path) -> None:
+    path = tmp_path / "list.csv"
+    lines = [f'"P{n}",Lifting chain,8,80,2000' for n in range(1200)]
+    path.write_text("\n".join(["Part,Description,Size (mm),Grade,WLL (kg)", *lines]) + "\n")
+    assert streamed_layouts(tallyhook.check(path))
 
 
 @pytest.mark.usefixtures("small_batches")

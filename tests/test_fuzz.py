@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import os
 import struct
 import subprocess
@@ -11,10 +13,11 @@ from pathlib import Path
 
 import pytest
 
-from tallyhook.checking import tidy
+from tallyhook.checking import check, tidy
 from tallyhook.errors import PackageError, StockListError, TallyhookError
 from tallyhook.packages import load_package
 from tallyhook.read import read_list
+from tallyhook.reporting.machine import to_csv
 from tallyhook.reporting.writing import write_whole
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -185,3 +188,52 @@ def test_a_read_only_folder_leaves_the_earlier_output_whole(
         tidy(stock, folder)
     assert report.read_text() == "earlier"
     assert {p.name: p.read_bytes() for p in folder.iterdir()} == before
+
+
+def test_a_text_stays_a_text_in_every_output_that_a_spreadsheet_opens(tmp_path: Path) -> None:
+    # how a formula or a command may begin, blanks before it or not (CSV injection, as OWASP lists)
+    texts = ["=1+1", " =1+1", "+1", "-1+1", "@SUM(A1)", "\t=1", "\u00a0@x"]
+    head = "Description,Size (mm),Grade,WLL (kg)"
+    lines = [head, *(f'"{t} lifting chain",10,80,9450' for t in texts)]
+    stock = tmp_path / "list.csv"
+    stock.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    tidy(stock, tmp_path / "tidy")
+    report = check(stock)
+    for text in (to_csv(report), (tmp_path / "tidy" / "list.csv").read_text(encoding="utf-8")):
+        cells = [c for row in csv.reader(io.StringIO(text)) for c in row]
+        assert any("1+1" in c for c in cells)
+        assert not [c for c in cells if c.strip()[:1] in ("=", "@") or c.startswith("+")]
+
+
+@pytest.mark.parametrize("way", ["full", "killed"])
+def test_the_findings_of_a_feed_are_written_whole_or_not_at_all(tmp_path: Path, way: str) -> None:
+    program = f"""
+        import os, signal
+        from pathlib import Path
+        import polars as pl
+        from tallyhook import cluster
+        from tallyhook.errors import TallyhookError
+        feed = cluster.Feed(pattern="x", sample=None, parts=(), columns={{}}, profile=())
+        found = pl.DataFrame(schema={{"row": pl.Int64}})
+        report = cluster.FeedReport(feed=feed, findings=found, counts={{}}, crashed={{}})
+        def write_text(*_, **__):
+            if {way == "killed"}:
+                os.kill(os.getpid(), signal.SIGKILL)
+            raise OSError(28, "No space left on device")
+        Path.write_text = write_text
+        try:
+            cluster.write_feed(report, Path({str(tmp_path / "out")!r}))
+        except TallyhookError as error:
+            print(error)
+    """
+    run = subprocess.run(
+        [sys.executable, "-c", textwrap.dedent(program)],
+        env=os.environ | {"PYTHONPATH": str(ROOT / "validators")},
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+    assert run.returncode == (-9 if way == "killed" else 0), run.stderr
+    assert way == "killed" or "No space left" in run.stdout
+    assert not (tmp_path / "out").exists()

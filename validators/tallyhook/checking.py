@@ -259,7 +259,8 @@ def streamed(
             raise NotPlain
         work = partial(gather, stream=stream)
         for found in _in_turn(pool, chain(ahead.result(), frames), work, progress):
-            if found is None:
+            # a batch that holds next to nothing has another heading or separator than the sample
+            if found is None or found.skipped.height > found.body.height:
                 raise NotPlain
             parts.append(found)
     texts = join_texts([part.texts for part in parts])

@@ -186,7 +186,7 @@ def check(
     wanted = dict(_pair(text) for text in column or [])
     of_dask = {"--scheduler": scheduler, "--output": output}
     if engine is Engine.threads:
-        _refuse_options(of_dask, "is for a feed", "add --engine dask, or leave it away")
+        _refuse_options(of_dask, "is for a feed", "add --engine dask, or leave it out")
     else:
         from tallyhook.cluster import run_feed
 
@@ -200,7 +200,7 @@ def check(
             "--decisions": decisions,
             "--since": since,
         }
-        _refuse_options(of_lists, "is for one list, not for a feed", "leave it away")
+        _refuse_options(of_lists, "is for one list, not for a feed", "leave it out")
         if output is None:
             raise TallyhookError("findings of a feed go to a folder", next_step="name it with -o")
         found = run_feed(

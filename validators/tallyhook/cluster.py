@@ -41,6 +41,7 @@ from tallyhook.recognising.profiles import load_profile
 from tallyhook.reference import reference_ratings
 from tallyhook.remote import Watched, cluster_at
 from tallyhook.report import Report
+from tallyhook.reporting.writing import whole_folder
 from tallyhook.rules import SEVERITIES
 
 __all__ = ["Feed", "FeedReport", "Part", "check_feed", "feed_of", "run_feed", "write_feed"]
@@ -377,15 +378,21 @@ def write_feed(report: FeedReport, folder: Path) -> None:
     StockListError
         The folder exists, or cannot be written.
     """
-    try:
-        folder.mkdir(parents=True)
-    except OSError as error:
-        raise _folder_taken(folder, error.strerror) from None
-    found, files = report.findings, []
     starts: dict[str, tuple[int, int]] = {}
     for part in report.feed.parts:
         first, count = starts.get(part.path, (part.first, 0))
         starts[part.path] = (first, count + part.count)
+    if folder.exists():
+        raise _folder_taken(folder, "it exists")
+    try:
+        with whole_folder(folder) as draft:
+            _write_parts(report, starts, draft)
+    except OSError as error:
+        raise _folder_taken(folder, error.strerror or str(error)) from None
+
+
+def _write_parts(report: FeedReport, starts: Mapping[str, tuple[int, int]], folder: Path) -> None:
+    found, files = report.findings, []
     for number, (path, (first, count)) in enumerate(starts.items()):
         name = f"part-{number:05}.parquet"
         own = found.filter(pl.col("row").is_between(first, first + count - 1))

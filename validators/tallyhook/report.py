@@ -19,12 +19,13 @@ from tallyhook.tally import Tally
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["LONG_LIST", "Report", "json_records"]
+__all__ = ["LONG_LIST", "PIECE", "Report", "json_records"]
 
 LONG_LIST = 1_000_000
 """Items beyond which those that are simply right are counted and not listed one by one."""
 
-_PIECE = 100_000  # records written at a time
+PIECE = 100_000
+"""Records that are written at a time."""
 
 _ITEM = ("row", "kind", "size_mm", "grade", "form", "connection", "legs", "wll_kg", "outcome")
 _FINDING = (
@@ -181,7 +182,7 @@ class Report:
         yield head.removesuffix("\n}")
         for name, frame in self.told().items():
             yield f",\n  {json.dumps(name)}: ["
-            for number, piece in enumerate(frame.iter_slices(_PIECE)):
+            for number, piece in enumerate(frame.iter_slices(PIECE)):
                 yield ("," if number else "") + "\n    " + ",\n    ".join(json_records(piece))
             yield "\n  ]" if frame.height else "]"
         yield "\n}\n"

@@ -7,8 +7,6 @@ tidying it once more changes nothing.
 from __future__ import annotations
 
 import json
-import shutil
-import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -20,6 +18,7 @@ from tallyhook.items import ITEM_SCHEMA, KINDS
 from tallyhook.packages import file_hash
 from tallyhook.reading.sheet import Sheet
 from tallyhook.recognising.model import Column, Layout
+from tallyhook.reporting.writing import FORMULA_LIKE, whole_folder
 
 __all__ = [
     "is_tidy",
@@ -222,18 +221,12 @@ def write_tidy(
         "skipped": skipped.select("sheet", "row", "why"),
     }
     try:
-        folder.parent.mkdir(parents=True, exist_ok=True)
-        draft = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.parent))
-        try:
-            draft.chmod(0o755)
+        with whole_folder(folder) as draft:
             for name, table in tables.items():
                 _guarded(table).write_csv(draft / f"{name}.csv")
             descriptor = _descriptor(draft, file, tables)
             text = json.dumps(descriptor, indent=2, ensure_ascii=False) + "\n"
             (draft / "datapackage.json").write_text(text, encoding="utf-8")
-            _take_place(draft, folder)
-        finally:
-            shutil.rmtree(draft, ignore_errors=True)
     except OSError as error:
         raise StockListError(
             f"the folder cannot be written ({error.strerror or error})",
@@ -260,27 +253,18 @@ def _may_write(folder: Path) -> None:
         )
 
 
-def _take_place(draft: Path, folder: Path) -> None:
-    if not folder.exists():
-        draft.replace(folder)
-        return
-    old = Path(tempfile.mkdtemp(prefix=f".{folder.name}-old-", dir=folder.parent))
-    folder.replace(old / folder.name)
-    try:
-        draft.replace(folder)
-    except OSError:
-        (old / folder.name).replace(folder)
-        raise
-    finally:
-        shutil.rmtree(old, ignore_errors=True)
-
-
 def _guarded(table: pl.DataFrame) -> pl.DataFrame:
-    """Keep a spreadsheet from taking text for a formula: an apostrophe before = + - @."""
+    """Keep a spreadsheet from taking text for a formula: an apostrophe stands before it."""
     text = [c for c, dtype in table.schema.items() if dtype == pl.String]
     numbers = [c for c, dtype in table.schema.items() if dtype == pl.Float64]
     table = table.with_columns(pl.col(numbers).round(6))  # a microgram is no digit of a rating
-    return table.with_columns(pl.col(text).str.replace(r"^([=+\-@\t\r])", "'$1"))
+    return table.with_columns(
+        pl.when(pl.col(c).str.contains(FORMULA_LIKE))
+        .then(pl.format("'{}", c))
+        .otherwise(c)
+        .alias(c)
+        for c in text
+    )
 
 
 def _unread(items: pl.DataFrame) -> pl.DataFrame:

@@ -90,7 +90,9 @@ def _open_parquet(path: Path) -> Batches | None:
         first = 2  # the names of the columns are row 1
         try:
             for batch in _parquet(path, sample).iter_batches(batch_size=BATCH):
-                yield _records(pl.DataFrame(pl.from_arrow(batch)), first)
+                frame = _records(pl.DataFrame(pl.from_arrow(batch)), first)
+                _check_cells(frame)
+                yield frame
                 first += batch.num_rows
         except parquet_errors() as error:
             raise NotPlain from error
@@ -208,10 +210,10 @@ def _open_text(path: Path, size: int) -> Batches | None:
     quoted = re.search(rf'(?:^|\n|{re.escape(mark)})"', text) is not None
     width = frame.width - 1
 
-    types = {
-        f"c{i}": pl.Categorical() if f"c{i}" in _repeating(sample.frame) else pl.String()
-        for i in range(width)
-    }
+    # polars refuses what stands behind a closing quote in a text, and drops it from a category
+    coded = set() if quoted else _repeating(sample.frame)
+    names = (f"c{i}" for i in range(width))
+    types = {name: pl.Categorical() if name in coded else pl.String() for name in names}
 
     def frames() -> Iterator[pl.DataFrame]:
         return _text_batches(path, mark, quoted=quoted, types=types)
@@ -253,11 +255,7 @@ def _text_batches(
 def _check_batch(batch: pl.DataFrame, *, quoted: bool) -> None:
     if batch["beyond"].null_count() < batch.height:
         raise NotPlain
-    longest = batch.select(
-        pl.col(pl.String).str.len_bytes().max(), pl.col(pl.Categorical).cat.len_bytes().max()
-    ).row(0)
-    if any((n or 0) > LARGEST_CELL for n in longest):
-        raise NotPlain
+    _check_cells(batch)
     if not quoted:
         marks = batch.select(
             pl.col(pl.String).str.starts_with('"').any(),
@@ -267,13 +265,30 @@ def _check_batch(batch: pl.DataFrame, *, quoted: bool) -> None:
             raise NotPlain
 
 
+def _check_cells(batch: pl.DataFrame) -> None:
+    longest = batch.select(
+        pl.col(pl.String).str.len_bytes().max(), pl.col(pl.Categorical).cat.len_bytes().max()
+    ).row(0)
+    if any((n or 0) > LARGEST_CELL for n in longest):
+        raise NotPlain
+
+
 def _lines(path: Path) -> int:
+    """Count the lines of a file of text.
+
+    Raises
+    ------
+    NotPlain
+        A byte of it is zero.
+    """
     import numpy as np  # counts five times as fast as bytes do, and lets other threads run
 
-    count, last = 0, 10
+    count, last = 0, ord("\n")
     block = np.empty(_BLOCK, dtype=np.uint8)
     with path.open("rb", buffering=0) as stream:
         while size := stream.readinto(block.data):
             count += int(np.count_nonzero(block[:size] == ord("\n")))
             last = int(block[size - 1])
+            if not block[:size].all():
+                raise NotPlain
     return count + (last != ord("\n"))

@@ -12,8 +12,9 @@ from xml.etree import ElementTree as ET
 
 import polars as pl
 
-from tallyhook.report import json_records
+from tallyhook.report import PIECE, json_records
 from tallyhook.reporting.told import cause_title, row_ranges, rows_of, rule_title, source_title
+from tallyhook.reporting.writing import is_formula_like
 from tallyhook.rules import SEVERITIES
 
 if TYPE_CHECKING:
@@ -35,7 +36,6 @@ FINDING_FIELDS = (
 )  # fmt: skip
 """The columns of the CSV and Parquet files."""
 
-_PIECE = 100_000  # records written at a time
 _NOT_XML = re.compile(r"[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
@@ -56,7 +56,7 @@ def ndjson_pieces(report: Report) -> Iterator[str]:
     for name, told in report.told().items():
         single = name.removesuffix("s") if name in ("findings", "items") else name
         records = told.select(pl.lit(single).alias("record"), pl.all())
-        for piece in records.iter_slices(_PIECE):
+        for piece in records.iter_slices(PIECE):
             yield "\n".join(json_records(piece)) + "\n"
 
 
@@ -87,7 +87,7 @@ def safe_cell(value: Any) -> str:
         return safe_cell(";".join(map(str, value)))
     if not isinstance(value, str):
         return f"{value:.10g}" if isinstance(value, float) else str(value)
-    return f"'{value}" if value.startswith(("=", "+", "-", "@", "\t", "\r", "\n")) else value
+    return f"'{value}" if is_formula_like(value) else value
 
 
 def to_parquet(report: Report) -> bytes:

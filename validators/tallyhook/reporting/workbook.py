@@ -28,7 +28,7 @@ from tallyhook.reporting.told import (
     rule_title,
     source_title,
 )
-from tallyhook.reporting.writing import whole_file
+from tallyhook.reporting.writing import is_formula_like, whole_file
 from tallyhook.rules import SEVERITIES
 from tallyhook.wording import CAUTION
 
@@ -39,29 +39,17 @@ if TYPE_CHECKING:
 
     from tallyhook.report import Report
 
-__all__ = ["MOST_COMMENTS", "is_formula_like", "write_workbook"]
+__all__ = ["MOST_COMMENTS", "write_workbook"]
 
 MOST_COMMENTS = 5_000
 """Cells that carry a comment, worst first; the summary says when there are more."""
 
 _FILL = {"danger": "FFC7C9", "error": "FFD9B3", "warning": "DDD6FE", "note": "D6E4EA"}
-_NEVER = "=+-@"
 _ILLEGAL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
 _PLAIN = re.compile(r"-?(0|[1-9]\d{0,14})(\.\d{1,15})?")
 _LONGEST = 32_000
 
 Place = tuple[str | None, int, int]  # sheet of the list, row, column counted from 1
-
-
-def is_formula_like(text: str) -> bool:
-    """Whether a spreadsheet could take a text for a formula.
-
-    Examples
-    --------
-    >>> is_formula_like("=1+1"), is_formula_like("@SUM(A1)"), is_formula_like("3/8")
-    (True, True, False)
-    """
-    return text[:1] in ("\t", "\r") or (text.lstrip()[:1] or "x") in _NEVER
 
 
 def write_workbook(

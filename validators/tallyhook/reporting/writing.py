@@ -1,8 +1,10 @@
-"""Files that are written whole or not at all."""
+"""Files and folders that are written whole or not at all, and texts that stay texts in them."""
 
 from __future__ import annotations
 
 import os
+import re
+import shutil
 import stat
 import tempfile
 from collections.abc import Iterator
@@ -11,7 +13,21 @@ from pathlib import Path
 
 from tallyhook.errors import TallyhookError
 
-__all__ = ["whole_file", "write_whole"]
+__all__ = ["FORMULA_LIKE", "is_formula_like", "whole_file", "whole_folder", "write_whole"]
+
+FORMULA_LIKE = r"^(?:\s*[=+\-@]|[\t\r\n])"
+"""How a text begins that a spreadsheet could take for a formula; for polars' patterns, too."""
+
+
+def is_formula_like(text: str) -> bool:
+    """Whether a spreadsheet could take a text for a formula.
+
+    Examples
+    --------
+    >>> is_formula_like("=1+1"), is_formula_like(" @SUM(A1)"), is_formula_like("3/8")
+    (True, True, False)
+    """
+    return re.match(FORMULA_LIKE, text) is not None
 
 
 def write_whole(path: str | Path, content: str | bytes) -> None:
@@ -63,6 +79,42 @@ def whole_file(path: str | Path) -> Iterator[Path]:
             where=str(path),
             next_step="check the folder, its permissions and the space left",
         ) from error
+
+
+@contextmanager
+def whole_folder(folder: Path) -> Iterator[Path]:
+    """Give a folder to write into, which takes the place of `folder` when the block ends well.
+
+    The draft lies beside it. When the block raises, the draft goes and `folder` stays as it was.
+
+    Raises
+    ------
+    OSError
+        The folder cannot be written.
+    """
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    draft = Path(tempfile.mkdtemp(prefix=f".{folder.name[:40]}-", dir=folder.parent))
+    try:
+        draft.chmod(0o777 & ~_umask())
+        yield draft
+        _take_place(draft, folder)
+    finally:
+        shutil.rmtree(draft, ignore_errors=True)
+
+
+def _take_place(draft: Path, folder: Path) -> None:
+    if not folder.exists():
+        draft.replace(folder)
+        return
+    old = Path(tempfile.mkdtemp(prefix=f".{folder.name[:40]}-old-", dir=folder.parent))
+    folder.replace(old / folder.name)
+    try:
+        draft.replace(folder)
+    except OSError:
+        (old / folder.name).replace(folder)
+        raise
+    finally:
+        shutil.rmtree(old, ignore_errors=True)
 
 
 def _draft_beside(target: Path) -> Path:
