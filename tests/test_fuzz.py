@@ -107,6 +107,8 @@ def test_an_old_workbook_whose_sectors_form_a_circle_is_refused(tmp_path: Path) 
         (huge.blanks_in_sheet, 100_000_000),
         (huge.strings_that_lie, 50_000_000),
         (huge.repeats_of_ods, 10**9),
+        (huge.blanks_of_ods, 10**9),
+        (huge.long_text_of_ods, 10**6),
     ],
     ids=lambda given: getattr(given, "__name__", str(given)),
 )

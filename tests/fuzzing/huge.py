@@ -228,6 +228,15 @@ def blanks_of_ods(times: int) -> bytes:
     return _ods(_FILLED + b'><text:p>x<text:s text:c="%d"/></text:p></table:table-cell>' % times)
 
 
+def long_text_of_ods(times: int) -> bytes:
+    """A cell as long as one may be, in so many equal rows."""
+    from tallyhook.reading.sheet import LARGEST_CELL
+
+    row = b'</table:table-row><table:table-row table:number-rows-repeated="%d">' % times
+    cell = _FILLED + b"><text:p>" + b"x" * LARGEST_CELL + b"</text:p></table:table-cell>"
+    return _ods(cell + row + cell)
+
+
 def deep_ods(depth: int) -> bytes:
     """Elements in elements."""
     return _ods(
@@ -308,6 +317,7 @@ FILES: tuple[tuple[Make, int], ...] = (
     (repeats_of_ods, 10**9),
     (cell_of_ods, 100 * _MB),
     (blanks_of_ods, 10**9),
+    (long_text_of_ods, 10**6),
     (deep_ods, _MB),
 )
 """What `scripts/fuzz --way huge` hands to `check` and `tidy`."""
