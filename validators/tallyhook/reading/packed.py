@@ -231,7 +231,7 @@ def _ods_rows(archive: zipfile.ZipFile, where: str) -> dict[str, frozenset[int]]
     def add(characters: int) -> None:
         # a few bytes may stand for any number of blanks, and for any number of equal cells
         nonlocal length
-        length += characters * across * max(1, repeat)
+        length += max(0, characters * across) * max(1, repeat)
         if length > _MOST_TEXT:
             raise StockListError(
                 f"the workbook unpacks to {length // 2**20} MiB of text, more than a list needs",
