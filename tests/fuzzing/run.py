@@ -20,12 +20,13 @@ import traceback
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from multiprocessing.connection import Connection
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from fuzzing import inputs
+from fuzzing import huge, inputs
 
 LIMIT_S = 10.0
 MEMORY = 6 * 2**30  # address space; polars alone reserves more than one
@@ -180,8 +181,12 @@ def main() -> int:
     parser = argparse.ArgumentParser(description="Feed hostile inputs to tallyhook.")
     parser.add_argument("--inputs", type=int, default=100_000)
     parser.add_argument("--first", type=int, default=0, help="the first seed")
-    parser.add_argument("--way", choices=WAYS, help="only this way")
+    parser.add_argument("--way", choices=(*WAYS, "huge"), help="only this way")
     wanted = parser.parse_args()
+    if wanted.way == "huge":
+        faults = huge.all_runs(partial(print, flush=True))
+        print(f"{len(huge.FILES)} files, check and tidy; failures: {faults}")
+        return 1 if faults else 0
     started, total, blows = time.monotonic(), 0, Counter[str]()
     step = 2000
     for first in range(wanted.first, wanted.first + wanted.inputs, step):

@@ -89,7 +89,7 @@ def recognise_all(
     frame = _fill_merged(sheet)
     layouts: list[Layout] = []
     refused: StockListError | None = None
-    left: list[tuple[int, str]] = []
+    left: list[pl.DataFrame] = []
     while True:
         heading = find_heading(sheet, frame)
         cut = split_tables(sheet, frame, heading)
@@ -102,7 +102,7 @@ def recognise_all(
                 layouts.append(layout)
         except StockListError as error:
             refused = refused or error
-            left += [(int(r), "of a table without rated loads") for r in part["row"]]
+            left.append(part.select("row"))
         if cut is None:
             break
         frame = frame.filter(pl.col("row") >= cut)
@@ -110,7 +110,7 @@ def recognise_all(
         assert refused is not None
         raise refused
     if left:
-        more = pl.DataFrame(left, schema={"row": pl.Int64, "why": pl.String}, orient="row")
+        more = pl.concat(left).with_columns(why=pl.lit("of a table without rated loads"))
         layouts[0] = replace(layouts[0], skipped=pl.concat([layouts[0].skipped, more]).sort("row"))
     return layouts
 

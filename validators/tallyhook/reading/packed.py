@@ -26,6 +26,7 @@ _SMALL = 64 * 2**20
 _MOST_CELLS = 100_000_000
 _MOST_COLUMNS = 5000
 _BLOCK = 2**22
+_MOST_TEXT = 2**28  # characters of an ODS with all its repeats written out
 _LONGEST_PIECE = 2**24  # bytes without the end of a tag; a cell holds 32,767 characters
 
 
@@ -190,10 +191,16 @@ def _parsed_xlsx_rows(archive: zipfile.ZipFile, part: str, where: str) -> frozen
 
 
 def _parse(
-    archive: zipfile.ZipFile, part: str, start: Callable[[str, dict[str, str]], None]
+    archive: zipfile.ZipFile,
+    part: str,
+    start: Callable[[str, dict[str, str]], None],
+    text: Callable[[str], None] | None = None,
+    end: Callable[[str], None] | None = None,
 ) -> None:
     parser = expat.ParserCreate()
     parser.StartElementHandler = start
+    parser.CharacterDataHandler = text
+    parser.EndElementHandler = end
     for block in _blocks(archive, archive.getinfo(part)):
         parser.Parse(block)
     parser.Parse(b"", True)
@@ -219,9 +226,21 @@ def _ods_rows(archive: zipfile.ZipFile, where: str) -> dict[str, frozenset[int]]
     hidden: dict[str, frozenset[int]] = {}
     name, current = "", set[int]()
     row, repeat, column, widest = 1, 0, 0, 1
+    across, length = 0, 0
+
+    def add(characters: int) -> None:
+        # a few bytes may stand for any number of blanks, and for any number of equal cells
+        nonlocal length
+        length += max(0, characters * across) * max(1, repeat)
+        if length > _MOST_TEXT:
+            raise StockListError(
+                f"the workbook unpacks to {length // 2**20} MiB of text, more than a list needs",
+                where=where,
+                next_step="save the list alone as CSV",
+            )
 
     def start(tag: str, attributes: dict[str, str]) -> None:
-        nonlocal name, current, row, repeat, column, widest
+        nonlocal name, current, row, repeat, column, widest, across
         if tag == "table:table":
             name, current = attributes.get("table:name", ""), set()
             row, repeat, widest = 1, 0, 1
@@ -233,10 +252,21 @@ def _ods_rows(archive: zipfile.ZipFile, where: str) -> dict[str, frozenset[int]]
                 current.update(range(row, row + repeat))
                 hidden[name] = frozenset(current)
         elif tag in ("table:table-cell", "table:covered-table-cell"):
-            column += int(attributes.get("table:number-columns-repeated", 1))
+            across = int(attributes.get("table:number-columns-repeated", 1))
+            column += across
             if any(key.startswith("office:value") for key in attributes):
                 widest = max(widest, column)
                 _refuse_large(row + repeat - 1, widest, where)
+            add(len(attributes.get("office:string-value", "")))
+        elif tag == "text:s":
+            add(int(attributes.get("text:c", 1)))
+        elif tag == "text:p":
+            add(1)  # the line end between paragraphs
 
-    _parse(archive, "content.xml", start)
+    def end(tag: str) -> None:
+        nonlocal across
+        if tag in ("table:table-cell", "table:covered-table-cell"):
+            across = 0  # what stands between cells is no text of theirs
+
+    _parse(archive, "content.xml", start, lambda data: add(len(data)), end)
     return hidden

@@ -41,7 +41,7 @@ NOTHING = frozenset(
 )
 """Cells that say that there is nothing to say."""
 
-_NUMBER = r"(?:\d{1,3}(?:[ .,'\u00a0\u202f]\d{3})++(?:[.,]\d+)?|\d++(?:[.,]\d++)?|[.,]\d++)"
+_NUMBER = r"(?:\d{1,3}(?:[ .,'\u00a0\u202f]\d{3}){1,9}+(?:[.,]\d+)?|\d++(?:[.,]\d++)?|[.,]\d++)"
 _NUMBER_CELL = re.compile(rf"\s*+[~≈<>≤≥]?\s*+-?{_NUMBER}\s*+[*†‡¹²³]{{0,2}}\s*+")
 _SIZE_CELL = re.compile(
     r"\s*+(?:ø|Ø|⌀|dia\.?|M)?\s*+"
