@@ -15,7 +15,8 @@ from tallyhook.errors import TallyhookError
 
 __all__ = ["FORMULA_LIKE", "is_formula_like", "whole_file", "whole_folder", "write_whole"]
 
-FORMULA_LIKE = r"^(?:\s*[=+\-@]|[\t\r\n])"
+_FORMULA = re.compile(r"^(?:\s*[=+\-@]|[\t\r\n])")
+FORMULA_LIKE = _FORMULA.pattern
 """How a text begins that a spreadsheet could take for a formula; for polars' patterns, too."""
 
 
@@ -27,7 +28,7 @@ def is_formula_like(text: str) -> bool:
     >>> is_formula_like("=1+1"), is_formula_like(" @SUM(A1)"), is_formula_like("3/8")
     (True, True, False)
     """
-    return re.match(FORMULA_LIKE, text) is not None
+    return _FORMULA.match(text) is not None
 
 
 def write_whole(path: str | Path, content: str | bytes) -> None:
