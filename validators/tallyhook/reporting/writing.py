@@ -6,7 +6,9 @@ import os
 import re
 import shutil
 import stat
+import sys
 import tempfile
+import traceback
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -74,6 +76,8 @@ def whole_file(path: str | Path) -> Iterator[Path]:
                 draft.unlink()
             raise
     except OSError as error:
+        with _unheard():
+            traceback.clear_frames(error.__traceback__)
         reason = error.strerror or str(error)
         raise TallyhookError(
             f"the file cannot be written ({reason})",
@@ -116,6 +120,16 @@ def _take_place(draft: Path, folder: Path) -> None:
         raise
     finally:
         shutil.rmtree(old, ignore_errors=True)
+
+
+@contextmanager
+def _unheard() -> Iterator[None]:
+    """Keep writers that are broken off from telling a second time that the disk is full."""
+    heard, sys.unraisablehook = sys.unraisablehook, lambda _: None
+    try:
+        yield
+    finally:
+        sys.unraisablehook = heard
 
 
 def _draft_beside(target: Path) -> Path:
