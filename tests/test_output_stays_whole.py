@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import subprocess
@@ -30,6 +31,7 @@ def _run(*arguments: str | Path, most: int | None = None, cwd: Path) -> subproce
         env=os.environ | {"PYTHONPATH": str(ROOT / "validators")},
         capture_output=True,
         text=True,
+        errors="surrogateescape",  # a file's name need not be text
         timeout=120,
         cwd=cwd,
         check=False,
@@ -106,3 +108,19 @@ def test_a_full_disk_leaves_the_tables_of_a_package_as_they_were(tmp_path: Path)
         told.append(run.stdout)
         assert (_bytes(tmp_path) == before) == bool(limit)
     assert "cannot be written" in told[0] and "rewritten" in told[1]
+
+
+@pytest.mark.parametrize("name", [b"x\xff.csv", b"a\nb.csv", b"-o.csv", b"[a]*?.csv", b"n" * 250])
+@pytest.mark.parametrize("format", ["text", "json", "ndjson", "csv", "junit"])
+def test_a_list_may_have_any_name(tmp_path: Path, name: bytes, format: str) -> None:
+    path = os.fsdecode(os.fsencode(tmp_path) + b"/" + name)
+    Path(path).write_text(LIST)
+    run = _run(
+        "check", path, "--format", format, "--html", "a.html", "--xlsx", "a.xlsx", cwd=tmp_path
+    )
+    assert run.returncode in (0, 1), run.stderr
+    assert {p.name for p in tmp_path.iterdir()} == {os.fsdecode(name), "a.html", "a.xlsx"}
+    if format == "text":
+        run = _run("tidy", path, "-o", "out", cwd=tmp_path)
+        assert run.returncode == 0, run.stderr
+        assert json.loads((tmp_path / "out" / "datapackage.json").read_text())["name"]

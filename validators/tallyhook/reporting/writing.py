@@ -34,7 +34,7 @@ def is_formula_like(text: str) -> bool:
 
 
 def write_whole(path: str | Path, content: str | bytes) -> None:
-    """Write a file; text as UTF-8 with the line ends it has.
+    """Write a file; text as UTF-8 with the line ends it has, a name's stray bytes as ``?``.
 
     Raises
     ------
@@ -42,7 +42,8 @@ def write_whole(path: str | Path, content: str | bytes) -> None:
         The file cannot be written; what stood there before still stands.
     """
     with whole_file(path) as draft:
-        draft.write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
+        data = content.encode("utf-8", errors="replace") if isinstance(content, str) else content
+        draft.write_bytes(data)
 
 
 @contextmanager
