@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import functools
 import io
 import json
@@ -351,3 +352,138 @@ def descriptor(seed: int) -> tuple[bytes, bytes]:
         text = b'{"a":' * 100_000 if random_.random() < 0.5 else b'{"name":' + b"9" * 5000 + b"}"
     rows = b"size_mm,grade,wll_kg\n10,80,3150\n13,80,5300\n"
     return text, mutated(random_, rows) if random_.random() < 0.5 else rows
+
+
+_MARKUP = (
+    "<script>alert(1)</script>",
+    "</script><script>alert(1)</script>",
+    '"><img src=x onerror=alert(1)>',
+    "' onmouseover='alert(1)",
+    "<!--",
+    "]]>",
+    "</style><svg onload=alert(1)>",
+    "&lt;b&gt; &amp; &#60;i&#62;",
+    "{{ 7*7 }}{% raw %}",
+    "${7*7}",
+    "javascript:alert(1)",
+    "\u2028\u2029",
+    "=1+1",
+    " =1+1",
+    "\n@SUM(A1)",
+    "'=1+1",
+    "\x01\x0b\x1f",
+    "\ufffe\uffff",
+    "x\ty\rz",
+)
+
+
+def readable_list(seed: int) -> bytes:
+    """A list that is understood, with markup, formulas and mistakes in its texts."""
+    random_ = random.Random(seed)
+    hostile = _MARKUP + _CELLS[:32]
+
+    def text(usual: str, share: float) -> str:
+        if random_.random() >= share:
+            return usual
+        return random_.choice((random_.choice(hostile), f"{usual} {random_.choice(hostile)}"))
+
+    rows = [[text(h, 0.05) for h in ("Item", "Part", "Size", "Grade", "WLL (lbs)", "Supplier")]]
+    for number in range(random_.randrange(3, 30)):
+        size, load = random_.choice((("3/8", "6600"), ("1/2", "11300"), ("5/16", "4700")))
+        load = random_.choice((load, load, load + "0", "2994", "0"))
+        usual = ("Grab hook", f"P-{number % 9}", size, "70", load, random_.choice(("A", "B")))
+        rows.append([text(c, 0.3 if i in (0, 1, 5) else 0.04) for i, c in enumerate(usual)])
+    return _csv(rows, random_.choice(("\n", "\r\n")))
+
+
+def _csv(rows: list[list[str]], end: str = "\n") -> bytes:
+    out = io.StringIO()
+    csv.writer(out, lineterminator=end).writerows(rows)
+    return out.getvalue().encode("utf-8", errors="replace")
+
+
+VALUES = (
+    "", " ", "0", "-1", "1e400", "nan", "inf", "-inf", "9" * 400, "9" * 5000, " " * 5000 + "x",
+    "3 t", "6500 lb", "3.15 t", "80", "100", "g80", "3/8", "1/0", "3/8 in", "10 mm", "35mm",
+    "1-3/8 in", "²", "٣", "½", "\udcff", "\x00", "\n", "../../x", "/etc/passwd", "-", "--",
+    "=1+1", "🙂" * 300, "a" * 9000, "250 C", "480F", "1,2,3", "0,0,0", "nan,0,0",
+    "1e308,1e308,1e308", "a=b", "=", "name=hook,grade=80,size=3/8", "throat=38mm", "twist=4",
+    "cracks=no", "80,3/8", "2", "3", "4", "endless", "45", "60", "vertical", "sling", "chain",
+    "hook", "grab-hook", "crane-hook", "lifting", "choke", "basket", "yes", "no", "pair", "clean",
+)  # fmt: skip
+"""Values that a command line may be given."""
+
+_COMMANDS = {
+    "in-use": (
+        "--grade --size --load --legs --angle --angle-to --plan-angle --hitch --load-shape "
+        "--choke-angle --edge-radius --temperature --exposed --shortened --shortened-legs --form "
+        "--load-position --load-angle --component --marked --format"
+    ),
+    "leg-tensions": "--load --point --point --point --centre --hook --length --format",
+    "suit": (
+        "--takes --joins --purpose --grade --size --load --legs --leg-angle --hitch --included "
+        "--hooks --turn --eye-lies --latch --overhead --people --slack --release --temperature "
+        "--environment --format"
+    ),
+    "fit": (
+        "--throat --bowl --item --sling-width --hook-width --legs --included --grab --chain "
+        "--link-width --crane-hook --format"
+    ),
+    "limits": "--throat --section --gauge --seat --size --length --document --measured --format",
+    "ratings": "--where --where --format",
+    "explain": "",
+}
+_USUAL = {
+    "leg-tensions": "--load=2t --point=0,0,0 --point=2,0,0 --centre=1,0,0 --hook=1,0,2".split(),
+    "in-use": "sling --grade 80 --size 10".split(),
+    "ratings": ["chain"],
+    "limits": ["hook"],
+}
+
+
+def arguments(seed: int) -> list[str]:
+    """A command line with hostile values; it neither reads nor writes a file."""
+    random_ = random.Random(seed)
+    command = random_.choice(sorted(_COMMANDS))
+    found = [command, *(_USUAL.get(command, []) if random_.random() < 0.7 else [])]
+    options = _COMMANDS[command].split()
+    for option in random_.sample(options, min(len(options), random_.randrange(5))):
+        value = random_.choice(VALUES)
+        found += random_.choice(([f"{option}={value}"], [option, value]))
+    if random_.random() < 0.4:
+        found.insert(1, random_.choice(VALUES))
+    return found
+
+
+def side_file(seed: int, kind: str) -> bytes:
+    """A hostile file of ``decisions``, of a report to compare with (``since``), or a ``profile``."""
+    random_ = random.Random(seed)
+    if kind == "decisions":
+        names = "rule part item column row decision reason document by until".split()
+        heading = random_.sample(names, random_.randrange(1, len(names) + 1))
+        usual = ("rated-above-every-source", "P-1", "Grab hook", "3", "accept", "2026-13-45")
+        hostile = usual + _CELLS[:30] + _MARKUP
+        rows = [[random_.choice(hostile) for _ in heading] for _ in range(random_.randrange(6))]
+        data = _csv([heading, *rows])
+    else:
+        odd = functools.partial(random_.choice, (*_ODD, "WLL (lbs)", "1.0.0", 3, [3, 4]))
+        finding = {
+            "rule": random_.choice(("rated-above-every-source", odd())),
+            "row": odd(), "rows": odd(), "column": odd(), "item": odd(), "severity": odd(),
+        }  # fmt: skip
+        whole: dict[str, object] = {
+            "tool": "tallyhook",
+            "version": "0.1.0",
+            "packages": {"chain": random_.choice(("1.0.0", odd()))},
+            "list": {"file": "a", "rows": odd(), "columns": {"wll": odd()}},
+            "counts": odd(),
+            "items": [{"row": odd(), "outcome": odd()}] if random_.random() < 0.5 else [],
+            "findings": [finding],
+            "columns": {"wll": odd()},
+            "decimal": odd(),
+            "heading_row": odd(),
+        }
+        if random_.random() < 0.3:
+            whole[random_.choice(sorted(whole))] = odd()
+        data = json.dumps(whole if random_.random() < 0.9 else odd()).encode()
+    return mutated(random_, data) if random_.random() < 0.4 else data

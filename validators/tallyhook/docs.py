@@ -9,6 +9,7 @@ from tallyhook.checking import check
 from tallyhook.packages import Package, built_in_packages, datasets_folder
 from tallyhook.pages import KINDS, rule_page
 from tallyhook.rendering import report_svg
+from tallyhook.reporting.writing import write_whole
 from tallyhook.rules import all_rules
 
 __all__ = ["generated_pages", "package_page", "write_pages"]
@@ -75,6 +76,6 @@ def write_pages(folder: Path) -> list[Path]:
     written = []
     for name, text in pages.items():
         path = folder / name
-        path.write_text(text, encoding="utf-8")
+        write_whole(path, text)
         written.append(path)
     return written

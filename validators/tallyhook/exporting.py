@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import io
 import json
 import sqlite3
 from collections.abc import Sequence
+from contextlib import closing
 from pathlib import Path
 
 import polars as pl
@@ -84,21 +86,19 @@ def _file(path: Path, table: pl.DataFrame, format: str) -> Path:
     elif format == "json":
         write_whole(path, json.dumps(table.to_dicts(), indent=1, ensure_ascii=False) + "\n")
     else:
-        with whole_file(path) as draft:
-            table.write_parquet(draft)
+        buffer = io.BytesIO()
+        table.write_parquet(buffer)
+        write_whole(path, buffer.getvalue())
     return path
 
 
 def _sqlite(path: Path, packages: Sequence[Package]) -> Path:
-    with whole_file(path) as draft:
-        base = sqlite3.connect(draft)
-        try:
-            for package in packages:
-                for name, table in _canonical(package):
-                    _into(base, f"{package.name}_{name}".replace("-", "_"), table)
-            base.commit()
-        finally:
-            base.close()
+    with closing(sqlite3.connect(":memory:")) as base:
+        for package in packages:
+            for name, table in _canonical(package):
+                _into(base, f"{package.name}_{name}".replace("-", "_"), table)
+        base.commit()
+        write_whole(path, base.serialize())
     return path
 
 
@@ -116,7 +116,8 @@ def _into(base: sqlite3.Connection, name: str, table: pl.DataFrame) -> None:
 def _workbook(path: Path, package: Package) -> Path:
     from openpyxl import Workbook
 
-    book = Workbook(write_only=True)
+    book = Workbook()
+    book.remove(book.worksheets[0])
     for name, table in _canonical(package):
         sheet = book.create_sheet(name[:31])
         sheet.append(table.columns)

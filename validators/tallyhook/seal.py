@@ -24,6 +24,7 @@ import polars as pl
 from tallyhook.derive import derive_table, derived_tables
 from tallyhook.errors import PackageError
 from tallyhook.packages import file_hash, load_package
+from tallyhook.reporting.writing import write_whole
 
 __all__ = [
     "Change",
@@ -160,7 +161,7 @@ def seal(folder: Path, *, against: Snapshot | None) -> list[Change]:
         for r in new.descriptor["resources"]
     ]
     text = json.dumps(descriptor, indent=2, ensure_ascii=False) + "\n"
-    (folder / "datapackage.json").write_text(text, encoding="utf-8")
+    write_whole(folder / "datapackage.json", text)
     return found
 
 
@@ -174,7 +175,7 @@ def rederive(folder: Path) -> list[Path]:
             path = folder / package.resources[table].path
             # polars writes an empty string as two quotes, and a null as nothing
             text = derived.select(pl.all().replace("", None)).write_csv()
-            path.write_text(text, encoding="utf-8", newline="\n")
+            write_whole(path, text)
             rewritten.append(path)
     return rewritten
 

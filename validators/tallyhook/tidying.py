@@ -226,7 +226,7 @@ def write_tidy(
                 _guarded(table).write_csv(draft / f"{name}.csv")
             descriptor = _descriptor(draft, file, tables)
             text = json.dumps(descriptor, indent=2, ensure_ascii=False) + "\n"
-            (draft / "datapackage.json").write_text(text, encoding="utf-8")
+            (draft / "datapackage.json").write_text(text, encoding="utf-8", errors="replace")
     except OSError as error:
         raise StockListError(
             f"the folder cannot be written ({error.strerror or error})",

@@ -157,11 +157,26 @@ def _read(previous: str | Path) -> dict[str, Any]:
             where=where,
             next_step="give the output of an earlier 'tallyhook check LIST --format json'",
         )
-    if not all(isinstance(f, dict) and "rule" in f for f in [*found["findings"]]):
+    if not all(isinstance(f, dict) and _is_finding(f) for f in found["findings"]):
         raise StockListError(
-            "the file holds findings without a rule", where=where, next_step="make the report anew"
+            "the file holds findings without a rule, or with rows that are none",
+            where=where,
+            next_step="make the report anew",
         )
     return found
+
+
+def _is_finding(finding: Mapping[str, Any]) -> bool:
+    """Whether the fields that two findings are compared by are what a report writes there."""
+    rows = finding.get("rows")
+    words = ("sheet", "column", "item", "observed", "expected", "cause", "source", "severity")
+    return (
+        isinstance(finding.get("rule"), str)
+        and isinstance(finding.get("row"), int | None)
+        and isinstance(rows, list | None)
+        and all(isinstance(row, int) for row in rows or ())
+        and all(isinstance(finding.get(word), str | None) for word in words)
+    )
 
 
 def _records(report: Mapping[str, Any]) -> list[dict[str, Any]]:

@@ -6,7 +6,9 @@ import os
 import re
 import shutil
 import stat
+import sys
 import tempfile
+import traceback
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -32,7 +34,7 @@ def is_formula_like(text: str) -> bool:
 
 
 def write_whole(path: str | Path, content: str | bytes) -> None:
-    """Write a file; text as UTF-8 with the line ends it has.
+    """Write a file; text as UTF-8 with the line ends it has, a name's stray bytes as ``?``.
 
     Raises
     ------
@@ -40,7 +42,8 @@ def write_whole(path: str | Path, content: str | bytes) -> None:
         The file cannot be written; what stood there before still stands.
     """
     with whole_file(path) as draft:
-        draft.write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
+        data = content.encode("utf-8", errors="replace") if isinstance(content, str) else content
+        draft.write_bytes(data)
 
 
 @contextmanager
@@ -74,6 +77,8 @@ def whole_file(path: str | Path) -> Iterator[Path]:
                 draft.unlink()
             raise
     except OSError as error:
+        with _unheard():
+            traceback.clear_frames(error.__traceback__)
         reason = error.strerror or str(error)
         raise TallyhookError(
             f"the file cannot be written ({reason})",
@@ -116,6 +121,16 @@ def _take_place(draft: Path, folder: Path) -> None:
         raise
     finally:
         shutil.rmtree(old, ignore_errors=True)
+
+
+@contextmanager
+def _unheard() -> Iterator[None]:
+    """Keep writers that are broken off from telling a second time that the disk is full."""
+    heard, sys.unraisablehook = sys.unraisablehook, lambda _: None
+    try:
+        yield
+    finally:
+        sys.unraisablehook = heard
 
 
 def _draft_beside(target: Path) -> Path:
