@@ -5,13 +5,12 @@
 
 from __future__ import annotations
 
-import os
 import zipfile
 from pathlib import Path
 
 import pytest
-from fuzzing import huge
 
+from fuzzing import huge
 from tallyhook.errors import StockListError
 from tallyhook.read import read_list
 
@@ -39,7 +38,7 @@ def test_a_process_refuses_it(
     path.write_bytes(make(size))
     ended = huge.run("tidy", path, "-o", tmp_path / "out")
     assert ended.fault is None
-    assert os.listdir(tmp_path) == ["list"]
+    assert [p.name for p in tmp_path.iterdir()] == ["list"]
 
 
 def _edited(path: Path, old: bytes, new: bytes) -> Path:

@@ -434,8 +434,14 @@ _COMMANDS = {
     "explain": "",
 }
 _USUAL = {
-    "leg-tensions": "--load=2t --point=0,0,0 --point=2,0,0 --centre=1,0,0 --hook=1,0,2".split(),
-    "in-use": "sling --grade 80 --size 10".split(),
+    "leg-tensions": [
+        "--load=2t",
+        "--point=0,0,0",
+        "--point=2,0,0",
+        "--centre=1,0,0",
+        "--hook=1,0,2",
+    ],
+    "in-use": ["sling", "--grade", "80", "--size", "10"],
     "ratings": ["chain"],
     "limits": ["hook"],
 }
@@ -459,7 +465,18 @@ def side_file(seed: int, kind: str) -> bytes:
     """A hostile file of ``decisions``, of a report to compare with (``since``), or a ``profile``."""
     random_ = random.Random(seed)
     if kind == "decisions":
-        names = "rule part item column row decision reason document by until".split()
+        names = [
+            "rule",
+            "part",
+            "item",
+            "column",
+            "row",
+            "decision",
+            "reason",
+            "document",
+            "by",
+            "until",
+        ]
         heading = random_.sample(names, random_.randrange(1, len(names) + 1))
         usual = ("rated-above-every-source", "P-1", "Grab hook", "3", "accept", "2026-13-45")
         hostile = usual + _CELLS[:30] + _MARKUP
