@@ -17,7 +17,7 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
-from tallyhook.explain.ladders import Ladders, Rating
+from tallyhook.explain.ladders import CLAIM, Ladders, Rating
 from tallyhook.units import factor
 from tallyhook.wording import number_text, size_text
 
@@ -32,19 +32,7 @@ __all__ = [
     "writings",
 ]
 
-MAKE_UP = (
-    "kind",
-    "grade",
-    "size_mm",
-    "size_mm_to",
-    "size_in",
-    "scheme",
-    "cradle",
-    "legs",
-    "legs_range",
-    "angle_to_deg",
-    "wll_unit",
-)
+MAKE_UP = (*CLAIM, "wll_unit")
 """What the ratings of an item and the mistakes about them follow from; the load is not in it."""
 
 Item = Mapping[str, Any]

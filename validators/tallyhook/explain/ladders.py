@@ -9,11 +9,11 @@ from typing import Any
 
 import polars as pl
 
-__all__ = ["Ladders", "Rating"]
+__all__ = ["CLAIM", "Ladders", "Rating"]
 
 _SYSTEM = {"lb": "lb", "short ton": "lb", "lbf": "lb", "kg": "kg", "t": "kg"}
 
-_CLAIM = (
+CLAIM = (
     "kind",
     "grade",
     "size_mm",
@@ -114,7 +114,7 @@ class Ladders:
 
     def own(self, item: Mapping[str, Any]) -> list[Rating]:
         """The ratings that an item may claim, as the match found them."""
-        claim = tuple(item.get(name) for name in _CLAIM)
+        claim = tuple(item.get(name) for name in CLAIM)
         if claim not in self._own:  # every cause asks for them
             self._own[claim] = self._claimed(item)
         return self._own[claim]
