@@ -206,3 +206,9 @@ def test_a_file_that_cannot_be_written_is_one_sentence(option: str, tmp_path: Pa
 @pytest.mark.parametrize("format", ["ndjson", "csv", "junit"])
 def test_machine_formats_reach_stdout(format: str) -> None:
     assert len(tallyhook("check", DEMO, "--format", format).stdout) > 1000
+
+
+def test_half_a_character_in_an_argument_is_no_traceback() -> None:
+    done = tallyhook("in-use", "sling", "--grade", "80", "--size", "10", "--form=\udcff")
+    assert done.returncode in (0, 2)
+    assert "Traceback" not in done.stderr

@@ -222,7 +222,7 @@ def _command(folder: Path, out: Path, seed: int) -> None:
 def _run(asked: list[str]) -> None:
     from tallyhook import cli
 
-    told, errors = io.StringIO(), io.StringIO()
+    told, errors = io.TextIOWrapper(io.BytesIO(), encoding="utf-8"), io.StringIO()
     before, sys.argv = sys.argv, ["tallyhook", *asked]
     try:
         with contextlib.redirect_stdout(told), contextlib.redirect_stderr(errors):
@@ -232,10 +232,10 @@ def _run(asked: list[str]) -> None:
         if ended.code not in (0, 1, 2) or "Traceback" in said or "crashed" in said:
             raise RuntimeError(f"{asked}: exit {ended.code}: {said[-300:]}") from None
         # an audit tells on the standard output which rule a package has stopped
-        refused = said.startswith("tallyhook: ") or "stopped with" in told.getvalue()
+        told.flush()
+        refused = said.startswith("tallyhook: ") or b"stopped with" in told.buffer.getvalue()
         if ended.code == 2 and not refused:
             raise RuntimeError(f"{asked}: no sentence: {said[-300:]}") from None
-        told.getvalue().encode()  # as a true stream does; the standard error replaces
     finally:
         sys.argv = before
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -71,6 +72,8 @@ With = Annotated[
 def main() -> None:
     """Run the command line; every refusal is one sentence on stderr and exit code 2."""
     # typer.run would print a traceback for our own errors
+    if isinstance(sys.stdout, io.TextIOWrapper):  # an argument may hold half a character
+        sys.stdout.reconfigure(errors="replace")
     try:
         code = app(standalone_mode=False)
     except TallyhookError as error:
