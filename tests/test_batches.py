@@ -139,6 +139,26 @@ def test_a_quoted_list_is_streamed(tmp_path: Path) -> None:
 
 
 @pytest.mark.usefixtures("small_batches")
+@pytest.mark.parametrize("place", [1200, 1330, 1331, 1332, 1333, 1900])
+def test_a_late_heading_of_a_group_rates_the_rows_below_it(
+    place: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # the sample ends before the heading, and each kind of row below it stood above it already
+    monkeypatch.setattr(batches, "_HEAD", 4096)
+    monkeypatch.setattr(batches, "_SPREAD", 0)
+    lines = plain_lines()
+    lines[3::10] = [f"P{n},Lifting chain,10,,4000" for n in range(3, 2001, 10)]
+    lines.insert(place, "GRADE 80 CHAIN,,,,")
+    path = tmp_path / "list.csv"
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    # EN 818-2 prints 3.15 t for 10 mm grade 8: 4 t is too much, wherever the grade stands
+    report = tallyhook.check(path)
+    below = sum(",,4000" in line for line in lines[place:])
+    assert report.counts["severity"].get("danger") == below
+    assert report.to_dict() == whole(path)
+
+
+@pytest.mark.usefixtures("small_batches")
 def test_a_plain_list_is_streamed(tmp_path: Path) -> None:
     path = tmp_path / "list.csv"
     path.write_text("\n".join(plain_lines()) + "\n", encoding="utf-8")

@@ -463,7 +463,8 @@ def row_kinds(
         shown = shown.join(listed, on="row", how="left", maintain_order="left").with_columns(
             pl.coalesce("why", "said").alias("why")
         )
-    shown = _with_sections(shown, sections, start)
+    # below a batch stands more of the list, and rows alike stand for those below a heading, too
+    shown = _with_sections(shown, sections, start, closed=habits is None)
     body = frame.with_columns(shown["section"]).filter(shown["why"].is_null())
     skipped = shown.filter(pl.col("why").is_not_null()).select("row", "why")
     return body, skipped
@@ -598,9 +599,9 @@ def _coded_section(
 
 
 def _with_sections(
-    shown: pl.DataFrame, sections: Sequence[tuple[int, str]], start: str | None
+    shown: pl.DataFrame, sections: Sequence[tuple[int, str]], start: str | None, *, closed: bool
 ) -> pl.DataFrame:
-    """Give every row the section above it; a heading with nothing below it is a note."""
+    """Give every row the section above it; a heading with nothing below a closed list is a note."""
     if not sections:
         return shown.with_columns(pl.lit(start, dtype=pl.String).alias("section"))
     at = dict(sections)
@@ -619,7 +620,10 @@ def _with_sections(
         schema={"row": pl.Int64, "section": pl.String},
     )
     told = pl.DataFrame(
-        {"row": list(at), "kind": ["section heading" if r < last else "note" for r in at]},
+        {
+            "row": list(at),
+            "kind": ["section heading" if r < last or not closed else "note" for r in at],
+        },
         schema={"row": pl.Int64, "kind": pl.String},
     )
     shown = shown.join(named, on="row", how="left", maintain_order="left").join(
