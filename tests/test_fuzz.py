@@ -13,7 +13,6 @@ from pathlib import Path
 
 import pytest
 
-from fuzzing import huge
 from tallyhook.checking import check, tidy
 from tallyhook.errors import PackageError, StockListError, TallyhookError
 from tallyhook.packages import load_package
@@ -97,34 +96,6 @@ def test_an_old_workbook_whose_sectors_form_a_circle_is_refused(tmp_path: Path) 
     path.write_bytes(data)
     with pytest.raises(StockListError, match="circle"):
         read_list(path)
-
-
-@pytest.mark.parametrize(
-    ("make", "size"),
-    [
-        (huge.quote_never_closed, 30_000_000),
-        (huge.cell_of_csv, 30_000_000),
-        (huge.line_of_csv, 100_000),
-        (huge.deep_json, 1_000_000),
-        (huge.columns_of_parquet, 5_000),
-        (huge.blanks_in_sheet, 100_000_000),
-        (huge.strings_that_lie, 50_000_000),
-        (huge.repeats_of_ods, 10**9),
-        (huge.blanks_of_ods, 10**9),
-        (huge.long_text_of_ods, 10**6),
-    ],
-    ids=lambda given: getattr(given, "__name__", str(given)),
-)
-def test_a_file_that_is_huge_somewhere_is_refused(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, make: huge.Make, size: int
-) -> None:
-    monkeypatch.setenv("PYTHONPATH", str(ROOT / "validators"))
-    path, out = tmp_path / "list", tmp_path / "out"
-    path.write_bytes(make(size))
-    for command in (("check", path), ("tidy", path, "-o", out)):
-        ended = huge.run(*command)
-        assert ended.fault is None, command[0]
-    assert not out.exists()
 
 
 @pytest.mark.parametrize(

@@ -20,24 +20,31 @@ ROOT = Path(__file__).resolve().parents[1]
 @pytest.mark.parametrize(
     ("make", "size"),
     [
-        (huge.cell_of_csv, 20_000_000),
+        (huge.quote_never_closed, 30_000_000),
+        (huge.cell_of_csv, 30_000_000),
+        (huge.line_of_csv, 100_000),
         (huge.keys_of_json, 300_000),
-        (huge.columns_of_parquet, 3_000),
+        (huge.deep_json, 1_000_000),
+        (huge.columns_of_parquet, 5_000),
         (huge.shared_string, 20_000_000),
         (huge.far_cell, 0),
-        (huge.blanks_of_ods, 10**9),
+        (huge.blanks_in_sheet, 100_000_000),
         (huge.strings_that_lie, 100_000_000),
+        (huge.repeats_of_ods, 10**9),
+        (huge.blanks_of_ods, 10**9),
+        (huge.long_text_of_ods, 10**6),
     ],
-    ids=lambda v: getattr(v, "__name__", ""),
+    ids=lambda given: getattr(given, "__name__", str(given)),
 )
-def test_a_process_refuses_it(
+def test_a_file_that_is_huge_somewhere_is_refused(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, make: huge.Make, size: int
 ) -> None:
     monkeypatch.setenv("PYTHONPATH", str(ROOT / "validators"))
     path = tmp_path / "list"
     path.write_bytes(make(size))
-    ended = huge.run("tidy", path, "-o", tmp_path / "out")
-    assert ended.fault is None
+    for command in (("check", path), ("tidy", path, "-o", tmp_path / "out")):
+        ended = huge.run(*command)
+        assert ended.fault is None, command[0]
     assert [p.name for p in tmp_path.iterdir()] == ["list"]
 
 

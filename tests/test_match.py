@@ -162,3 +162,11 @@ def test_every_row_has_one_outcome(reference: pl.DataFrame) -> None:
         "agree",
         "agree",
     ]
+
+
+def test_no_items_are_matched_into_the_same_columns(reference: pl.DataFrame) -> None:
+    chain = {"row": 2, "kind": "chain", "grade": 80, "size_mm": 10.0, "wll_unit": "kg"}
+    one = items_frame([chain | {"wll_kg": 3150.0, "wll_step_kg": 1.0}])
+    matched, none = match(one, reference), match(one.clear(), reference)
+    assert none.is_empty()
+    assert list(none.schema.items()) == list(matched.schema.items())

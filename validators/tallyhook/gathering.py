@@ -58,11 +58,8 @@ def gather(batch: pl.DataFrame, stream: Stream) -> Gathered | None:
     coded = [c for c in coded if c in keyed]
     marks = [e.alias(f"{c} filled") for c, e in zip(loose, filled_cells(batch, loose), strict=True)]
     marks += [opens_with_total(c).alias(f"{c} total") for c in cells[:3] if c in loose]
-    first, kind = alike(
-        batch.select(
-            pl.col(c).to_physical() if c in coded else pl.col(c) for c in keyed
-        ).with_columns(batch.select(marks))
-    )
+    texts_or_codes = (pl.col(c).to_physical() if c in coded else pl.col(c) for c in keyed)
+    first, kind = alike(batch.select(*texts_or_codes, *marks))
     rows = batch.select("row", text_of(stream.layout, "part").alias("part"), kind.alias("kind"))
 
     texts = [_text(c) for c in coded]

@@ -24,6 +24,7 @@ from tallyhook.recognising.rowkinds import (
     Habits,
     Heading,
     doubtful_rows,
+    filled_counts,
     find_heading,
     habits_of,
     names_goods,
@@ -878,7 +879,7 @@ class _Recogniser:
         """Tell the rows that `rows_of` could take for something other than an item."""
         loads = [g.column for g in self._having("wll")]
         beyond = frame.select(pl.any_horizontal(pl.lit(value=False), *self._beyond(frame)))
-        return doubtful_rows(frame, loads) | beyond.to_series()
+        return doubtful_rows(frame, loads, filled_counts(frame)) | beyond.to_series()
 
     def rows_of(
         self, frame: pl.DataFrame, habits: Habits | None = None

@@ -20,6 +20,7 @@ __all__ = [
     "Heading",
     "doubtful_rows",
     "filled_cells",
+    "filled_counts",
     "find_heading",
     "habits_of",
     "is_section",
@@ -401,14 +402,15 @@ def row_kinds(
     cells = _cells(frame)
     stripped = [pl.col(c).str.strip_chars().alias(c) for c in cells]
     # only rows that can be something else are looked at one by one
+    filled = filled_counts(frame)
     marked = frame.select(
         "row",
-        pl.sum_horizontal(filled_cells(frame, cells)).alias("filled"),
+        filled,
         pl.col("row").is_in(list(sheet.hidden)).alias("hidden")
         if sheet.hidden
         else pl.lit(value=False).alias("hidden"),
     )
-    usual = habits.usual if habits else _usual(marked["filled"])
+    usual = habits.usual if habits else _usual(filled)
     alone = usual == 1
     first = heading.rows[0] if heading.rows else 0
     why: dict[int, str] = {}
@@ -418,8 +420,8 @@ def row_kinds(
         measured = pl.any_horizontal(pl.col(c).str.contains(_MEASURE) for c in cells)
         doubtful = ~frame.select(measured).to_series()
     else:
-        doubtful = doubtful_rows(frame, loads)
-    suspects = marked.filter(doubtful & (marked["filled"] > 0) & ~marked["hidden"]).select("row")
+        doubtful = doubtful_rows(frame, loads, filled)
+    suspects = marked.filter(doubtful & (filled > 0) & ~marked["hidden"]).select("row")
     looked_at = frame.join(suspects, on="row", how="semi", maintain_order="left").select(
         "row", *stripped
     )
@@ -470,9 +472,10 @@ def row_kinds(
     return body, skipped
 
 
-def doubtful_rows(frame: pl.DataFrame, loads: Sequence[str]) -> pl.Series:
+def doubtful_rows(frame: pl.DataFrame, loads: Sequence[str], filled: pl.Series) -> pl.Series:
     """Tell the rows of a list with several columns that can be something other than an item.
 
+    `filled` is that of `filled_counts`.
     They fill two cells at most, have no rating where ratings have columns, or say something of
     a total. What a row is follows from its own cells alone, whichever rows stand around it.
     """
@@ -483,7 +486,7 @@ def doubtful_rows(frame: pl.DataFrame, loads: Sequence[str]) -> pl.Series:
         else pl.lit(value=False)
     )
     total = pl.any_horizontal(opens_with_total(c) for c in cells[:3])
-    few = pl.sum_horizontal(filled_cells(frame, cells)) <= 2
+    few = pl.lit(filled) <= 2
     return frame.select((few | ~rated | total).alias("doubtful")).to_series()
 
 
@@ -494,9 +497,13 @@ def opens_with_total(column: str) -> pl.Expr:
 
 def habits_of(frame: pl.DataFrame) -> Habits:
     """Find the habits of a list from its rows, or from a sample of them."""
-    cells = _cells(frame)
-    filled = frame.select(pl.sum_horizontal(filled_cells(frame, cells))).to_series()
-    return Habits(usual=_usual(filled), shouted=_shouted(frame, cells))
+    return Habits(usual=_usual(filled_counts(frame)), shouted=_shouted(frame, _cells(frame)))
+
+
+def filled_counts(frame: pl.DataFrame) -> pl.Series:
+    """Count the cells of each row that hold more than white space."""
+    filled = pl.sum_horizontal(filled_cells(frame, _cells(frame)))
+    return frame.select(filled.alias("filled")).to_series()
 
 
 def _cells(frame: pl.DataFrame) -> list[str]:
