@@ -1,20 +1,18 @@
-"""Workbooks (XLSX, XLSM, XLSB, XLS, ODS) through calamine, opened only after a look inside."""
+"""Workbooks (XLSX, XLSM, XLSB, XLS, ODS) as sheets of text cells."""
 
 from __future__ import annotations
 
 import re
-import zipfile
 from pathlib import Path
 from typing import Any
 
 import polars as pl
-import python_calamine as calamine
 
 from tallyhook.errors import StockListError
-from tallyhook.reading.compound import has_endless_chain
-from tallyhook.reading.packed import damaged, look_inside
+from tallyhook.reading.apart import sheets_apart
 from tallyhook.reading.records import cell_text
 from tallyhook.reading.sheet import Sheet, check_shape, frame_of_rows, number_rows
+from tallyhook.reading.stored import StoredSheet
 
 __all__ = ["read_workbook"]
 
@@ -27,79 +25,32 @@ def read_workbook(path: Path, *, sheet: str | None = None) -> list[Sheet]:
     StockListError
         The workbook is damaged, protected by a password, far too large, or holds no rows.
     """
-    where = str(path)
-    hidden: dict[str, frozenset[int]] = {}
-    if zipfile.is_zipfile(path):
-        hidden = look_inside(path, where)
-    elif has_endless_chain(path):
-        raise damaged(where, "its parts follow each other in a circle")
-    try:
-        book = calamine.CalamineWorkbook.from_path(str(path))
-    except calamine.PasswordError:
-        raise StockListError(
-            "the workbook is protected by a password",
-            where=where,
-            next_step="save a copy without a password",
-        ) from None
-    except (KeyboardInterrupt, SystemExit):
-        raise
-    except BaseException as error:  # several kinds, and panics, which are no Exception
-        raise damaged(where, error) from None
-    with book:
-        sheets = [
-            found
-            for name in _names(book, sheet, where)
-            if (found := _read_sheet(book, name, path, hidden.get(name, frozenset()))) is not None
-        ]
+    sheets = [
+        found
+        for stored in sheets_apart(path, sheet)
+        if (found := _sheet_of(stored, path)) is not None
+    ]
     if not sheets:
         raise StockListError(
-            "no sheet holds any rows", where=where, next_step="check that it is the list"
+            "no sheet holds any rows", where=str(path), next_step="check that it is the list"
         )
     return sheets
 
 
-def _names(book: calamine.CalamineWorkbook, sheet: str | None, where: str) -> list[str]:
-    worksheets = [m for m in book.sheets_metadata if m.typ == calamine.SheetTypeEnum.WorkSheet]
-    names = [m.name for m in worksheets]
-    if sheet is not None:
-        match = [n for n in names if n == sheet] or [
-            n for n in names if n.strip().casefold() == sheet.strip().casefold()
-        ]
-        if not match:
-            raise StockListError(
-                f"there is no sheet '{sheet}'",
-                where=where,
-                next_step="the sheets are " + ", ".join(f"'{n}'" for n in names),
-            )
-        return match[:1]
-    visible = [m.name for m in worksheets if m.visible == calamine.SheetVisibleEnum.Visible]
-    return visible or names
-
-
-def _read_sheet(
-    book: calamine.CalamineWorkbook, name: str, path: Path, hidden: frozenset[int]
-) -> Sheet | None:
-    where = f"{path}, sheet '{name}'"
-    try:
-        data = book.get_sheet_by_name(name)
-        rows: list[list[Any]] = data.to_python(skip_empty_area=False)
-        merged = data.merged_cell_ranges or []
-    except (KeyboardInterrupt, SystemExit):
-        raise
-    except BaseException as error:
-        raise damaged(where, error) from None
-    width = max((len(r) for r in rows), default=0)
-    texts = [[cell_text(v) for v in r] for r in rows]
+def _sheet_of(stored: StoredSheet, path: Path) -> Sheet | None:
+    width = max((len(r) for r in stored.rows), default=0)
+    texts = [[cell_text(v) for v in r] for r in stored.rows]
     if not any(map(any, texts)):
         return None
+    where = f"{path}, sheet '{stored.name}'"
     frame = check_shape(number_rows(frame_of_rows(texts, width)), where)
     return Sheet(
         file=str(path),
-        name=name,
+        name=stored.name,
         frame=frame,
-        hidden=hidden,
-        merged=tuple((a + 1, b, c + 1, d) for (a, b), (c, d) in merged),
-        stored_numbers=_number_columns(rows, frame),
+        hidden=stored.hidden,
+        merged=tuple((a + 1, b, c + 1, d) for (a, b), (c, d) in stored.merged),
+        stored_numbers=_number_columns(stored.rows, frame),
     )
 
 

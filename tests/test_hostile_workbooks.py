@@ -1,0 +1,115 @@
+"""Workbooks that break the library which reads them, and what is read in its own process at all."""
+
+from __future__ import annotations
+
+import io
+import os
+import pickle
+import struct
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from fuzzing import xlsb
+from fuzzing.inputs import stock_list
+from tallyhook.errors import StockListError
+from tallyhook.read import read_list
+from tallyhook.reading import apart
+
+ROOT = Path(__file__).resolve().parents[1]
+OLD = ROOT / "tests/corpus/old-workbook/list.xls"
+ROWS = [
+    ["Item", "Size", "Grade", "WLL (lbs)"],
+    ["Grab hook", "3/8", 70.0, 6600.0],
+    ["Chain", "1/2", 70.0, 113000.0],
+]
+
+
+def test_a_binary_workbook_is_read_cell_by_cell(tmp_path: Path) -> None:
+    path = tmp_path / "list.xlsb"
+    path.write_bytes(xlsb.workbook(ROWS))
+    (sheet,) = read_list(path)
+    assert sheet.name == "List"
+    assert sheet.frame.drop("row").rows() == [
+        ("Item", "Size", "Grade", "WLL (lbs)"),
+        ("Grab hook", "3/8", "70", "6600"),
+        ("Chain", "1/2", "70", "113000"),
+    ]
+
+
+def _far_xls() -> bytes:
+    # [MS-XLS] 2.4.149: a cell with a shared string begins with its row and its column
+    data = bytearray(OLD.read_bytes())
+    struct.pack_into("<2H", data, data.index(struct.pack("<2H", 0xFD, 10)) + 4, 65_535, 65_535)
+    return bytes(data)
+
+
+def _two_workbooks_in_one(folder: Path) -> bytes:
+    """An ODS for whoever looks for its content, an XLSX for whoever goes by the name."""
+    path = folder / "both"
+    book = openpyxl.Workbook()
+    book.active["A1"] = "Item"
+    book.active["XFD1048576"] = "x"
+    book.save(path)
+    with zipfile.ZipFile(path, "a") as archive:
+        archive.writestr("content.xml", "<a/>")
+    return path.read_bytes()
+
+
+@pytest.mark.parametrize("kind", ["xls", "xlsb", "both", "damaged"])
+def test_a_workbook_that_asks_for_all_memory_ends_its_reader_alone(
+    tmp_path: Path, kind: str
+) -> None:
+    # calamine makes one block of all cells up to the last: here 4 to 17 thousand million
+    data = {
+        "xls": _far_xls,
+        "xlsb": lambda: xlsb.workbook(ROWS, more=xlsb.text_cell(1_048_575, 16_383, "x")),
+        "both": lambda: _two_workbooks_in_one(tmp_path),
+        "damaged": lambda: stock_list(10011100)[1],
+    }[kind]()
+    path = tmp_path / ("list.xlsx" if kind == "both" else f"list.{kind}")
+    path.write_bytes(data)
+    with pytest.raises(StockListError) as refused:
+        read_list(path)
+    assert "cannot be opened" in refused.value.what
+    assert "save it again" in refused.value.next_step
+
+
+def test_what_the_other_process_sends_is_taken_as_values_alone() -> None:
+    class Harm:
+        def __reduce__(self) -> tuple[object, tuple[str]]:
+            return os.system, ("exit 1",)
+
+    with pytest.raises(pickle.UnpicklingError):
+        apart._Plain(io.BytesIO(pickle.dumps(("sheets", [Harm()])))).load()
+
+
+def test_a_workbook_is_read_wherever_tallyhook_was_imported_from(tmp_path: Path) -> None:
+    # a notebook may have found the package by its sys.path alone, or by the folder it runs in
+    code = f"import sys; sys.path.insert(0, {{!r}}); from tallyhook.read import read_list; \
+print(read_list({str(OLD)!r})[0].name)"
+    environment = {k: v for k, v in os.environ.items() if k != "PYTHONPATH"}
+    told = [
+        subprocess.run(
+            [sys.executable, "-c", code.format(entry)],
+            env=environment,
+            cwd=cwd,
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for entry, cwd in ((str(ROOT / "validators"), tmp_path), ("", ROOT / "validators"))
+    ]
+    assert told == ["Liste\n", "Liste\n"]
+
+
+def test_a_reader_that_cannot_be_started_is_one_sentence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sys, "executable", str(tmp_path / "gone"))
+    with pytest.raises(StockListError, match="cannot be started"):
+        read_list(OLD)

@@ -1,0 +1,69 @@
+"""A workbook read in a process of its own, so that a hostile one ends that process and not ours."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import pickle
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+from tallyhook.errors import StockListError
+from tallyhook.reading.packed import damaged
+from tallyhook.reading.stored import StoredSheet
+
+__all__ = ["sheets_apart"]
+
+_LONGEST_S = 600  # a million rows take a minute
+
+
+def sheets_apart(path: Path, sheet: str | None) -> list[StoredSheet]:
+    """Read the sheets of a workbook as `stored_sheets` does, in another process.
+
+    Raises
+    ------
+    StockListError
+        What `stored_sheets` refuses, and any workbook that its process did not survive.
+    """
+    where = str(path)
+    try:
+        found_in = os.pathsep.join(p or str(Path.cwd()) for p in sys.path)
+        run = subprocess.run(
+            [sys.executable, "-P", "-m", "tallyhook.reading.stored"],
+            # in the input and not as arguments: a name may hold what an argument cannot
+            input=json.dumps([where, sheet]).encode(),
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            env=os.environ | {"PYTHONPATH": found_in},
+            timeout=_LONGEST_S,
+            check=False,
+        )
+    except subprocess.TimeoutExpired:
+        raise damaged(where, f"it was not read within {_LONGEST_S // 60} minutes") from None
+    except OSError as error:
+        raise StockListError(
+            f"the process that reads workbooks cannot be started ({error.strerror or error})",
+            where=where,
+            next_step="save the list as CSV",
+        ) from None
+    try:
+        kind, answer = _Plain(io.BytesIO(run.stdout)).load()
+    except (EOFError, pickle.UnpicklingError):
+        reason = "reading it takes more memory than a list needs, or breaks its reader"
+        raise damaged(where, reason) from None
+    if kind == "refused":
+        what, at, next_step = answer
+        raise StockListError(what, where=at, next_step=next_step)
+    return [StoredSheet(*each) for each in answer]
+
+
+class _Plain(pickle.Unpickler):
+    """Takes values alone: of classes, the dates and times that a cell may hold."""
+
+    def find_class(self, module: str, name: str) -> Any:
+        if module == "datetime" and name in ("date", "datetime", "time", "timedelta"):
+            return super().find_class(module, name)
+        raise pickle.UnpicklingError(f"a sheet holds no {module}.{name}")

@@ -1,0 +1,129 @@
+"""What a workbook (XLSX, XLSM, XLSB, XLS, ODS) has stored in its sheets, read by calamine.
+
+Runs as a process of its own, with a bound on its memory: calamine believes what a damaged file
+says of its size, and ends the process when it cannot have that much. So nothing heavy is imported.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import pickle
+import sys
+import zipfile
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import python_calamine as calamine
+
+from tallyhook.errors import StockListError
+from tallyhook.reading.compound import has_endless_chain
+from tallyhook.reading.packed import damaged, look_inside
+
+__all__ = ["StoredSheet", "stored_sheets"]
+
+MEMORY = 8 * 2**30
+"""Bytes that a workbook may take while it is read; a million rows of forty columns take five."""
+
+
+class StoredSheet(NamedTuple):
+    """A sheet of a workbook: its cells from A1 on, as the file has them."""
+
+    name: str
+    rows: list[list[Any]]
+    hidden: frozenset[int]
+    """Rows that are not shown, counted from 1."""
+    merged: list[tuple[tuple[int, int], tuple[int, int]]]
+    """First and last cell of each merged block, row before column, counted from 0."""
+
+
+def stored_sheets(path: Path, sheet: str | None) -> list[StoredSheet]:
+    """Read one sheet, or all that are visible.
+
+    Raises
+    ------
+    StockListError
+        The workbook is damaged, protected by a password, far too large, or has no such sheet.
+    """
+    where = str(path)
+    hidden: dict[str, frozenset[int]] = {}
+    if zipfile.is_zipfile(path):
+        hidden = look_inside(path, where)
+    elif has_endless_chain(path):
+        raise damaged(where, "its parts follow each other in a circle")
+    try:
+        book = calamine.CalamineWorkbook.from_path(where)
+    except calamine.PasswordError:
+        raise StockListError(
+            "the workbook is protected by a password",
+            where=where,
+            next_step="save a copy without a password",
+        ) from None
+    except (KeyboardInterrupt, SystemExit):
+        raise
+    except BaseException as error:  # several kinds, and panics, which are no Exception
+        raise damaged(where, error) from None
+    with book:
+        return [
+            _stored(book, name, where, hidden.get(name, frozenset()))
+            for name in _names(book, sheet, where)
+        ]
+
+
+def _names(book: calamine.CalamineWorkbook, sheet: str | None, where: str) -> list[str]:
+    worksheets = [m for m in book.sheets_metadata if m.typ == calamine.SheetTypeEnum.WorkSheet]
+    names = [m.name for m in worksheets]
+    if sheet is not None:
+        match = [n for n in names if n == sheet] or [
+            n for n in names if n.strip().casefold() == sheet.strip().casefold()
+        ]
+        if not match:
+            raise StockListError(
+                f"there is no sheet '{sheet}'",
+                where=where,
+                next_step="the sheets are " + ", ".join(f"'{n}'" for n in names),
+            )
+        return match[:1]
+    visible = [m.name for m in worksheets if m.visible == calamine.SheetVisibleEnum.Visible]
+    return visible or names
+
+
+def _stored(
+    book: calamine.CalamineWorkbook, name: str, where: str, hidden: frozenset[int]
+) -> StoredSheet:
+    try:
+        data = book.get_sheet_by_name(name)
+        rows = data.to_python(skip_empty_area=False)
+        return StoredSheet(name, rows, hidden, list(data.merged_cell_ranges or []))
+    except (KeyboardInterrupt, SystemExit):
+        raise
+    except BaseException as error:
+        raise damaged(f"{where}, sheet '{name}'", error) from None
+
+
+def _bound_memory() -> None:
+    try:
+        import resource
+    except ImportError:  # Windows has none, and refuses by itself what is more than there is
+        return
+    with contextlib.suppress(ValueError, OSError):
+        _, most = resource.getrlimit(resource.RLIMIT_AS)
+        bound = MEMORY if most == resource.RLIM_INFINITY else min(MEMORY, most)
+        resource.setrlimit(resource.RLIMIT_AS, (bound, most))
+        resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+
+
+def main() -> None:
+    """Read the path and the sheet from the standard input, and answer in plain values."""
+    path, sheet = json.load(sys.stdin)
+    _bound_memory()
+    answer: tuple[str, Any]
+    try:
+        answer = "sheets", [tuple(s) for s in stored_sheets(Path(path), sheet)]
+    except StockListError as error:
+        answer = "refused", (error.what, error.where, error.next_step)
+    pickle.dump(answer, sys.stdout.buffer, protocol=5)
+
+
+if __name__ == "__main__":
+    main()
