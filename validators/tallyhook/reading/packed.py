@@ -18,7 +18,7 @@ from xml.parsers import expat
 
 from tallyhook.errors import StockListError
 
-__all__ = ["damaged", "look_inside"]
+__all__ = ["damaged", "look_inside", "refuse_large"]
 
 _MOST_BYTES = 4 * 2**30  # unpacked; a million rows of forty columns take less
 _MOST_RATIO = 400  # sheet XML packs to a tenth or a fiftieth, a bomb to a thousandth
@@ -157,7 +157,7 @@ def _xlsx_rows(archive: zipfile.ZipFile, part: str, where: str) -> frozenset[int
         for letters, number in _FAR_CELL.findall(chunk):
             widest = max(widest, _column_number(letters.decode()))
             highest = max(highest, int(number))
-    _refuse_large(highest, widest, where)
+    refuse_large(highest, widest, where)
     return frozenset(hidden)
 
 
@@ -184,7 +184,7 @@ def _parsed_xlsx_rows(archive: zipfile.ZipFile, part: str, where: str) -> frozen
                 column, cell_row = _column_number(place[1].upper()), int(place[2])
         elif name in ("v", "is", "f"):
             highest, widest = max(highest, cell_row), max(widest, column)
-            _refuse_large(highest, widest, where)
+            refuse_large(highest, widest, where)
 
     _parse(archive, part, start)
     return frozenset(hidden)
@@ -213,7 +213,14 @@ def _column_number(letters: str) -> int:
     return number
 
 
-def _refuse_large(rows: int, columns: int, where: str) -> None:
+def refuse_large(rows: int, columns: int, where: str) -> None:
+    """Refuse a sheet of far more cells or columns than a list has.
+
+    Raises
+    ------
+    StockListError
+        It is that large.
+    """
     if rows * columns > _MOST_CELLS or columns > _MOST_COLUMNS:
         raise StockListError(
             f"the sheet spans {rows} rows and {columns} columns, more than can be read",
@@ -256,7 +263,7 @@ def _ods_rows(archive: zipfile.ZipFile, where: str) -> dict[str, frozenset[int]]
             column += across
             if any(key.startswith("office:value") for key in attributes):
                 widest = max(widest, column)
-                _refuse_large(row + repeat - 1, widest, where)
+                refuse_large(row + repeat - 1, widest, where)
             add(len(attributes.get("office:string-value", "")))
         elif tag == "text:s":
             add(int(attributes.get("text:c", 1)))

@@ -18,12 +18,12 @@ import python_calamine as calamine
 
 from tallyhook.errors import StockListError
 from tallyhook.reading.compound import has_endless_chain
-from tallyhook.reading.packed import damaged, look_inside
+from tallyhook.reading.packed import damaged, look_inside, refuse_large
 
 __all__ = ["StoredSheet", "stored_sheets"]
 
-MEMORY = 8 * 2**30
-"""Bytes that a workbook may take while it is read; a million rows of forty columns take five."""
+MEMORY = 4 * 2**30
+"""Bytes that a workbook may take while it is read; a million rows take 0.12 GB a column."""
 
 
 class StoredSheet(NamedTuple):
@@ -91,14 +91,17 @@ def _names(book: calamine.CalamineWorkbook, sheet: str | None, where: str) -> li
 def _stored(
     book: calamine.CalamineWorkbook, name: str, where: str, hidden: frozenset[int]
 ) -> StoredSheet:
+    where = f"{where}, sheet '{name}'"
     try:
         data = book.get_sheet_by_name(name)
+        row, column = data.end or (0, 0)
+        refuse_large(row + 1, column + 1, where)
         rows = data.to_python(skip_empty_area=False)
         return StoredSheet(name, rows, hidden, list(data.merged_cell_ranges or []))
-    except (KeyboardInterrupt, SystemExit):
+    except (KeyboardInterrupt, SystemExit, StockListError):
         raise
     except BaseException as error:
-        raise damaged(f"{where}, sheet '{name}'", error) from None
+        raise damaged(where, error) from None
 
 
 def _bound_memory() -> None:
