@@ -101,6 +101,8 @@ def test_ragged_rows_lose_nothing(tmp_path: Path) -> None:
             'Part,Size,Note\nHook,3/8" x,"a, b"\nHook,1/2" x,c\n',
             [("Hook", '3/8" x', "a, b"), ("Hook", '1/2" x', "c")],
         ),
+        # a quote that opens the heading and is never closed
+        ('"Part,Size\nHook,3/8\nHook,1/2\n', [("Hook", "3/8"), ("Hook", "1/2")]),
         # ditto marks are no opening quotes
         ('Part\tSize\nHook\t8\n"\t10\n"\t13\n', [("Hook", "8"), ('"', "10"), ('"', "13")]),
     ],
