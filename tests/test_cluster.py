@@ -112,6 +112,18 @@ def test_a_feed_of_unlike_files_is_refused(folder: Path, tmp_path: Path) -> None
         feed_of(str(tmp_path / "*.nothing"))
 
 
+def test_a_feed_with_a_late_heading_of_a_group_is_refused(
+    folder: Path, frame: pl.DataFrame, tmp_path: Path
+) -> None:
+    # the rows below it hang on it, and may stand in another part
+    (tmp_path / "a.parquet").write_bytes((folder / "0.parquet").read_bytes())
+    heading = {"Description": "Grade 100 chain"}
+    late = frame.head(1).select(pl.lit(heading.get(c, "")).alias(c) for c in frame.columns)
+    pl.concat([frame.head(1500), late, frame.tail(500)]).write_parquet(tmp_path / "b.parquet")
+    with pytest.raises(StockListError, match="not one plain table"):
+        check_feed(feed_of(str(tmp_path / "*.parquet"), part_rows=700), Here())
+
+
 @pytest.fixture
 def client() -> Iterator[Any]:
     distributed = pytest.importorskip("distributed")
