@@ -1,4 +1,4 @@
-"""Workbooks that break the library which reads them, and what is read in its own process at all."""
+"""Workbooks that break what reads them, are locked, or are called what they are not."""
 
 from __future__ import annotations
 
@@ -39,6 +39,49 @@ def test_a_binary_workbook_is_read_cell_by_cell(tmp_path: Path) -> None:
         ("Grab hook", "3/8", "70", "6600"),
         ("Chain", "1/2", "70", "113000"),
     ]
+
+
+@pytest.mark.parametrize("ending", ["xls", "xlsx", "xlsb", "ods", "csv"])
+def test_a_workbook_is_taken_for_what_it_holds(tmp_path: Path, ending: str) -> None:
+    book = openpyxl.Workbook()
+    for row in ROWS:
+        book.active.append(row)
+    book.save(tmp_path / "made.xlsx")
+    ods = ROOT / "tests/corpus/notes-and-subtotals/list.ods"
+    for data, place, text in (
+        ((tmp_path / "made.xlsx").read_bytes(), 1, "Grab hook"),
+        (xlsb.workbook(ROWS), 1, "Grab hook"),
+        (OLD.read_bytes(), 2, "Bezeichnung"),
+        (ods.read_bytes(), 0, read_list(ods)[0].frame["c0"][0]),
+    ):
+        path = tmp_path / f"list.{ending}"
+        path.write_bytes(data)
+        assert read_list(path)[0].frame["c0"][place] == text
+
+
+def _locked(kind: str) -> bytes:
+    if kind == "xls":  # an invented list, saved by LibreOffice with a password
+        return (ROOT / "tests/workbooks/locked.xls").read_bytes()
+    if kind == "xlsx":
+        # [MS-OFFCRYPTO] 2.3.4: the encrypted package is a stream of this name
+        data, name = OLD.read_bytes(), "EncryptedPackage\0".encode("utf-16-le")
+        at = data.index("Workbook\0".encode("utf-16-le"))
+        return data[:at] + name.ljust(64, b"\0") + struct.pack("<H", len(name)) + data[at + 66 :]
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w") as archive:
+        # OpenDocument 1.3, part 2, 3.4: parts with these data are encrypted
+        archive.writestr("mimetype", "application/vnd.oasis.opendocument.spreadsheet")
+        archive.writestr("content.xml", os.urandom(400))
+        archive.writestr("META-INF/manifest.xml", "<a><manifest:encryption-data/></a>")
+    return packed.getvalue()
+
+
+@pytest.mark.parametrize("kind", ["xls", "xlsx", "ods"])
+def test_a_locked_workbook_is_said_to_be_locked(tmp_path: Path, kind: str) -> None:
+    path = tmp_path / f"list.{kind}"
+    path.write_bytes(_locked(kind))
+    with pytest.raises(StockListError, match="password"):
+        read_list(path)
 
 
 def _far_xls() -> bytes:

@@ -18,7 +18,7 @@ from xml.parsers import expat
 
 from tallyhook.errors import StockListError
 
-__all__ = ["damaged", "look_inside", "refuse_large"]
+__all__ = ["damaged", "locked", "look_inside", "refuse_large"]
 
 _MOST_BYTES = 4 * 2**30  # unpacked; a million rows of forty columns take less
 _MOST_RATIO = 400  # sheet XML packs to a tenth or a fiftieth, a bomb to a thousandth
@@ -27,6 +27,7 @@ _MOST_CELLS = 100_000_000
 _MOST_COLUMNS = 5000
 _BLOCK = 2**22
 _MOST_TEXT = 2**28  # characters of an ODS with all its repeats written out
+_MANIFEST = "META-INF/manifest.xml"  # of an ODS; it tells how its parts are encrypted
 _LONGEST_PIECE = 2**24  # bytes without the end of a tag; a cell holds 32,767 characters
 
 
@@ -37,6 +38,15 @@ def damaged(where: str, error: object) -> StockListError:
         f"the workbook cannot be opened ({reason})",
         where=where,
         next_step="open it in a spreadsheet program and save it again as XLSX or CSV",
+    )
+
+
+def locked(where: str) -> StockListError:
+    """Say that a workbook needs a password."""
+    return StockListError(
+        "the workbook is protected by a password",
+        where=where,
+        next_step="save a copy without a password",
     )
 
 
@@ -52,6 +62,8 @@ def look_inside(path: Path, where: str) -> dict[str, frozenset[int]]:
         with zipfile.ZipFile(path) as archive:
             _refuse_bombs(archive, where)
             names = set(archive.namelist())
+            if _MANIFEST in names and b"encryption-data" in archive.read(_MANIFEST):
+                raise locked(where)
             if "content.xml" in names:
                 return _ods_rows(archive, where)
             if not any(n.startswith("xl/") for n in names):

@@ -7,6 +7,7 @@ says of its size, and ends the process when it cannot have that much. So nothing
 from __future__ import annotations
 
 import contextlib
+import io
 import json
 import pickle
 import sys
@@ -18,7 +19,7 @@ import python_calamine as calamine
 
 from tallyhook.errors import StockListError
 from tallyhook.reading.compound import has_endless_chain
-from tallyhook.reading.packed import damaged, look_inside, refuse_large
+from tallyhook.reading.packed import damaged, locked, look_inside, refuse_large
 
 __all__ = ["StoredSheet", "stored_sheets"]
 
@@ -51,23 +52,25 @@ def stored_sheets(path: Path, sheet: str | None) -> list[StoredSheet]:
         hidden = look_inside(path, where)
     elif has_endless_chain(path):
         raise damaged(where, "its parts follow each other in a circle")
-    try:
-        book = calamine.CalamineWorkbook.from_path(where)
-    except calamine.PasswordError:
-        raise StockListError(
-            "the workbook is protected by a password",
-            where=where,
-            next_step="save a copy without a password",
-        ) from None
-    except (KeyboardInterrupt, SystemExit):
-        raise
-    except BaseException as error:  # several kinds, and panics, which are no Exception
-        raise damaged(where, error) from None
-    with book:
+    with _opened(path) as book:
         return [
             _stored(book, name, where, hidden.get(name, frozenset()))
             for name in _names(book, sheet, where)
         ]
+
+
+def _opened(path: Path) -> calamine.CalamineWorkbook:
+    try:
+        # a stream is taken for what it holds: many an XLSX is called list.xls
+        with contextlib.suppress(Exception):
+            return calamine.CalamineWorkbook.from_filelike(io.BytesIO(path.read_bytes()))
+        return calamine.CalamineWorkbook.from_path(str(path))  # by its name, and says what is amiss
+    except calamine.PasswordError:
+        raise locked(str(path)) from None
+    except (KeyboardInterrupt, SystemExit):
+        raise
+    except BaseException as error:  # several kinds, and panics, which are no Exception
+        raise damaged(str(path), error) from None
 
 
 def _names(book: calamine.CalamineWorkbook, sheet: str | None, where: str) -> list[str]:
