@@ -54,7 +54,8 @@ def gather(batch: pl.DataFrame, stream: Stream) -> Gathered | None:
     keyed = [c for c in cells_read(stream.layout) if c in cells]
     loose = [c for c in cells if c not in keyed]
     coded = [c for c in cells if batch.schema[c] == pl.Categorical]
-    batch = batch.with_columns(_text(c) for c in coded if c in loose)
+    # a reader gives a batch in a dozen pieces; taking rows out of those takes four times as long
+    batch = batch.with_columns(_text(c) for c in coded if c in loose).rechunk()
     coded = [c for c in coded if c in keyed]
     marks = [e.alias(f"{c} filled") for c, e in zip(loose, filled_cells(batch, loose), strict=True)]
     marks += [opens_with_total(c).alias(f"{c} total") for c in cells[:3] if c in loose]
