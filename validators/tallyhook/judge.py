@@ -81,16 +81,16 @@ def judge(
 
 def spread(findings: pl.DataFrame, tally: Tally) -> pl.DataFrame:
     """Give the findings about items to every row that holds the item, in the usual order."""
-    keyed = findings.filter(pl.col("row").is_null())
-    rows = tally.rows.join(
-        keyed.select("key").unique(), on="key", how="semi", maintain_order="left"
-    )
+    # only what the order hangs on is given to the rows and sorted: the words follow once
+    own = findings.with_row_index("n").select("n", "row", "key", "severity", "rule")
+    keyed = own.filter(pl.col("row").is_null()).drop("row")
+    rows = tally.rows.filter(pl.col("key").is_in(keyed["key"].unique().implode()))
     # one rule may speak twice of one row: in the order of the rule's own answer
     given = rows.select(pl.col("row").cast(pl.Int64), "key").join(
-        keyed.drop("row"), on="key", how="inner", maintain_order="left_right"
+        keyed, on="key", how="inner", maintain_order="left_right"
     )
-    own = findings.filter(pl.col("row").is_not_null())
-    return in_order(pl.concat([given.select(list(_KEYED)), own.select(list(_KEYED))]))
+    told = in_order(pl.concat([given.select(own.columns), own.drop_nulls("row")]))
+    return findings[told["n"]].with_columns(told["row"]).select(list(_KEYED))
 
 
 def in_order(findings: pl.DataFrame) -> pl.DataFrame:

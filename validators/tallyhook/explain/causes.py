@@ -11,11 +11,11 @@ hundreds of turns only those are worked out that leave the number in the row (`s
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
-from decimal import Decimal
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from tallyhook.explain.ladders import CLAIM, Ladders, Rating
 from tallyhook.units import factor
@@ -39,8 +39,7 @@ Item = Mapping[str, Any]
 _Cause = Callable[[Item, Ladders], Iterator["Prediction"]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Prediction:
+class Prediction(NamedTuple):  # made by the ten thousand: half as dear as a frozen dataclass
     """A load that a mistake would leave [kg], and the rating it should have been.
 
     `exact` means that the mistake acts on the written digits: the number matches exactly or not
@@ -54,13 +53,16 @@ class Prediction:
     exact: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Writing:
-    """Digits that a careful clerk would have typed for a rating, and their share."""
+class Writing(NamedTuple):
+    """Digits that a careful clerk would have typed for a rating, and their share.
+
+    `figures` are the digits other than zero.
+    """
 
     text: str
     share: float
     rating: Rating
+    figures: str
 
 
 _Edit = Callable[[str], dict[str, float]]
@@ -113,10 +115,10 @@ def _scaled_kilograms(
     item: Item, ladders: Ladders, *turns: tuple[float, float, str]
 ) -> Iterator[Prediction]:
     """The same from a table's kilograms that are only remembered: they may explain, not pass."""
-    meant = ladders.own(item)
+    meant = _Families(ladders.own(item))
     for rating in ladders.remembered(item):
-        if rating.unit == "kg" and meant:
-            own = _same_family(meant, rating)
+        if rating.unit == "kg" and meant.own:
+            own = meant[rating.scheme, rating.unit]
             for times, share, how in turns:
                 yield Prediction(kg=rating.kg * times, meant=own, share=0.5 * share, how=how)
 
@@ -231,19 +233,28 @@ def _leg_factor(sling: Rating) -> float | None:
     legs = min(sling.legs or 0, 3)
     if sling.kind != "sling" or legs < 2:
         return 1.0 if legs == 1 else None
-    angle = float(sling.angle_to_deg or 0)
-    if sling.scheme == "european":
-        return _EUROPEAN_LEGS.get((legs, angle))
-    return legs * math.cos(math.radians(angle))
+    return _factor_of_legs(sling.scheme, legs, float(sling.angle_to_deg or 0))
 
 
-def _as_legs(meant: Iterable[Rating], chains: Iterable[Rating]) -> Iterator[Rating]:
-    """What slings like the item's would be rated if made of other chain."""
-    for chain in chains:
-        for sling in meant:
-            times = _leg_factor(sling)
-            if times and (sling.scheme, sling.unit) == (chain.scheme, chain.unit):
-                yield replace(sling, grade=chain.grade, size_mm=chain.size_mm, kg=chain.kg * times)
+def _factor_of_legs(scheme: str, legs: int, angle_deg: float) -> float | None:
+    if scheme == "european":
+        return _EUROPEAN_LEGS.get((legs, angle_deg))
+    return legs * math.cos(math.radians(angle_deg))
+
+
+def _as_legs(meant: Iterable[Rating], ladder: Iterable[list[Rating]]) -> list[list[Rating]]:
+    """What slings like the item's would be rated if made of other chain, rung by rung."""
+    slings = [(sling, times) for sling in meant if (times := _leg_factor(sling))]
+    rungs = (
+        [
+            sling._replace(grade=chain.grade, size_mm=chain.size_mm, kg=chain.kg * times)
+            for chain in chains
+            for sling, times in slings
+            if sling.unit == chain.unit and sling.scheme == chain.scheme
+        ]
+        for chains in ladder
+    )
+    return [ratings for ratings in rungs if ratings]
 
 
 _AS_CHAIN = {"kind": "chain", "legs": None, "legs_range": None, "angle_to_deg": None}
@@ -257,11 +268,11 @@ def _other_grade(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     meant = ladders.own(item)
     grades = ladders.other_grades(item)
     if item["kind"] == "sling":  # few documents print slings of every grade
-        bare = ladders.other_grades({**item, **_AS_CHAIN})
-        grades += [list(_as_legs(meant, chains)) for chains in bare]
+        grades += _as_legs(meant, ladders.other_grades({**item, **_AS_CHAIN}))
+    families = _Families(meant)
     for ratings in grades:
         for rating in ratings:
-            own = _same_family(meant, rating)
+            own = families[rating.scheme, rating.unit]
             # the neighbouring column of the same document is the one that eyes slip to
             family = 1.0 if own.scheme == rating.scheme else 0.3
             share = family * (0.6 if rating.grade in _NEXT_GRADE.get(own.grade, ()) else 0.2)
@@ -284,32 +295,42 @@ _NEXT_GRADE = {
 @_cause("neighbouring-size")
 def _neighbouring_size(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     meant = ladders.own(item)
+    families = _Families(meant)
     for away, share in ((1, 0.42), (2, 0.06)):
         ladder = ladders.neighbours(item, away)
         if item["kind"] == "sling":
-            bare = ladders.neighbours({**item, **_AS_CHAIN}, away)
-            ladder += [list(_as_legs(meant, chains)) for chains in bare]
+            ladder += _as_legs(meant, ladders.neighbours({**item, **_AS_CHAIN}, away))
         for ratings in ladder:
+            how = f"the rating of {size_text(ratings[0].size_mm, None)}"
             for rating in ratings:
-                size = size_text(rating.size_mm, None)
-                own = _same_family(meant, rating)
-                yield Prediction(kg=rating.kg, meant=own, share=share, how=f"the rating of {size}")
+                own = families[rating.scheme, rating.unit]
+                yield Prediction(kg=rating.kg, meant=own, share=share, how=how)
 
 
 @_cause("other-scheme")
 def _other_scheme(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     if not item["scheme"]:
         return
-    meant = ladders.own(item)
+    families = _Families(ladders.own(item))
     for rating in ladders.own({**item, "scheme": None}):
         if rating.scheme != item["scheme"]:
             how = f"the rating of the scheme {rating.scheme}"
-            yield Prediction(kg=rating.kg, meant=_same_family(meant, rating), share=0.7, how=how)
+            own = families[rating.scheme, rating.unit]
+            yield Prediction(kg=rating.kg, meant=own, share=0.7, how=how)
 
 
-def _same_family(meant: list[Rating], rating: Rating) -> Rating:
-    """The item's own rating to show beside another: of the same scheme and unit if there is one."""
-    return max(meant, key=lambda r: (r.scheme == rating.scheme, r.unit == rating.unit, -r.size_mm))
+class _Families(dict[tuple[str, str], Rating]):
+    """The item's own rating to show beside others of a scheme and unit: the same if it has one."""
+
+    def __init__(self, own: Sequence[Rating]) -> None:
+        self.own = own
+
+    def __missing__(self, family: tuple[str, str]) -> Rating:
+        scheme, unit = family
+        self[family] = max(
+            self.own, key=lambda r: (r.scheme == scheme, r.unit == unit, -r.size_mm)
+        )
+        return self[family]
 
 
 # --- legs, hitches, deductions ---------------------------------------------------------------
@@ -322,34 +343,36 @@ def _multi_leg_rating_as_single(item: Item, ladders: Ladders) -> Iterator[Predic
     if item["kind"] == "grab-hook" and item["cradle"] == "no":
         return
     meant = ladders.own(item)
+    families = _Families(meant)
     for rating in ladders.at("sling", item["grade"], item["size_mm"]):
         legs = rating.legs or 1
         if legs > 1 and not (item["scheme"] and rating.scheme != item["scheme"]):
             share = 0.3 if legs == 2 else 0.15  # three and four legs are rated alike
-            angle = number_text(rating.angle_to_deg or 0)
-            how = f"the rating of {legs} legs to {angle} degrees to the vertical"
-            yield Prediction(kg=rating.kg, meant=_same_family(meant, rating), share=share, how=how)
+            how = _OF_LEGS.format(legs=legs, angle=number_text(rating.angle_to_deg or 0))
+            own = families[rating.scheme, rating.unit]
+            yield Prediction(kg=rating.kg, meant=own, share=share, how=how)
     # or worked out with the leg factor, for two legs and for three
     for rating in meant:
         european = rating.scheme == "european"
         for angle_deg, share in ((45.0, 0.12),) if european else ((30.0, 0.12), (45.0, 0.04)):
             for legs in (2, 3):
-                slung = replace(rating, kind="sling", legs=legs, angle_to_deg=angle_deg)
-                how = (
-                    f"the rating of {legs} legs to {number_text(angle_deg)} degrees to the vertical"
-                )
-                kg = rating.kg * (_leg_factor(slung) or 1.0)
-                yield Prediction(kg=kg, meant=rating, share=share, how=how)
+                times = _factor_of_legs(rating.scheme, legs, angle_deg) or 1.0
+                how = _OF_LEGS.format(legs=legs, angle=f"{angle_deg:g}")
+                yield Prediction(kg=rating.kg * times, meant=rating, share=share, how=how)
+
+
+_OF_LEGS = "the rating of {legs} legs to {angle} degrees to the vertical"
 
 
 @_cause("single-leg-rating-as-multi-leg")
 def _single_leg_rating_as_multi_leg(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     if item["kind"] != "sling" or (item["legs"] or 1) < 2:
         return
-    meant = ladders.own(item)
+    families = _Families(ladders.own(item))
     for rating in ladders.at("chain", item["grade"], item["size_mm"]):
         how = "the rating of one leg"
-        yield Prediction(kg=rating.kg, meant=_same_family(meant, rating), share=0.9, how=how)
+        own = families[rating.scheme, rating.unit]
+        yield Prediction(kg=rating.kg, meant=own, share=0.9, how=how)
 
 
 @_cause("other-angle")
@@ -357,20 +380,23 @@ def _other_angle(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     if item["kind"] != "sling" or (item["legs"] or 1) < 2 or item["angle_to_deg"] is None:
         return
     meant = ladders.own(item)
+    families = _Families(meant)
     for rating in ladders.own({**item, "angle_to_deg": None}):
         if rating not in meant:
             how = f"the rating at {number_text(rating.angle_to_deg or 0)} degrees to the vertical"
-            yield Prediction(kg=rating.kg, meant=_same_family(meant, rating), share=0.4, how=how)
+            own = families[rating.scheme, rating.unit]
+            yield Prediction(kg=rating.kg, meant=own, share=0.4, how=how)
 
 
 @_cause("shortening-not-deducted")
 def _shortening_not_deducted(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     if item["kind"] != "grab-hook" or item["cradle"] != "no":
         return
-    meant = ladders.own(item)
+    families = _Families(ladders.own(item))
     for rating in ladders.own({**item, "cradle": "yes"}):
         how = "the full rating, which only a grab hook with cradle keeps"
-        yield Prediction(kg=rating.kg, meant=_same_family(meant, rating), share=0.9, how=how)
+        own = families[rating.scheme, rating.unit]
+        yield Prediction(kg=rating.kg, meant=own, share=0.9, how=how)
 
 
 @_cause("shortening-deducted-twice")
@@ -405,13 +431,16 @@ def _hitch_factor_included(item: Item, ladders: Ladders) -> Iterator[Prediction]
     )
 
 
+_HEAT = {0.9: 0.3, 0.75: 0.3, 0.85: 0.15, 0.8: 0.08, 0.7: 0.08, 0.6: 0.04, 0.5: 0.04}
+_HEATED = [
+    (times, share, f"the rating less {round(100 * (1 - times))} percent for heat")
+    for times, share in _HEAT.items()
+]
+
+
 @_cause("heat-factor-included")
 def _heat_factor_included(item: Item, ladders: Ladders) -> Iterator[Prediction]:
-    steps = {0.9: 0.3, 0.75: 0.3, 0.85: 0.15, 0.8: 0.08, 0.7: 0.08, 0.6: 0.04, 0.5: 0.04}
-    turns = (
-        (f, s, f"the rating less {round(100 * (1 - f))} percent for heat") for f, s in steps.items()
-    )
-    yield from _scaled(item, ladders, *turns)
+    yield from _scaled(item, ladders, *_HEATED)
 
 
 @_cause("pair-rating-as-single")
@@ -430,7 +459,7 @@ def writings(item: Item, ladders: Ladders) -> list[Writing]:
     to a whole number, to fives or twenty-fives; by 2.2 pounds, too.
     """
     return [
-        Writing(text=text, share=share, rating=rating)
+        Writing(text=text, share=share, rating=rating, figures=_figures(text))
         for text, share, rating in _written(item, ladders)
     ]
 
@@ -440,7 +469,7 @@ def _written(item: Item, ladders: Ladders) -> Iterator[tuple[str, float, Rating]
         value = rating.kg * factor("kg", item["wll_unit"])
         pounds = item["wll_unit"] in ("lb", "short ton")
         if ladders.prints_in(rating, item["wll_unit"]):
-            yield format(Decimal(f"{value:.6g}"), "f"), 1.0, rating
+            yield _in_full(f"{value:.6g}"), 1.0, rating
             continue
         # where the cell stands in the list's own unit too, few convert the other one
         whole = 0.3 if ladders.in_unit(rating, item["wll_unit"]) is not rating else 1.0
@@ -461,9 +490,14 @@ def _rounded_forms(value: float) -> Iterator[tuple[str, float]]:
         steps = ((1, 0.08), (5, 0.04), (25, 0.03))
         ways += [(f"{round(value / step) * step}", share) for step, share in steps]
     for text, share in ways:
-        plain = format(Decimal(text), "f")
+        plain = _in_full(text)
         made[plain] = made.get(plain, 0.0) + share
     yield from made.items()
+
+
+def _in_full(text: str) -> str:
+    """A number without an exponent."""
+    return format(Decimal(text), "f") if "e" in text else text
 
 
 def _typed(item: Item, text: str, rating: Rating, share: float, how: str) -> Prediction | None:
@@ -486,10 +520,13 @@ def slips(item: Item, written: Iterable[Writing]) -> dict[str, list[Prediction]]
     written : iterable of Writing
         What `writings` gives for it.
     """
-    digits = _digits(format(Decimal(f"{item['wll_value']:.12g}"), "f"))
+    text = _in_full(f"{item['wll_value']:.12g}")
+    digits, figures = _digits(text), _figures(text)
     found: dict[str, list[Prediction]] = {}
     for each in written:
-        apart = _places_apart(_digits(each.text), digits)
+        apart = _places_apart(each.figures, figures)
+        if apart > _FURTHEST:
+            continue
         for name, slip in SLIPS.items():
             if apart > slip.reach:
                 continue
@@ -502,18 +539,18 @@ def slips(item: Item, written: Iterable[Writing]) -> dict[str, list[Prediction]]
     return found
 
 
-@lru_cache(maxsize=16384)
 def _places_apart(some: str, other: str) -> int:
-    """Count the places between the first and the last digit that differ; zeros do not count.
+    """Count the places between the first and the last of the `_figures` that differ.
 
     One digit lost, added or mistyped is one place at most, two that changed places are two: a
     quick way to see that no slip can have made the one of the other.
     """
-    some, other = some.replace("0", ""), other.replace("0", "")
     short, long = sorted((len(some), len(other)))
-    before = next((i for i in range(short) if some[i] != other[i]), short)
-    left = short - before
-    after = next((i for i in range(left) if some[-1 - i] != other[-1 - i]), left)
+    before = after = 0
+    while before < short and some[before] == other[before]:
+        before += 1
+    while after < short - before and some[-1 - after] == other[-1 - after]:
+        after += 1
     return long - before - after
 
 
@@ -530,6 +567,11 @@ def _slips(edit: _Edit, text: str) -> dict[str, list[tuple[str, float]]]:
 def _digits(text: str) -> str:
     """The digits that stay when a decimal point moves: that mistake has a name of its own."""
     return text.replace(".", "").strip("0")
+
+
+def _figures(text: str) -> str:
+    """The digits other than zero."""
+    return text.replace(".", "").replace("0", "")
 
 
 @_slip("decimal-point-shifted", reach=0, how="the decimal point of {meant} is elsewhere")
@@ -561,34 +603,34 @@ def _mistype(text: str) -> dict[str, float]:
 @_slip("digit-lost-or-added", reach=1, how="{meant} has a digit too few or too many")
 def _lose_or_add(text: str) -> dict[str, float]:
     at = [i for i, c in enumerate(text) if c.isdigit()]
+    lose, double, add = 0.45 / len(at), 0.25 / len(at), 0.2 / (10 * len(at))
     made: dict[str, float] = {}
     for i in at:
-        lost, doubled = text[:i] + text[i + 1 :], text[: i + 1] + text[i:]
-        made[lost] = made.get(lost, 0) + 0.45 / len(at)
-        made[doubled] = made.get(doubled, 0) + 0.25 / len(at)
+        before, after = text[:i], text[i:]
+        lost, doubled = before + after[1:], before + after[0] + after
+        made[lost] = made.get(lost, 0) + lose
+        made[doubled] = made.get(doubled, 0) + double
         for d in "0123456789":
-            added = text[:i] + d + text[i:]
-            made.setdefault(added, 0.2 / (10 * len(at)))
-    return {t: s for t, s in made.items() if _digits(t) not in ("", _digits(text))}
+            made.setdefault(before + d + after, add)
+    same = ("", _digits(text))
+    return {t: s for t, s in made.items() if _digits(t) not in same}
+
+
+_FURTHEST = max(slip.reach for slip in SLIPS.values())
 
 
 @_cause("rounded")
 def _rounded(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     for rating in ladders.own(item):
         value = rating.kg * factor("kg", item["wll_unit"])
+        whole = Decimal(repr(value))
         made: dict[float, float] = {}
         for figures, share in ((1, 0.3), (2, 0.4)):
-            unit = Decimal(10) ** (Decimal(repr(value)).adjusted() - figures + 1)
-            whole = Decimal(repr(value)) / unit
-            for rounded in (
-                whole.to_integral_value("ROUND_FLOOR"),
-                whole.to_integral_value("ROUND_CEILING"),
-            ):
-                made.setdefault(float(rounded * unit), share / 2)
+            last = Decimal(1).scaleb(whole.adjusted() - figures + 1)
+            for way in (ROUND_FLOOR, ROUND_CEILING):
+                made.setdefault(float(whole.quantize(last, way)), share / 2)
+        how = f"{number_text(float(f'{value:.4g}'))} was rounded"
         for rounded_value, share in made.items():
             if rounded_value and abs(rounded_value / value - 1) < 0.2:
-                text = number_text(float(f"{value:.4g}"))
                 made_kg = rounded_value * factor(item["wll_unit"], "kg")
-                yield Prediction(
-                    kg=made_kg, meant=rating, share=share, how=f"{text} was rounded", exact=True
-                )
+                yield Prediction(kg=made_kg, meant=rating, share=share, how=how, exact=True)

@@ -263,18 +263,18 @@ def placed(rows: pl.DataFrame, columns: pl.DataFrame, keys: pl.Series) -> pl.Dat
     """Give the rows of some items their ``_place`` among the compared rows of the rating column."""
     compared = _with_column(rows, columns)
     numbers = columns["_column"].unique().sort().to_list()
+    so_far = [(pl.col("_column") == n).cum_sum().alias(f"so far {n}") for n in numbers]
     place = pl.coalesce(
         pl.lit(None, dtype=pl.UInt32),
-        *(
-            pl.when(pl.col("_column") == n).then((pl.col("_column") == n).cum_sum() - 1)
-            for n in numbers
-        ),
+        *(pl.when(pl.col("_column") == n).then(pl.col(f"so far {n}") - 1) for n in numbers),
     )
     return (
         compared.lazy()
-        .with_columns(place.cast(pl.Int64).alias("_place"))
+        .with_columns(so_far)
         .filter(pl.col("key").is_in(keys.implode()))
-        .with_columns(pl.col("row").cast(pl.Int64))
+        .select(
+            pl.col("row").cast(pl.Int64), "key", "_column", place.cast(pl.Int64).alias("_place")
+        )
         .collect()
     )
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from typing import Any
+from operator import itemgetter
+from typing import Any, NamedTuple
 
 import polars as pl
 
@@ -27,9 +27,10 @@ CLAIM = (
 )
 """What decides which ratings an item may claim."""
 
+_claim = itemgetter(*CLAIM)
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rating:
+
+class Rating(NamedTuple):
     """One published number: load in [kg], and as printed."""
 
     kind: str
@@ -65,35 +66,23 @@ class Ladders:
 
     def __init__(self, reference: pl.DataFrame) -> None:
         self._at: dict[tuple[str, int, float], list[Rating]] = defaultdict(list)
-        self._sizes: dict[tuple[str, str, int], list[float]] = {}
+        self._sizes: dict[tuple[str, int], dict[str, list[float]]] = defaultdict(dict)
         self._grades: dict[tuple[str, float], list[int]] = {}
         sizes: dict[tuple[str, str, int], set[float]] = defaultdict(set)
         grades: dict[tuple[str, float], set[int]] = defaultdict(set)
         self._remembered: dict[tuple[str, int, float], list[Rating]] = defaultdict(list)
         self._own: dict[tuple[Any, ...], list[Rating]] = {}
-        for row in reference.iter_rows(named=True):
-            rating = Rating(
-                kind=row["kind"],
-                scheme=row["scheme"],
-                grade=row["grade"],
-                size_mm=row["size_mm"],
-                cradle=row["cradle"],
-                legs=row["legs"],
-                angle_from_deg=row["angle_from_deg"],
-                angle_to_deg=row["angle_to_deg"],
-                value=row["value"],
-                unit=row["unit"],
-                kg=row["value_kg"],
-                source=row["source"],
-                locator=row["locator"],
-            )
-            if row["known_by"] == "recalled":
+        numbers = reference.rename({"value_kg": "kg"}).select(*Rating._fields, "known_by")
+        for *fields, known_by in numbers.iter_rows():
+            rating = Rating(*fields)
+            if known_by == "recalled":
                 self._remembered[rating.kind, rating.grade, rating.size_mm].append(rating)
                 continue
             self._at[rating.kind, rating.grade, rating.size_mm].append(rating)
             sizes[rating.kind, rating.scheme, rating.grade].add(rating.size_mm)
             grades[rating.kind, rating.size_mm].add(rating.grade)
-        self._sizes = {k: sorted(v) for k, v in sizes.items()}
+        for (kind, scheme, grade), found in sizes.items():
+            self._sizes[kind, grade][scheme] = sorted(found)
         self._grades = {k: sorted(v) for k, v in grades.items()}
 
     def at(self, kind: str, grade: int, size_mm: float) -> list[Rating]:
@@ -114,7 +103,7 @@ class Ladders:
 
     def own(self, item: Mapping[str, Any]) -> list[Rating]:
         """The ratings that an item may claim, as the match found them."""
-        claim = tuple(item.get(name) for name in CLAIM)
+        claim = _claim(item)
         if claim not in self._own:  # every cause asks for them
             self._own[claim] = self._claimed(item)
         return self._own[claim]
@@ -144,8 +133,9 @@ class Ladders:
     def neighbours(self, item: Mapping[str, Any], away: int) -> list[list[Rating]]:
         """The ratings of the sizes so many rungs up and down the same ladder, per scheme."""
         found = []
-        for (kind, scheme, grade), sizes in self._sizes.items():
-            if (kind, grade) != (item["kind"], item["grade"]) or item["size_mm"] not in sizes:
+        kind, grade = item["kind"], item["grade"]
+        for scheme, sizes in self._sizes.get((kind, grade), {}).items():
+            if item["size_mm"] not in sizes:
                 continue
             here = sizes.index(item["size_mm"])
             for there in (here - away, here + away):

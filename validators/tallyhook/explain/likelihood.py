@@ -89,9 +89,9 @@ def written_as(prediction: Prediction, value: float, unit: str) -> float:
         return 0.0
     chance = _AS_IT_IS if off < 1e-4 else 0.0
     chance += _ROUGHLY if off < 3e-3 else 0.0  # 2.2 for 2.2046, 9.81 for 9.80665
+    decade, room = math.floor(math.log10(expected)), 1e-6 * expected
     for figures, nearest, cut in ((4, _FOUR, 0.0), (3, _THREE, _CUT_THREE), (2, _TWO, _CUT_TWO)):
-        unit_in_last_place = 10.0 ** (math.floor(math.log10(expected)) - figures + 1)
-        room = 1e-6 * expected
+        unit_in_last_place = 10.0 ** (decade - figures + 1)
         if abs(round(expected / unit_in_last_place) * unit_in_last_place - value) < room:
             chance += nearest
         if (

@@ -45,7 +45,8 @@ _MIXED_UP = ("neighbouring-size", "other-grade")
 _PAIR = 0.5
 
 _FAR = 0.1
-"""A prediction that is further off the number than this share says nothing of it."""
+"""A prediction that is further off the number than this share says nothing of it: a wide net, for
+`written_as` is exact, and slow."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,15 +95,23 @@ def candidates(cases: Mapping[int, Item], ladders: Ladders) -> dict[int, list[Ca
 def _of_case(
     item: Item, made: Mapping[str, Sequence[Prediction]], ladders: Ladders
 ) -> list[Candidate]:
-    found = [c for name, each in made.items() if (c := _candidate(name, each, item, ladders))]
+    found = list(_fitting(made.items(), item, ladders))
     if not found:
-        found = [
-            c
-            for unit in _UNITS
-            for slip in _MIXED_UP
-            if (c := _candidate(f"{unit} and {slip}", _both(made[unit], made[slip]), item, ladders))
-        ]
+        pairs = ((unit, slip) for unit in _UNITS for slip in _MIXED_UP)
+        both = ((f"{unit} and {slip}", _both(made[unit], made[slip])) for unit, slip in pairs)
+        found = list(_fitting(both, item, ladders))
     return found
+
+
+def _fitting(
+    made: Iterable[tuple[str, Iterable[Prediction]]], item: Item, ladders: Ladders
+) -> Iterator[Candidate]:
+    kg = item["wll_value"] * factor(item["wll_unit"], "kg")
+    least, most = kg / (1 + _FAR), kg / (1 - _FAR)
+    for name, each in made:
+        near = [p for p in each if least < p.kg < most]
+        if near and (candidate := _candidate(name, near, item, ladders)):
+            yield candidate
 
 
 def _candidate(
@@ -111,11 +120,7 @@ def _candidate(
     # one table cell predicts once, in whichever of its printed units fits better
     cells: dict[tuple[Any, ...], tuple[float, Prediction]] = {}
     value, unit = item["wll_value"], item["wll_unit"]
-    kg = value * factor(unit, "kg")
-    least, most = kg / (1 + _FAR), kg / (1 - _FAR)  # a wide net: `written_as` is exact, and slow
     for p in made:
-        if not least < p.kg < most:
-            continue
         chance = p.share * written_as(p, value, unit)
         if chance <= 0:
             continue
@@ -203,28 +208,32 @@ def _mixes(
     prior: Mapping[str, float],
 ) -> dict[tuple[str, ...], dict[str, float]]:
     """How common each cause is, for every set of groups that rows belong to; not normed."""
-    labels = {label: dict.fromkeys(prior, 0.0) for each in groups for label in each}
+    different = dict.fromkeys(groups)  # many rows, few sets of groups
+    labels = {label: dict.fromkeys(prior, 0.0) for each in different for label in each}
     sizes = dict.fromkeys(labels, 0)
     total = dict.fromkeys(prior, 0.0)
+    sums = {each: (total, *(labels[label] for label in each)) for each in different}
     for posterior, each, count in zip(posteriors, groups, counts, strict=True):
         for label in each:
             sizes[label] += count
+        mine = sums[each]
         for cause, chance in posterior.items():
-            total[cause] += chance * count
-            for label in each:
-                labels[label][cause] += chance * count
+            rows_of_cause = chance * count
+            for found in mine:
+                found[cause] += rows_of_cause
     rows = sum(counts)
     whole = {c: (_LEAN_ON_PRIOR * prior[c] + total[c]) / (_LEAN_ON_PRIOR + rows) for c in prior}
+    usual = {c: math.log(share) for c, share in whole.items()}
     logs = {
         label: {
             c: math.log((_LEAN_ON_LIST * whole[c] + found[c]) / (_LEAN_ON_LIST + sizes[label]))
-            - math.log(whole[c])
+            - usual[c]
             for c in prior
         }
         for label, found in labels.items()
     }
     made = {}
-    for each in set(groups):
+    for each in different:
         # a group says again what the list says: its groups are averaged, not multiplied
         mix = {
             c: whole[c] * math.exp(sum(logs[label][c] for label in each) / max(len(each), 1))
