@@ -171,12 +171,13 @@ def items_of_texts(texts: Texts, layout: Layout) -> Tally:
     reader = Reader.of(replace(layout, body=habits))
     frames, times, suppliers = [], [], []
     for (gives, columns), keys in zip(_groups(layout), texts.distinct, strict=True):
-        used = [c for c in keys.columns if c not in ("section", "supplier", "times")]
+        # who sells a thing does not say what it is
+        first, kind = alike(keys.drop("supplier", "times"))
         merged = [
-            reader.item({c: record[c] for c in used}, record["section"], gives, columns)
-            for record in keys.iter_rows(named=True)
+            reader.item(record, record["section"], gives, columns)
+            for record in keys[first].iter_rows(named=True)
         ]
-        frames.append(items_frame(_settle_tons(merged)))
+        frames.append(items_frame(_settle_tons(merged))[kind])
         times.append(keys["times"])
         suppliers.append(keys["supplier"])
     items = pl.concat(frames).drop(OF_THE_ROW)

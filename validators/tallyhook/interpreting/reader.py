@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
@@ -43,9 +43,13 @@ _SAME_LOAD = 0.03  # share by which the same rating differs between the units ta
 
 _CHAIN_GRADES = frozenset({40, 80, 100, 120})  # rope and webbing slings have none of these
 
+Cells = Mapping[str, Sequence[tuple[Column, str]]]
+"""The filled cells of a row by the role of their columns."""
+
 T = TypeVar("T")
 
 _CHAIN = ("chain", "kette", "chaine", "cadena")
+_NOTHING, _NO_SIZE = Description(), SizeReading()
 _SWIVEL = {
     "bearing": "bearing",
     "ball bearing": "bearing",
@@ -67,7 +71,8 @@ class Reader:
     context: Context
     size_system: str | None
     inches: dict[str, bool]
-    by_role: Mapping[str, Sequence[Column]]
+    contexts: Mapping[str, Context]  # of the columns with a decimal mark of their own
+    sized_by_chain: bool  # whether a heading says that the sizes are those of chain
     seen: dict[tuple[Any, ...], Any] = field(default_factory=dict)
 
     @classmethod
@@ -77,12 +82,16 @@ class Reader:
         system = system_of(layout, any(fractions.values()), any(millimetres.values()))
         inch_list, metric_list = any(fractions.values()), any(millimetres.values())
         size_system = {(True, False): "us", (False, True): "metric"}.get((inch_list, metric_list))
+        context = Context(decimal=layout.decimal, system=system)
         return cls(
             layout=layout,
-            context=Context(decimal=layout.decimal, system=system),
+            context=context,
             size_system=size_system or (system if not sizes else None),
             inches=fractions,
-            by_role={role: layout.having(role) for role in {c.role for c in layout.columns}},
+            contexts={
+                c.column: replace(context, decimal=c.decimal) for c in layout.columns if c.decimal
+            },
+            sized_by_chain=any(word in fold(c.heading) for c in sizes for word in _CHAIN),
         )
 
     def once(self, role: str, read: Callable[..., T], text: str, *more: str, **how: Any) -> T:
@@ -94,14 +103,14 @@ class Reader:
         return found
 
     def context_of(self, column: Column) -> Context:
-        decimal = getattr(column, "decimal", None)
-        return replace(self.context, decimal=decimal) if decimal else self.context
+        return self.contexts.get(column.column, self.context)
 
-    def cells(self, role: str, record: Mapping[str, str]) -> Iterable[tuple[Column, str]]:
-        """Give the filled cells of a role's columns."""
-        for column in self.by_role.get(role, ()):
+    def cells(self, record: Mapping[str, str]) -> Cells:
+        found: dict[str, list[tuple[Column, str]]] = {}
+        for column in self.layout.columns:
             if text := record.get(column.column, "").strip():
-                yield column, text
+                found.setdefault(column.role, []).append((column, text))
+        return found
 
     def description(self, text: str) -> Description:
         return self.once("description", describe, text, context=self.context)
@@ -109,9 +118,9 @@ class Reader:
     def words(self, text: str) -> Words:
         return self.once("words", read_words, text, context=self.context)
 
-    def size(self, record: Mapping[str, str], gives: Mapping[str, str]) -> SizeReading:
+    def size(self, cells: Cells, gives: Mapping[str, str]) -> SizeReading:
         readings = []
-        for column, text in self.cells("size", record):
+        for column, text in cells.get("size", ()):
             unit = column.unit if column.unit in ("mm", "in") else None
             inches = self.inches.get(column.column, False)
             context = self.context_of(column)
@@ -121,8 +130,8 @@ class Reader:
         if "size" in gives:
             text = gives["size"]
             readings.append(self.once("size", read_size, text, context=self.context))
-        readings = [r for r in readings if r != SizeReading()]
-        return merge_sizes(readings) if readings else SizeReading()
+        readings = [r for r in readings if r != _NO_SIZE]
+        return merge_sizes(readings) if readings else _NO_SIZE
 
     def load(self, column: Column, record: Mapping[str, str]) -> LoadCell:
         text = record.get(column.column, "").strip()
@@ -143,24 +152,22 @@ class Reader:
     ) -> dict[str, Any]:
         """Put together what one combination of texts says."""
         notes: list[tuple[str, str]] = []
-        told = [text for _, text in self.cells("description", record)]
-        text = self.description(" | ".join(told)) if told else Description()
-        above = self.description(section) if section else Description()
-        around = (
-            self.description(self.layout.sheet.name or "")
-            if self.layout.sheet.name
-            else Description()
-        )
-        words = self._words(record, gives)
+        cells = self.cells(record)
+        told = [text for _, text in cells.get("description", ())]
+        text = self.description(" | ".join(told)) if told else _NOTHING
+        above = self.description(section) if section else _NOTHING
+        sheet = self.layout.sheet.name
+        around = self.description(sheet) if sheet else _NOTHING
+        words = self._words(cells, gives)
 
         kind = self._kind(words, text, above, around)
         loads = self._loads(record, columns, text, notes)
-        grade, scheme = self._grade(record, gives, text, above, around, notes)
-        size = self._size(record, gives, text, above, loads.get("kg"), notes)
-        legs, three_or_four, angle = self._legs(record, gives, text, above, notes)
+        grade, scheme = self._grade(cells, gives, text, above, around, notes)
+        size = self._size(cells, gives, text, above, loads.get("kg"), notes)
+        legs, three_or_four, angle = self._legs(cells, gives, text, above, notes)
         form = words.get("form") or text.form or above.form
         connection = words.get("connection") or text.connection or above.connection
-        cradle = self._flag("cradle", record, text.cradle, words, notes)
+        cradle = self._flag("cradle", cells, text.cradle, words, notes)
         if form == "grab" and cradle == "yes":
             form = "cradle-grab"
         elif form == "cradle-grab" and cradle is None:
@@ -178,12 +185,12 @@ class Reader:
         elif kind == "any-sling":
             kind = "sling" if grade in _CHAIN_GRADES else None
         hook = kind in ("hook", "grab-hook", "sling")
-        latch = self._flag("latch", record, text.latch or above.latch, words, notes)
+        latch = self._flag("latch", cells, text.latch or above.latch, words, notes)
         form = form_of(kind, form, latch)
         if kind == "other":
             grade = scheme = None
         if size is not None and not self._by_chain(kind, text, words):
-            if any(self.cells("size", record)):
+            if "size" in cells:
                 notes.append(("size", f"'{size.text}' is no chain size of this kind of item"))
             size = None
         resolved = {
@@ -199,9 +206,9 @@ class Reader:
             for name, value in resolved.items():
                 if value is None:
                     notes += [n for n in text.notes if n[0] == name]
-        breaking = self._force("breaking", record, text.breaking, text, notes)
-        proof = self._force("proof", record, text.proof, text, notes)
-        factor = self._factor(record, gives, text, notes)
+        breaking = self._force("breaking", record, cells, text.breaking, text, notes)
+        proof = self._force("proof", record, cells, text.proof, text, notes)
+        factor = self._factor(cells, gives, text, notes)
         pair = text.pair or words.get("pair") or loads.get("pair")
         load: Load | None = loads.get("load")
         second: Load | None = loads.get("second")
@@ -209,7 +216,7 @@ class Reader:
         if load is not None and pair == "yes" and not any("for a pair" in n for _, n in notes):
             notes.append(("wll", f"'{load.text}' is for a pair"))
         return {
-            "item": _item_text(record, self.layout) or None,
+            "item": _item_text(cells) or None,
             "kind": kind,
             "form": form if hook or kind is None else None,
             "connection": connection if hook or kind is None else None,
@@ -242,9 +249,9 @@ class Reader:
             "design_factor_column": factor[1],
             "cradle": cradle,
             "latch": latch,
-            "swivel": self._swivel(record, text, words),
+            "swivel": self._swivel(cells, text, words),
             "overhead": self._flag(
-                "overhead", record, text.overhead or above.overhead, words, notes
+                "overhead", cells, text.overhead or above.overhead, words, notes
             ),
             "pair": pair,
             "shortening": text.shortening or words.get("shortening"),
@@ -252,11 +259,11 @@ class Reader:
             "_load": load,
         }
 
-    def _words(self, record: Mapping[str, str], gives: Mapping[str, str]) -> dict[str, str]:
+    def _words(self, cells: Cells, gives: Mapping[str, str]) -> dict[str, str]:
         """Read the cells that hold words; a field's own column goes before the others."""
         found: dict[str, str] = {}
         read = [
-            (role, self.words(text)) for role in _WORD_ROLES for _, text in self.cells(role, record)
+            (role, self.words(text)) for role in _WORD_ROLES for _, text in cells.get(role, ())
         ]
         read += [(role, self.words(gives[role])) for role in _WORD_ROLES if role in gives]
         if not read:
@@ -289,7 +296,7 @@ class Reader:
                 found[name] = values[0]
         if any(role == "kind" and not w.sized_by_chain for role, w in read):
             found["sized_by_chain"] = "no"
-        for _, text in self.cells("scheme", record):
+        for _, text in cells.get("scheme", ()):
             if text.casefold() in ("european", "us-chain", "us-tiedown", "old-grade-6"):
                 found["scheme"] = text.casefold()
         return found
@@ -311,21 +318,20 @@ class Reader:
             return False
         if text.sized_by_chain and words.get("sized_by_chain") != "no":
             return True
-        headings = [fold(c.heading) for c in self.layout.columns if c.role == "size"]
-        return any(word in heading for heading in headings for word in _CHAIN)
+        return self.sized_by_chain
 
     def _grade(
         self,
-        record: Mapping[str, str],
+        cells: Cells,
         gives: Mapping[str, str],
         text: Description,
         above: Description,
         around: Description,
         notes: list[tuple[str, str]],
     ) -> tuple[int | None, str | None]:
-        cells = [(column, cell) for column, cell in self.cells("grade", record)]
-        context = self._row_context(record)
-        written = [*([gives["grade"]] if "grade" in gives else []), *(c for _, c in cells)]
+        context = self._row_context(cells)
+        written = [gives["grade"]] if "grade" in gives else []
+        written += [cell for _, cell in cells.get("grade", ())]
         read = [self._one_grade(cell, context) for cell in written]
         found = next((g for g in read if g.grade is not None), None)
         if found is not None:
@@ -349,10 +355,10 @@ class Reader:
             text.scheme or above.scheme or around.scheme,
         )
 
-    def _row_context(self, record: Mapping[str, str]) -> Context:
+    def _row_context(self, cells: Cells) -> Context:
         """The list's context, or that of the row where its size is written in millimetres."""
-        sizes = [cell.lower() for _, cell in self.cells("size", record) if cell]
-        if self.context.system is None and sizes and all("mm" in cell for cell in sizes):
+        sizes = cells.get("size", ())
+        if self.context.system is None and sizes and all("mm" in c.lower() for _, c in sizes):
             return replace(self.context, system="metric")
         return self.context
 
@@ -361,14 +367,14 @@ class Reader:
 
     def _size(
         self,
-        record: Mapping[str, str],
+        cells: Cells,
         gives: Mapping[str, str],
         text: Description,
         above: Description,
         wll_kg: float | None,
         notes: list[tuple[str, str]],
     ) -> Size | None:
-        read = self.size(record, gives)
+        read = self.size(cells, gives)
         told = text.size
         if told is None and text.size_either is not None:
             told = settle_size(text.size_either, wll_kg=wll_kg, system=self.size_system)
@@ -458,13 +464,12 @@ class Reader:
         self,
         role: str,
         record: Mapping[str, str],
+        cells: Cells,
         told: Load | None,
         text: Description,
         notes: list[tuple[str, str]],
     ) -> dict[str, Any]:
-        for column in self.layout.columns:
-            if column.role != role or not record.get(column.column, "").strip():
-                continue
+        for column, _ in cells.get(role, ()):
             cell = self.load(column, record)
             if cell.note:
                 notes.append((role, cell.note))
@@ -478,7 +483,7 @@ class Reader:
 
     def _legs(
         self,
-        record: Mapping[str, str],
+        cells: Cells,
         gives: Mapping[str, str],
         text: Description,
         above: Description,
@@ -486,9 +491,8 @@ class Reader:
     ) -> tuple[int | None, bool, Angle]:
         legs: int | None = None
         three_or_four = False
-        told = [cell for _, cell in self.cells("legs", record)] + (
-            [gives["legs"]] if "legs" in gives else []
-        )
+        told = [cell for _, cell in cells.get("legs", ())]
+        told += [gives["legs"]] if "legs" in gives else []
         for cell in told:
             read = self.once("legs", read_legs, cell, context=self.context)
             if read.legs is not None:
@@ -501,14 +505,13 @@ class Reader:
         if legs is None and not told:
             legs = text.legs or above.legs
         angle = Angle()
-        cells = [cell for _, cell in self.cells("angle", record)] + (
-            [gives["angle"]] if "angle" in gives else []
-        )
-        for cell in cells:
+        angles = [cell for _, cell in cells.get("angle", ())]
+        angles += [gives["angle"]] if "angle" in gives else []
+        for cell in angles:
             angle = self.once("angle", read_angle, cell, context=self.context)
             if angle.note:
                 notes.append(("angle", angle.note))
-        if not cells:
+        if not angles:
             source = text if text.angle_to_deg is not None else above
             angle = Angle(from_deg=source.angle_from_deg, to_deg=source.angle_to_deg)
         return legs, three_or_four and legs is None, angle
@@ -516,12 +519,12 @@ class Reader:
     def _flag(
         self,
         flag: str,
-        record: Mapping[str, str],
+        cells: Cells,
         told: str | None,
         words: Mapping[str, str],
         notes: list[tuple[str, str]],
     ) -> str | None:
-        for _, cell in self.cells(flag, record):
+        for _, cell in cells.get(flag, ()):
             value, note = self.once(flag, read_flag, cell, flag)
             if value is not None:
                 return value
@@ -530,9 +533,9 @@ class Reader:
         return words.get(flag) or told
 
     def _swivel(
-        self, record: Mapping[str, str], text: Description, words: Mapping[str, str]
+        self, cells: Cells, text: Description, words: Mapping[str, str]
     ) -> str | None:
-        for _, cell in self.cells("swivel", record):
+        for _, cell in cells.get("swivel", ()):
             value = _SWIVEL.get(cell.casefold()) or self.words(cell).swivel
             if value:
                 return value
@@ -551,12 +554,12 @@ class Reader:
 
     def _factor(
         self,
-        record: Mapping[str, str],
+        cells: Cells,
         gives: Mapping[str, str],
         text: Description,
         notes: list[tuple[str, str]],
     ) -> tuple[float | None, str | None]:
-        for column, cell in self.cells("design_factor", record):
+        for column, cell in cells.get("design_factor", ()):
             value = self.once("factor", _factor_of, cell)
             if value is not None:
                 return value, column.heading
@@ -591,15 +594,10 @@ def _differ(first: Load, second: Load) -> bool:
     return abs(first.kg / second.kg - 1) > _SAME_LOAD
 
 
-def _item_text(record: Mapping[str, str], layout: Layout) -> str:
+def _item_text(cells: Cells) -> str:
     """Give the row's own words: the description, else the cells that say what it is."""
     for roles in (("description",), ("kind", "connection", "form", "size", "grade", "legs")):
-        cells = [
-            text
-            for role in roles
-            for c in layout.columns
-            if c.role == role and (text := record.get(c.column, "").strip())
-        ]
-        if cells:
-            return ", ".join(dict.fromkeys(cells))
+        texts = [text for role in roles for _, text in cells.get(role, ())]
+        if texts:
+            return ", ".join(dict.fromkeys(texts))
     return ""
