@@ -21,7 +21,6 @@ from tallyhook.recognising.decimals import Evidence, evidence, settle
 from tallyhook.recognising.headings import Reading, read_heading, unit_of
 from tallyhook.recognising.model import FORCES, ROLES, Column, Layout, column_letter
 from tallyhook.recognising.rowkinds import (
-    Habits,
     Heading,
     doubtful_rows,
     filled_counts,
@@ -150,12 +149,11 @@ def recognise_stream(
         return None
     recogniser = _Recogniser(sample, frame, heading, wanted, profile)
     layout = recogniser.layout()
-    habits = habits_of(frame)
-    if habits.usual == 1 or (layout.skipped["why"] == "section heading").any():
+    if recogniser.habits.usual == 1 or (layout.skipped["why"] == "section heading").any():
         return None
 
     def sort(batch: pl.DataFrame) -> tuple[pl.DataFrame, pl.DataFrame] | None:
-        body, skipped = recogniser.rows_of(batch, habits)
+        body, skipped = recogniser.rows_of(batch, closed=False)
         return None if (skipped["why"] == "section heading").any() else (body, skipped)
 
     def plain(texts: pl.DataFrame) -> bool:
@@ -259,14 +257,14 @@ class _Recogniser:
         if sheet.hidden:
             below = below.filter(~pl.col("row").is_in(list(sheet.hidden)))
         self.sample = _sample(below)
+        self.habits = habits_of(frame)
         self.titles = titles(frame, heading)
         self.guesses = [g for c in frame.columns if c != "row" and (g := self._guess(c))]
         self.language = self._language()
 
     def _guess(self, column: str) -> _Guess | None:
-        values = self.sample[column].to_list()
         heading = self.heading.texts.get(column, "")
-        looks = look_at([v for v in values if v.strip() != heading])
+        looks = look_at(self.sample[column].to_list(), heading)
         if not heading and not looks.filled:
             return None
         reading = self.heading.readings.get(column) or Reading(text="")
@@ -296,7 +294,7 @@ class _Recogniser:
         self._one_wll()
         self._turn_angles()
         self._require_wll()
-        body, skipped = self.rows_of(self.frame)
+        body, skipped = self.rows_of(self.frame, closed=True)
         body = _ditto(body, [g.column for g in self.guesses if g.role != "part"])
         decimal, by_column = self._decimals(body)
         columns = tuple(
@@ -881,13 +879,19 @@ class _Recogniser:
         beyond = frame.select(pl.any_horizontal(pl.lit(value=False), *self._beyond(frame)))
         return doubtful_rows(frame, loads, filled_counts(frame)) | beyond.to_series()
 
-    def rows_of(
-        self, frame: pl.DataFrame, habits: Habits | None = None
-    ) -> tuple[pl.DataFrame, pl.DataFrame]:
+    def rows_of(self, frame: pl.DataFrame, *, closed: bool) -> tuple[pl.DataFrame, pl.DataFrame]:
+        """Give the item rows and the others; `closed` tells that the list ends with them."""
         loads = [g.column for g in self._having("wll")]
         others = [g.column for g in self._having("size", "grade", "breaking", "proof")]
         body, skipped = row_kinds(
-            self.sheet, frame, self.heading, loads, others, self._start(), habits
+            self.sheet,
+            frame,
+            self.heading,
+            loads,
+            others,
+            self._start(),
+            self.habits,
+            closed=closed,
         )
         spilt = self._spilt(body)
         if spilt.height:
@@ -940,7 +944,7 @@ class _Recogniser:
         for guess in self.guesses:
             if guess.role == "part":
                 continue
-            values = list(dict.fromkeys(str(v) for v in sample[guess.column].to_list() if v))
+            values = [v for v in dict.fromkeys(sample[guess.column].to_list()) if v]
             if guess.column in self.sheet.stored_numbers:
                 by_column[guess.column] = "."
                 continue
@@ -1080,15 +1084,10 @@ _DITTO = ('"', "''", "″", "”", "〃", "do", "do.", "ditto", "dito", "idem", 
 
 def _ditto(body: pl.DataFrame, columns: Sequence[str]) -> pl.DataFrame:
     """Write out ditto marks: the cell above, repeated."""
-    present = [
-        c
-        for c in columns
-        if body.select(pl.col(c).str.strip_chars().str.to_lowercase().is_in(_DITTO).any()).item()
-    ]
-    if not present:
-        return body
-    mark = [pl.col(c).str.strip_chars().str.to_lowercase().is_in(_DITTO) for c in present]
+    marks = {c: pl.col(c).str.strip_chars().str.to_lowercase().is_in(_DITTO) for c in columns}
+    present = body.select(mark.any() for mark in marks.values()).row(0) if marks else ()
     return body.with_columns(
-        pl.when(m).then(None).otherwise(pl.col(c)).forward_fill().fill_null("").alias(c)
-        for c, m in zip(present, mark, strict=True)
+        pl.when(mark).then(None).otherwise(pl.col(c)).forward_fill().fill_null("").alias(c)
+        for (c, mark), found in zip(marks.items(), present, strict=True)
+        if found
     )

@@ -62,6 +62,13 @@ _GRADE_WORD = re.compile(
     r"\s*(?:proof coil|high test|hi[- ]test|transport|alloy|bbb|[tvms]|"
     r"g(?:rade|r\.?)?\s*\d+ .{0,20})\s*"
 )
+_WORD = re.compile(r"[^\W\d_]{2,}")
+_LONG_WORD = re.compile(r"[^\W_]{2,}")
+_CODE_CELL = re.compile(r"(?=\D*+\d)[\w./\-]++")
+_ANGLE_CELL = re.compile(
+    r"[<≤]?\s*\d{1,3}\s*(?:°|deg\w*)?(?:\s*(?:-|–|to|bis|a|à)\s*\d{1,3}\s*(?:°|deg\w*)?)?.{0,14}"
+)
+_FACTOR_CELL = re.compile(r"\d{1,2}(?:[.,]\d{1,2})?\s*(?::\s*1|x|to 1)?")
 _UNIT_LATER = ("ft", "m", "ea", "each", "pc", "pcs", "st", "stk", "set")
 
 
@@ -135,10 +142,14 @@ class Looks:
         return min(1.0, self.number + self.load)
 
 
-def look_at(values: Sequence[str]) -> Looks:
-    """Describe the cells of a column from a sample of them."""
-    filled = [v.strip() for v in values if v.strip().casefold() not in NOTHING]
-    cells = list(dict.fromkeys(filled))[:600]
+def look_at(values: Sequence[str], heading: str = "") -> Looks:
+    """Describe the cells of a column from a sample of them; those that repeat its heading not."""
+    filled: dict[str, int] = {}
+    for value, times in Counter(values).items():
+        text = value.strip()
+        if text != heading and text.casefold() not in NOTHING:
+            filled[text] = filled.get(text, 0) + times
+    cells = list(filled)[:600]
     if not cells:
         return Looks(filled=0, distinct=0)
     units: Counter[str] = Counter()
@@ -146,45 +157,41 @@ def look_at(values: Sequence[str]) -> Looks:
     numbers = []
     for cell in cells:
         low = fold(cell)
-        if is_number(cell):
+        number = is_number(cell)
+        if number:
             count["number"] += 1
             numbers.append(_rough(cell))
-        match = _load_unit().match(cell.lstrip("<>≤~≈ "))
-        rest = cell.lstrip("<>≤~≈ ")[match.end() :].strip(" .") if match else ""
+        bare = cell.lstrip("<>≤~≈ ")
+        match = _load_unit().match(bare)
+        rest = bare[match.end() :].strip(" .") if match else ""
         if match and (not rest or rest[0] in "(/|,;" or unit_of(rest)):
             count["load"] += 1
             units[str(unit_of(match[2]))] += 1
-        loads = holds_load(cell)
-        count["load_inside"] += bool(loads)
+        count["load_inside"] += _load_unit().search(cell) is not None
+        marked = holds_size(cell)
         if _SIZE_CELL.fullmatch(cell):
             count["size"] += 1
-            count["size_marked"] += bool(_SIZE_MARK.search(cell))
-        count["size_inside"] += bool(_SIZE_MARK.search(cell))
-        grade = _GRADE_CELL.fullmatch(low)
-        count["grade"] += bool(grade or _GRADE_WORD.fullmatch(low))
-        count["grade_marked"] += bool(grade and not cell[0].isdigit()) or bool(
-            _GRADE_WORD.fullmatch(low)
-        )
+            count["size_marked"] += marked
+        count["size_inside"] += marked
+        grade = _GRADE_CELL.fullmatch(low) is not None
+        worded = _GRADE_WORD.fullmatch(low) is not None
+        count["grade"] += grade or worded
+        count["grade_marked"] += worded or (grade and not cell[0].isdigit())
         unit = unit_of(cell)
         count["unit"] += unit is not None or low.strip(". ") in _UNIT_LATER
         count["load_units"] += unit is not None and _is_load(unit)
         if unit is not None:
             units[unit] += 1
-        count["small_integer"] += bool(re.fullmatch(r"[1-4]", cell))
-        count["words"] += len(re.findall(r"[^\W\d_]{2,}", cell)) >= 2
-        count["long"] += len(re.findall(r"[^\W_]{2,}", cell)) >= 4
-        count["code"] += bool(re.fullmatch(r"(?=\D*+\d)[\w./\-]++", cell)) and not is_number(cell)
+        count["small_integer"] += cell in ("1", "2", "3", "4")
+        count["words"] += len(_WORD.findall(cell)) >= 2
+        count["long"] += len(_LONG_WORD.findall(cell)) >= 4
+        count["code"] += not number and _CODE_CELL.fullmatch(cell) is not None
         count["short"] += len(cell) <= 14
-        count["angle"] += bool(
-            re.fullmatch(
-                r"[<≤]?\s*\d{1,3}\s*(?:°|deg\w*)?(?:\s*(?:-|–|to|bis|a|à)\s*\d{1,3}\s*(?:°|deg\w*)?)?.{0,14}",
-                cell,
-            )
-        )
-        count["factor"] += bool(re.fullmatch(r"\d{1,2}(?:[.,]\d{1,2})?\s*(?::\s*1|x|to 1)?", cell))
+        count["angle"] += _ANGLE_CELL.fullmatch(cell) is not None
+        count["factor"] += _FACTOR_CELL.fullmatch(cell) is not None
     total = len(cells)
     return Looks(
-        filled=len(filled),
+        filled=sum(filled.values()),
         distinct=total,
         middle=median(numbers) if numbers else 0.0,
         smallest=min(numbers) if numbers else 0.0,

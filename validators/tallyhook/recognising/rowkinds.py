@@ -106,11 +106,23 @@ def _score(cells: Cells) -> float:
     return roles + 0.5 * gives
 
 
+def _scores(rows: Sequence[Cells]) -> list[float]:
+    """Score rows from the top until one is the heading, whatever stands below it."""
+    most = max(map(len, rows), default=0)  # no row scores more than it has cells
+    scores: list[float] = []
+    for cells in rows:
+        score, before = _score(cells), max(scores, default=0.0)
+        scores.append(score)
+        if score >= max(1, 0.5 * most) and before < 0.5 * score:
+            break
+    return scores
+
+
 def find_heading(sheet: Sheet, frame: pl.DataFrame) -> Heading:
     """Find the heading row and join a second heading row above or below it."""
     top = [(int(r["row"]), _filled(r)) for r in frame.head(_SEARCHED).iter_rows(named=True)]
     top = [(row, cells) for row, cells in top if cells and row not in sheet.hidden]
-    scores = [_score(cells) for _, cells in top]
+    scores = _scores([cells for _, cells in top])
     best = max(scores, default=0.0)
     index = None
     if best >= 1:
@@ -279,8 +291,15 @@ def _row_words(means: str) -> frozenset[tuple[str, ...]]:
 def _total_pattern() -> str:
     """Give a pattern for cells that open with a word of a total, accents or not."""
     accented = {"a": "[aàáäâ]", "e": "[eéèê]", "o": "[oóöô]", "u": "[uúüû]", "i": "[ií]"}
-    words = (r"\W+".join(w) for w in sorted(_row_words("total"), key=len, reverse=True))
-    plain = "|".join("".join(accented.get(c, c) for c in w) for w in words)
+    totals = _row_words("total")
+    # polars compiles it for each thread, and each \W is dear: "total general" opens with "total"
+    # already, and "grand total" and "sub total" share what follows
+    first: dict[str, list[str]] = {}
+    for words in sorted(totals):
+        if not any(words[:n] in totals for n in range(1, len(words))):
+            word, *rest = ("".join(accented.get(c, c) for c in word) for word in words)
+            first.setdefault("".join(rf"\W+{r}" for r in rest), []).append(word)
+    plain = "|".join(f"(?:{'|'.join(found)}){rest}" for rest, found in first.items())
     return rf"(?i)^\W*(?:{plain})(?:\W|$)"
 
 
@@ -377,7 +396,9 @@ def row_kinds(
     loads: Sequence[str],
     others: Sequence[str],
     start: str | None,
-    habits: Habits | None = None,
+    habits: Habits,
+    *,
+    closed: bool,
 ) -> tuple[pl.DataFrame, pl.DataFrame]:
     """Tell item rows from all others.
 
@@ -391,8 +412,10 @@ def row_kinds(
         Columns of sizes, grades and further loads.
     start : str or None
         What the title says of every row.
-    habits : Habits, optional
-        The habits of the list, when these are not all its rows.
+    habits : Habits
+        The habits of the list.
+    closed : bool
+        Whether the list ends with these rows; below a batch stands more of it.
 
     Returns
     -------
@@ -410,7 +433,7 @@ def row_kinds(
         if sheet.hidden
         else pl.lit(value=False).alias("hidden"),
     )
-    usual = habits.usual if habits else _usual(filled)
+    usual = habits.usual
     alone = usual == 1
     first = heading.rows[0] if heading.rows else 0
     why: dict[int, str] = {}
@@ -425,9 +448,6 @@ def row_kinds(
     looked_at = frame.join(suspects, on="row", how="semi", maintain_order="left").select(
         "row", *stripped
     )
-    shouted: frozenset[str] = frozenset()
-    if looked_at.height:
-        shouted = habits.shouted if habits else _shouted(frame, cells)
     sections: list[tuple[int, str]] = []
     for record in looked_at.iter_rows(named=True):
         row = int(record["row"])
@@ -439,7 +459,7 @@ def row_kinds(
         found = _filled(record)
         reason = _reason(found, heading, loads, others, alone=alone, usual=usual)
         if reason is None and usual >= 4:
-            reason = _coded_section(found, loads, others, shouted)
+            reason = _coded_section(found, loads, others, habits.shouted)
         if reason == "section":
             sections.append((row, max(found.values(), key=_letters)))
         elif reason:
@@ -465,8 +485,8 @@ def row_kinds(
         shown = shown.join(listed, on="row", how="left", maintain_order="left").with_columns(
             pl.coalesce("why", "said").alias("why")
         )
-    # below a batch stands more of the list, and rows alike stand for those below a heading, too
-    shown = _with_sections(shown, sections, start, closed=habits is None)
+    # of a list that goes on, rows alike stand for those below a heading, too
+    shown = _with_sections(shown, sections, start, closed=closed)
     body = frame.with_columns(shown["section"]).filter(shown["why"].is_null())
     skipped = shown.filter(pl.col("why").is_not_null()).select("row", "why")
     return body, skipped
