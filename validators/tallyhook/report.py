@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -136,19 +136,21 @@ class Report:
             outcomes[outcome] += times
         rows = self.tally.rows
         touched = rows.filter(pl.col("row").is_in(self._serious["row"].unique().implode()))
-        raw = self.tally.items(touched)
+        told = self.tally.distinct.select("key", "times", "sheet", "wll_column", "outcome")
+        raw = replace(self.tally, distinct=told).items(touched)
         struck = int((self._struck_out(raw)["outcome"] != raw["outcome"]).sum())
         outcomes["agree"] -= struck
         outcomes["contradicted"] += struck
         found = self.stock_findings
+        severities = _counted(found["severity"])
         return {
             "rows": sum(outcomes.values()),
             "agree": outcomes["agree"],
             "contradicted": outcomes["contradicted"],
             "not_compared": outcomes["not compared"],
-            "severity": {s: n for s in SEVERITIES if (n := found["severity"].to_list().count(s))},
-            "rule": dict(sorted(Counter(found["rule"].to_list()).items())),
-            "cause": dict(sorted(Counter(c for c in found["cause"].to_list() if c).items())),
+            "severity": {s: severities[s] for s in SEVERITIES if s in severities},
+            "rule": _counted(found["rule"]),
+            "cause": _counted(found["cause"]),
         }
 
     @property
@@ -230,6 +232,10 @@ class Report:
             "rows": layout.body.height,
             "columns": dict(sorted(seen.items())),
         }
+
+
+def _counted(values: pl.Series) -> dict[str, int]:
+    return dict(sorted(values.drop_nulls().value_counts().iter_rows()))
 
 
 def json_records(told: pl.DataFrame) -> pl.Series:

@@ -11,9 +11,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from operator import itemgetter
 from typing import Any
 
-from tallyhook.explain.causes import MAKE_UP, Prediction, Writing, predictions, slips, writings
+from tallyhook.explain.causes import MAKE_UP, Prediction, predictions, slips, writings
 from tallyhook.explain.ladders import Ladders
 from tallyhook.explain.likelihood import chance_of_any_number, evidence, written_as
 from tallyhook.units import factor
@@ -21,6 +22,8 @@ from tallyhook.units import factor
 __all__ = ["UNEXPLAINED", "Candidate", "Verdict", "candidates", "weigh"]
 
 Item = Mapping[str, Any]
+
+_make_up = itemgetter(*MAKE_UP)
 
 UNEXPLAINED = "unexplained"
 
@@ -80,15 +83,16 @@ class Verdict:
 
 def candidates(cases: Mapping[int, Item], ladders: Ladders) -> dict[int, list[Candidate]]:
     """Find for each case every cause that predicts its number."""
-    foreseen: dict[tuple[Any, ...], tuple[dict[str, list[Prediction]], list[Writing]]] = {}
-    found = {}
+    parts: dict[tuple[Any, ...], list[int]] = {}
     for number, item in cases.items():
-        part = tuple(item[name] for name in MAKE_UP)
-        if part not in foreseen:  # what a part should be rated does not follow from its load
-            itself = dict(zip(MAKE_UP, part, strict=True))
-            foreseen[part] = predictions(itself, ladders), writings(itself, ladders)
-        made, written = foreseen[part]
-        found[number] = _of_case(item, made | slips(item, written), ladders)
+        parts.setdefault(_make_up(item), []).append(number)
+    found = {}
+    for part, numbers in parts.items():  # what a part should be rated does not follow from its load
+        itself = dict(zip(MAKE_UP, part, strict=True))
+        made, written = predictions(itself, ladders), writings(itself, ladders)
+        for number in numbers:
+            item = cases[number]
+            found[number] = _of_case(item, made | slips(item, written), ladders)
     return found
 
 
