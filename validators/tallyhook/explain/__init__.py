@@ -75,9 +75,8 @@ def explain(
         told = spread(findings, tally)
         return _worst_first(once_a_column(told, COLUMN_RULES).drop("key"))
     filled = _filled(wrong, tally, reference, causes)
-    told = spread(pl.concat([filled, findings.filter(~rating)]), tally)
-    rest = once_a_column(told.filter(~rating), COLUMN_RULES)
-    found = collect(told.filter(rating), tally, places)
+    rest = once_a_column(spread(findings.filter(~rating), tally), COLUMN_RULES)
+    found = collect(spread(filled, tally), tally, places)
     return _worst_first(pl.concat([found, collect_echoes(rest, found)]).drop("key"))
 
 

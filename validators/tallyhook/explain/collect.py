@@ -62,11 +62,16 @@ def collect(
     """
     compared = tally.distinct.filter(pl.col("outcome") != "not compared")
     context = compared.select("key", "sheet", "wll_column", "kind", "supplier", "cradle", "grade")
-    named = findings.with_row_index("n").join(
-        context.select("key", "kind", "supplier", "cradle", "grade"),
-        on="key",
-        how="left",
-        maintain_order="left",
+    own = ("row", "sheet", pl.col("column").alias("wll_column"), "key", "cause", "other_causes")
+    named = (
+        findings.select(own)
+        .with_row_index("n")
+        .join(
+            context.select("key", "kind", "supplier", "cradle", "grade"),
+            on="key",
+            how="left",
+            maintain_order="left",
+        )
     )
     taken: set[int] = set()
     made = []
@@ -85,7 +90,7 @@ def collect(
     ):
         by = ["sheet", *level]
         sizes = compared.group_by(by).agg(pl.col("times").sum().alias("comparable"))
-        left = named.filter(~pl.col("n").is_in(list(taken))).rename({"column": "wll_column"})
+        left = named.filter(~pl.col("n").is_in(list(taken)))
         if level == ["wll_column", "supplier"]:
             left = left.filter(pl.col("supplier").is_not_null())
         free = left.filter(~pl.col("cause").is_in(_BY_THE_ROW) & pl.col("cause").is_not_null())

@@ -66,6 +66,7 @@ class Ladders:
 
     def __init__(self, reference: pl.DataFrame) -> None:
         self._at: dict[tuple[str, int, float], list[Rating]] = defaultdict(list)
+        self._cells: dict[tuple[Any, ...], list[Rating]] = defaultdict(list)
         self._sizes: dict[tuple[str, int], dict[str, list[float]]] = defaultdict(dict)
         self._grades: dict[tuple[str, float], list[int]] = {}
         sizes: dict[tuple[str, str, int], set[float]] = defaultdict(set)
@@ -79,6 +80,7 @@ class Ladders:
                 self._remembered[rating.kind, rating.grade, rating.size_mm].append(rating)
                 continue
             self._at[rating.kind, rating.grade, rating.size_mm].append(rating)
+            self._cells[rating.cell].append(rating)
             sizes[rating.kind, rating.scheme, rating.grade].add(rating.size_mm)
             grades[rating.kind, rating.size_mm].add(rating.grade)
         for (kind, scheme, grade), found in sizes.items():
@@ -92,9 +94,7 @@ class Ladders:
     def in_unit(self, rating: Rating, unit: str) -> Rating:
         """The same table cell as it is printed in the list's own system of units, if it is."""
         wanted = _SYSTEM.get(unit, "kg")
-        cell = (
-            r for r in self.at(rating.kind, rating.grade, rating.size_mm) if r.cell == rating.cell
-        )
+        cell = self._cells.get(rating.cell, [])
         return next((r for r in cell if r.unit == wanted), rating)
 
     def prints_in(self, rating: Rating, unit: str) -> bool:
@@ -113,18 +113,18 @@ class Ladders:
         found = [r for s in sizes for r in self.at(item["kind"], item["grade"], s)]
         # where several schemes would do, the one that names sizes as the row does comes first
         metric = item.get("size_in") is None
-        return sorted(self._like(item, found), key=lambda r: (r.scheme == "european") != metric)
+        return sorted(_like(item, found), key=lambda r: (r.scheme == "european") != metric)
 
     def remembered(self, item: Mapping[str, Any]) -> list[Rating]:
         """The ratings from memory that an item may claim: they can explain a number, no more."""
         found = self._remembered.get((item["kind"], item["grade"], item["size_mm"]), [])
-        return list(self._like(item, found))
+        return _like(item, found)
 
     def other_grades(self, item: Mapping[str, Any]) -> list[list[Rating]]:
         """For each other grade of the same size: its ratings of the same make-up."""
         grades = self._grades.get((item["kind"], item["size_mm"]), [])
         per_grade = (
-            list(self._like(item, self.at(item["kind"], g, item["size_mm"]), any_scheme=True))
+            _like(item, self.at(item["kind"], g, item["size_mm"]), any_scheme=True)
             for g in grades
             if g != item["grade"]
         )
@@ -141,26 +141,29 @@ class Ladders:
             for there in (here - away, here + away):
                 if 0 <= there < len(sizes):
                     ratings = [r for r in self.at(kind, grade, sizes[there]) if r.scheme == scheme]
-                    found.append(list(self._like(item, ratings)))
+                    found.append(_like(item, ratings))
         return [ratings for ratings in found if ratings]
 
-    def _like(
-        self, item: Mapping[str, Any], ratings: Iterable[Rating], *, any_scheme: bool = False
-    ) -> Iterable[Rating]:
-        for r in ratings:
-            if not any_scheme and item["scheme"] and r.scheme != item["scheme"]:
-                continue
-            if r.kind == "grab-hook" and item["cradle"] and r.cradle != item["cradle"]:
-                continue
-            if r.kind == "sling" and not _same_legs(item, r):
-                continue
-            yield r
 
-
-def _same_legs(item: Mapping[str, Any], rating: Rating) -> bool:
-    if rating.legs != (item["legs"] or (3 if item.get("legs_range") else None)):
-        return False
-    angle = item["angle_to_deg"]
-    if rating.legs == 1 or angle is None:
-        return True
-    return (rating.angle_from_deg or 0.0) < float(angle) <= (rating.angle_to_deg or 0.0)
+def _like(
+    item: Mapping[str, Any], ratings: Iterable[Rating], *, any_scheme: bool = False
+) -> list[Rating]:
+    """The ratings of an item's make-up: of its scheme, cradle, legs and angle."""
+    scheme = None if any_scheme else item["scheme"]
+    cradle, angle = item["cradle"], item["angle_to_deg"]
+    legs = item["legs"] or (3 if item.get("legs_range") else None)
+    return [
+        r
+        for r in ratings
+        if (not scheme or r.scheme == scheme)
+        and (not cradle or r.kind != "grab-hook" or r.cradle == cradle)
+        and (
+            r.kind != "sling"
+            or r.legs == legs
+            and (
+                legs == 1
+                or angle is None
+                or (r.angle_from_deg or 0.0) < angle <= (r.angle_to_deg or 0.0)
+            )
+        )
+    ]
