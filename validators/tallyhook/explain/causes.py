@@ -327,9 +327,7 @@ class _Families(dict[tuple[str, str], Rating]):
 
     def __missing__(self, family: tuple[str, str]) -> Rating:
         scheme, unit = family
-        self[family] = max(
-            self.own, key=lambda r: (r.scheme == scheme, r.unit == unit, -r.size_mm)
-        )
+        self[family] = max(self.own, key=lambda r: (r.scheme == scheme, r.unit == unit, -r.size_mm))
         return self[family]
 
 

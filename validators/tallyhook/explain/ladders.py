@@ -159,11 +159,13 @@ def _like(
         and (not cradle or r.kind != "grab-hook" or r.cradle == cradle)
         and (
             r.kind != "sling"
-            or r.legs == legs
-            and (
-                legs == 1
-                or angle is None
-                or (r.angle_from_deg or 0.0) < angle <= (r.angle_to_deg or 0.0)
+            or (
+                r.legs == legs
+                and (
+                    legs == 1
+                    or angle is None
+                    or (r.angle_from_deg or 0.0) < angle <= (r.angle_to_deg or 0.0)
+                )
             )
         )
     ]

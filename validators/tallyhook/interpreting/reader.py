@@ -262,9 +262,7 @@ class Reader:
     def _words(self, cells: Cells, gives: Mapping[str, str]) -> dict[str, str]:
         """Read the cells that hold words; a field's own column goes before the others."""
         found: dict[str, str] = {}
-        read = [
-            (role, self.words(text)) for role in _WORD_ROLES for _, text in cells.get(role, ())
-        ]
+        read = [(role, self.words(text)) for role in _WORD_ROLES for _, text in cells.get(role, ())]
         read += [(role, self.words(gives[role])) for role in _WORD_ROLES if role in gives]
         if not read:
             return found
@@ -532,9 +530,7 @@ class Reader:
                 notes.append((flag, note))
         return words.get(flag) or told
 
-    def _swivel(
-        self, cells: Cells, text: Description, words: Mapping[str, str]
-    ) -> str | None:
+    def _swivel(self, cells: Cells, text: Description, words: Mapping[str, str]) -> str | None:
         for _, cell in cells.get("swivel", ()):
             value = _SWIVEL.get(cell.casefold()) or self.words(cell).swivel
             if value:

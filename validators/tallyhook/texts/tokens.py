@@ -196,10 +196,9 @@ class Scan:
 
 def words_of(text: str) -> tuple[str, ...]:
     """Cut a phrase of the vocabulary into the words that `Scan` would give it."""
-    same = text.translate(_SAME)
-    if same.replace(" ", "").isalpha():  # most phrases: nothing but words
-        return tuple(map(fold, same.split()))
-    return tuple(w for w in _phrase_words(_tokens(same))[0] if w)
+    if text.isascii() and text.replace(" ", "").isalpha():  # most phrases: plain words
+        return tuple(text.lower().split())
+    return tuple(w for w in _phrase_words(_tokens(text.translate(_SAME)))[0] if w)
 
 
 def _tokens(text: str) -> list[Token]:
