@@ -266,22 +266,21 @@ def columns_of(distinct: pl.DataFrame) -> pl.DataFrame:
 
 def placed(rows: pl.DataFrame, columns: pl.DataFrame, keys: pl.Series) -> pl.DataFrame:
     """Give the rows of some items their ``_place`` among the compared rows of the rating column."""
-    compared = _with_column(rows, columns)
+    compared = _with_column(rows, columns).with_row_index("_at")
+    found = compared.filter(pl.col("key").is_in(keys.implode()))
     numbers = columns["_column"].unique().sort().to_list()
-    so_far = [(pl.col("_column") == n).cum_sum().alias(f"so far {n}") for n in numbers]
+    column = pl.col("_column")
+    before = (
+        compared.select(pl.arg_where(column == n)).to_series().search_sorted(found["_at"])
+        for n in numbers
+    )
     place = pl.coalesce(
         pl.lit(None, dtype=pl.UInt32),
-        *(pl.when(pl.col("_column") == n).then(pl.col(f"so far {n}") - 1) for n in numbers),
+        *(pl.when(column == n).then(pl.col(f"before {n}")) for n in numbers),
     )
-    return (
-        compared.lazy()
-        .with_columns(so_far)
-        .filter(pl.col("key").is_in(keys.implode()))
-        .select(
-            pl.col("row").cast(pl.Int64), "key", "_column", place.cast(pl.Int64).alias("_place")
-        )
-        .collect()
-    )
+    return found.with_columns(
+        count.alias(f"before {n}") for n, count in zip(numbers, before, strict=True)
+    ).select(pl.col("row").cast(pl.Int64), "key", "_column", place.cast(pl.Int64).alias("_place"))
 
 
 def compared_rows(rows: pl.DataFrame, columns: pl.DataFrame) -> dict[int, int]:

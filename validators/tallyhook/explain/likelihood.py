@@ -11,7 +11,7 @@ from tallyhook.explain.causes import Prediction
 from tallyhook.explain.ladders import Ladders
 from tallyhook.units import factor
 
-__all__ = ["chance_of_any_number", "evidence", "significant_figures", "written_as"]
+__all__ = ["FURTHEST", "chance_of_any_number", "evidence", "significant_figures", "written_as"]
 
 Item = Mapping[str, Any]
 
@@ -26,6 +26,9 @@ _AS_IT_IS, _FOUR, _THREE, _TWO, _CUT_THREE, _CUT_TWO, _ROUGHLY = (
     0.02,
     0.02,
 )
+
+FURTHEST = 0.06
+"""Share that a number may be off the load that it is written for."""
 
 _CELL = frozenset(
     {
@@ -85,7 +88,7 @@ def written_as(prediction: Prediction, value: float, unit: str) -> float:
     off = abs(value / expected - 1)
     if prediction.exact:
         return 1.0 if off < 1e-6 else 0.0
-    if off > 0.06:
+    if off > FURTHEST:
         return 0.0
     chance = _AS_IT_IS if off < 1e-4 else 0.0
     chance += _ROUGHLY if off < 3e-3 else 0.0  # 2.2 for 2.2046, 9.81 for 9.80665

@@ -16,7 +16,7 @@ from typing import Any
 
 from tallyhook.explain.causes import MAKE_UP, Prediction, predictions, slips, writings
 from tallyhook.explain.ladders import Ladders
-from tallyhook.explain.likelihood import chance_of_any_number, evidence, written_as
+from tallyhook.explain.likelihood import FURTHEST, chance_of_any_number, evidence, written_as
 from tallyhook.units import factor
 
 __all__ = ["UNEXPLAINED", "Candidate", "Verdict", "candidates", "weigh"]
@@ -47,9 +47,9 @@ _UNITS = (
 _MIXED_UP = ("neighbouring-size", "other-grade")
 _PAIR = 0.5
 
-_FAR = 0.1
-"""A prediction that is further off the number than this share says nothing of it: a wide net, for
-`written_as` is exact, and slow."""
+_FAR = 1.01 * FURTHEST
+"""A prediction that is further off the number than this share says nothing of it: a net a little
+too wide, for `written_as` is exact, and slow."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
