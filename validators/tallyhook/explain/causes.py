@@ -11,7 +11,7 @@ hundreds of turns only those are worked out that leave the number in the row (`s
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from functools import lru_cache
@@ -115,10 +115,10 @@ def _scaled_kilograms(
     item: Item, ladders: Ladders, *turns: tuple[float, float, str]
 ) -> Iterator[Prediction]:
     """The same from a table's kilograms that are only remembered: they may explain, not pass."""
-    meant = _Families(ladders.own(item))
+    meant = ladders.own(item)
     for rating in ladders.remembered(item):
-        if rating.unit == "kg" and meant.own:
-            own = meant[rating.scheme, rating.unit]
+        if rating.unit == "kg" and meant:
+            own = meant.beside(rating)
             for times, share, how in turns:
                 yield Prediction(kg=rating.kg * times, meant=own, share=0.5 * share, how=how)
 
@@ -269,10 +269,9 @@ def _other_grade(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     grades = ladders.other_grades(item)
     if item["kind"] == "sling":  # few documents print slings of every grade
         grades += _as_legs(meant, ladders.other_grades({**item, **_AS_CHAIN}))
-    families = _Families(meant)
     for ratings in grades:
         for rating in ratings:
-            own = families[rating.scheme, rating.unit]
+            own = meant.beside(rating)
             # the neighbouring column of the same document is the one that eyes slip to
             family = 1.0 if own.scheme == rating.scheme else 0.3
             share = family * (0.6 if rating.grade in _NEXT_GRADE.get(own.grade, ()) else 0.2)
@@ -295,7 +294,6 @@ _NEXT_GRADE = {
 @_cause("neighbouring-size")
 def _neighbouring_size(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     meant = ladders.own(item)
-    families = _Families(meant)
     for away, share in ((1, 0.42), (2, 0.06)):
         ladder = ladders.neighbours(item, away)
         if item["kind"] == "sling":
@@ -303,7 +301,7 @@ def _neighbouring_size(item: Item, ladders: Ladders) -> Iterator[Prediction]:
         for ratings in ladder:
             how = f"the rating of {size_text(ratings[0].size_mm, None)}"
             for rating in ratings:
-                own = families[rating.scheme, rating.unit]
+                own = meant.beside(rating)
                 yield Prediction(kg=rating.kg, meant=own, share=share, how=how)
 
 
@@ -311,24 +309,12 @@ def _neighbouring_size(item: Item, ladders: Ladders) -> Iterator[Prediction]:
 def _other_scheme(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     if not item["scheme"]:
         return
-    families = _Families(ladders.own(item))
+    meant = ladders.own(item)
     for rating in ladders.own({**item, "scheme": None}):
         if rating.scheme != item["scheme"]:
             how = f"the rating of the scheme {rating.scheme}"
-            own = families[rating.scheme, rating.unit]
+            own = meant.beside(rating)
             yield Prediction(kg=rating.kg, meant=own, share=0.7, how=how)
-
-
-class _Families(dict[tuple[str, str], Rating]):
-    """The item's own rating to show beside others of a scheme and unit: the same if it has one."""
-
-    def __init__(self, own: Sequence[Rating]) -> None:
-        self.own = own
-
-    def __missing__(self, family: tuple[str, str]) -> Rating:
-        scheme, unit = family
-        self[family] = max(self.own, key=lambda r: (r.scheme == scheme, r.unit == unit, -r.size_mm))
-        return self[family]
 
 
 # --- legs, hitches, deductions ---------------------------------------------------------------
@@ -341,13 +327,12 @@ def _multi_leg_rating_as_single(item: Item, ladders: Ladders) -> Iterator[Predic
     if item["kind"] == "grab-hook" and item["cradle"] == "no":
         return
     meant = ladders.own(item)
-    families = _Families(meant)
     for rating in ladders.at("sling", item["grade"], item["size_mm"]):
         legs = rating.legs or 1
         if legs > 1 and not (item["scheme"] and rating.scheme != item["scheme"]):
             share = 0.3 if legs == 2 else 0.15  # three and four legs are rated alike
             how = _OF_LEGS.format(legs=legs, angle=number_text(rating.angle_to_deg or 0))
-            own = families[rating.scheme, rating.unit]
+            own = meant.beside(rating)
             yield Prediction(kg=rating.kg, meant=own, share=share, how=how)
     # or worked out with the leg factor, for two legs and for three
     for rating in meant:
@@ -366,10 +351,10 @@ _OF_LEGS = "the rating of {legs} legs to {angle} degrees to the vertical"
 def _single_leg_rating_as_multi_leg(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     if item["kind"] != "sling" or (item["legs"] or 1) < 2:
         return
-    families = _Families(ladders.own(item))
+    meant = ladders.own(item)
     for rating in ladders.at("chain", item["grade"], item["size_mm"]):
         how = "the rating of one leg"
-        own = families[rating.scheme, rating.unit]
+        own = meant.beside(rating)
         yield Prediction(kg=rating.kg, meant=own, share=0.9, how=how)
 
 
@@ -378,11 +363,10 @@ def _other_angle(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     if item["kind"] != "sling" or (item["legs"] or 1) < 2 or item["angle_to_deg"] is None:
         return
     meant = ladders.own(item)
-    families = _Families(meant)
     for rating in ladders.own({**item, "angle_to_deg": None}):
         if rating not in meant:
             how = f"the rating at {number_text(rating.angle_to_deg or 0)} degrees to the vertical"
-            own = families[rating.scheme, rating.unit]
+            own = meant.beside(rating)
             yield Prediction(kg=rating.kg, meant=own, share=0.4, how=how)
 
 
@@ -390,10 +374,10 @@ def _other_angle(item: Item, ladders: Ladders) -> Iterator[Prediction]:
 def _shortening_not_deducted(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     if item["kind"] != "grab-hook" or item["cradle"] != "no":
         return
-    families = _Families(ladders.own(item))
+    meant = ladders.own(item)
     for rating in ladders.own({**item, "cradle": "yes"}):
         how = "the full rating, which only a grab hook with cradle keeps"
-        own = families[rating.scheme, rating.unit]
+        own = meant.beside(rating)
         yield Prediction(kg=rating.kg, meant=own, share=0.9, how=how)
 
 

@@ -61,18 +61,35 @@ class Rating(NamedTuple):
         )
 
 
+class Claimed(list[Rating]):
+    """The ratings that an item may claim."""
+
+    def __init__(self, ratings: Iterable[Rating]) -> None:
+        super().__init__(ratings)
+        self._beside: dict[tuple[str, str], Rating] = {}
+
+    def beside(self, rating: Rating) -> Rating:
+        """The one to show beside another rating: of the same scheme and unit if there is one."""
+        scheme, unit = family = rating.scheme, rating.unit
+        if family not in self._beside:
+            self._beside[family] = max(
+                self, key=lambda r: (r.scheme == scheme, r.unit == unit, -r.size_mm)
+            )
+        return self._beside[family]
+
+
 class Ladders:
     """The ratings, indexed by kind, grade and size; those from memory stand apart."""
 
     def __init__(self, reference: pl.DataFrame) -> None:
         self._at: dict[tuple[str, int, float], list[Rating]] = defaultdict(list)
         self._cells: dict[tuple[Any, ...], list[Rating]] = defaultdict(list)
-        self._sizes: dict[tuple[str, int], dict[str, list[float]]] = defaultdict(dict)
+        # by kind and grade: the ladder of each scheme, from the smallest size up
+        self._rungs: dict[tuple[str, int], dict[str, dict[float, list[Rating]]]] = {}
         self._grades: dict[tuple[str, float], list[int]] = {}
-        sizes: dict[tuple[str, str, int], set[float]] = defaultdict(set)
         grades: dict[tuple[str, float], set[int]] = defaultdict(set)
         self._remembered: dict[tuple[str, int, float], list[Rating]] = defaultdict(list)
-        self._own: dict[tuple[Any, ...], list[Rating]] = {}
+        self._own: dict[tuple[Any, ...], Claimed] = {}
         numbers = reference.rename({"value_kg": "kg"}).select(*Rating._fields, "known_by")
         for *fields, known_by in numbers.iter_rows():
             rating = Rating(*fields)
@@ -81,10 +98,12 @@ class Ladders:
                 continue
             self._at[rating.kind, rating.grade, rating.size_mm].append(rating)
             self._cells[rating.cell].append(rating)
-            sizes[rating.kind, rating.scheme, rating.grade].add(rating.size_mm)
+            ladders = self._rungs.setdefault((rating.kind, rating.grade), {})
+            ladders.setdefault(rating.scheme, {}).setdefault(rating.size_mm, []).append(rating)
             grades[rating.kind, rating.size_mm].add(rating.grade)
-        for (kind, scheme, grade), found in sizes.items():
-            self._sizes[kind, grade][scheme] = sorted(found)
+        for ladders in self._rungs.values():
+            for scheme, rungs in ladders.items():
+                ladders[scheme] = dict(sorted(rungs.items()))
         self._grades = {k: sorted(v) for k, v in grades.items()}
 
     def at(self, kind: str, grade: int, size_mm: float) -> list[Rating]:
@@ -101,11 +120,11 @@ class Ladders:
         """Whether a rating's own number is what a list in that unit would copy."""
         return unit in ("lb", "kg", "t") and rating.unit == _SYSTEM[unit]
 
-    def own(self, item: Mapping[str, Any]) -> list[Rating]:
+    def own(self, item: Mapping[str, Any]) -> Claimed:
         """The ratings that an item may claim, as the match found them."""
         claim = _claim(item)
         if claim not in self._own:  # every cause asks for them
-            self._own[claim] = self._claimed(item)
+            self._own[claim] = Claimed(self._claimed(item))
         return self._own[claim]
 
     def _claimed(self, item: Mapping[str, Any]) -> list[Rating]:
@@ -132,16 +151,17 @@ class Ladders:
 
     def neighbours(self, item: Mapping[str, Any], away: int) -> list[list[Rating]]:
         """The ratings of the sizes so many rungs up and down the same ladder, per scheme."""
-        found = []
-        kind, grade = item["kind"], item["grade"]
-        for scheme, sizes in self._sizes.get((kind, grade), {}).items():
-            if item["size_mm"] not in sizes:
+        found: list[list[Rating]] = []
+        for rungs in self._rungs.get((item["kind"], item["grade"]), {}).values():
+            if item["size_mm"] not in rungs:
                 continue
+            sizes = list(rungs)
             here = sizes.index(item["size_mm"])
-            for there in (here - away, here + away):
-                if 0 <= there < len(sizes):
-                    ratings = [r for r in self.at(kind, grade, sizes[there]) if r.scheme == scheme]
-                    found.append(_like(item, ratings))
+            found += [
+                _like(item, rungs[sizes[there]])
+                for there in (here - away, here + away)
+                if 0 <= there < len(sizes)
+            ]
         return [ratings for ratings in found if ratings]
 
 
