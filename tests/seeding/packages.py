@@ -35,7 +35,8 @@ from tallyhook.auditing import Tables, audit
 from tallyhook.derive import derived_tables
 from tallyhook.packages import BUILT_IN, Package, file_hash, load_package
 from tallyhook.rules import Rule, all_rules
-from tallyhook.views import FIRST_ROW, VIEWS
+from tallyhook.validating import FIRST_ROW
+from tallyhook.views import VIEWS
 
 ROOT = Path(__file__).resolve().parents[2]
 SHARE = 0.05

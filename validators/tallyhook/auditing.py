@@ -27,6 +27,9 @@ ODDITIES = "known-oddities"
 _SAME = ["file", "rule", "item", "column", "observed"]
 """What makes a finding the one that an oddity records."""
 
+_ENTRY = ("rule", "table", "key", "column", "observed", "reason", "source")
+"""The columns of a known oddity."""
+
 _AFTERWARDS = ("findings", ODDITIES)
 """What only a rule on the other rules' findings reads; it runs last."""
 
@@ -123,7 +126,7 @@ def audit(
     Raises
     ------
     PackageError
-        A package cannot be read at all, or `only` names none.
+        A package cannot be read at all, has a table of ours with other types, or `only` names none.
     """
     if packages is None:
         folder = datasets_folder()
@@ -143,12 +146,16 @@ def audit(
     if only is not None and only not in everything:
         known = ", ".join(everything)
         raise PackageError(f"there is no package '{only}'", next_step=f"name one of {known}")
+    for name in added:
+        _alike(everything[name], packages)
     about = [only] if only else list(everything)
     tables = Tables(everything, about)
     found, crashed, skipped, ran = _run_all(tables, about, added)
     raw = pd.concat(found, ignore_index=True) if found else _no_findings()
     oddities = _oddities(tables.about, unanswered=crashed.keys() | skipped.keys())
-    reasons = raw.merge(oddities.drop(columns="table"), on=_SAME, how="left")
+    # of two entries for one finding the first gives the reason; the schema reports the second
+    once = oddities.drop(columns="table").drop_duplicates(_SAME)
+    reasons = raw.merge(once, on=_SAME, how="left")
     reasons.index = raw.index
     excused = reasons["reason"].notna().to_numpy(dtype=bool)
     columns = [*FINDING_COLUMNS, "reason", "reason_source"]
@@ -168,6 +175,24 @@ def audit(
         values=int((~published["key"].astype(bool)).sum()),
         packages={n: p.version for n, p in tables.about.items()},
     )
+
+
+def _alike(package: Package, others: Mapping[str, Package]) -> None:
+    """Refuse a table with the columns of a built-in one and other types: its rules would stop."""
+    for name, resource in package.resources.items():
+        for other in others.values():
+            model = other.resources.get(name)
+            if model is None or model.fields.keys() != resource.fields.keys():
+                continue
+            for column, spec in model.fields.items():
+                found, wanted = resource.fields[column].get("type"), spec.get("type")
+                if found != wanted:
+                    raise PackageError(
+                        f"the column {column} is of the type {found}, and {wanted} in "
+                        f"{other.name}.{name}, whose columns it has",
+                        where=f"{package.folder / 'datapackage.json'}, resource {name}",
+                        next_step="make the two agree",
+                    )
 
 
 def run_rule(each: Rule, tables: Tables, reads: Sequence[str] | None = None) -> pd.DataFrame:
@@ -348,8 +373,15 @@ def _oddities(packages: Mapping[str, Package], unanswered: set[str]) -> pd.DataF
     for package in packages.values():
         if ODDITIES not in package.text:
             continue
-        entries = package.text[ODDITIES].iter_rows(named=True)
-        for row, entry in enumerate(entries, 2):
+        entries = package.text[ODDITIES]
+        lacking = [c for c in _ENTRY if c not in entries.columns]
+        if lacking and entries.height:
+            raise PackageError(
+                f"the known oddities have no column {', '.join(lacking)}",
+                where=package.name,
+                next_step="without it nothing says what they excuse",
+            )
+        for row, entry in enumerate(entries.iter_rows(named=True), 2):
             resource = package.resources.get(entry["table"])
             if entry["rule"] not in unanswered:
                 rows.append(

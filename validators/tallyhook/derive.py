@@ -29,12 +29,13 @@ from typing import Any
 
 import polars as pl
 
+from tallyhook.descriptors import KNOWN_BY
 from tallyhook.errors import PackageError
 from tallyhook.packages import Package, Resource
 
-__all__ = ["KNOWN_BY", "derive_table", "derived_tables", "plain_number"]
+__all__ = ["derive_table", "derived_tables", "plain_number"]
 
-KNOWN_BY = ("published", "restated", "computed", "recalled")
+_MOST_DIGITS = 40  # before or behind the point; ten times what any rating has
 
 
 def derived_tables(package: Package) -> list[str]:
@@ -49,8 +50,8 @@ def derive_table(package: Package, table: str) -> pl.DataFrame:
     Raises
     ------
     PackageError
-        A derivation names a column that does not exist, or two printed cells give one canonical
-        value differently.
+        Two printed cells give one canonical value differently, or a cell that is to be scaled is
+        no number.
     """
     target = package.resources[table]
     rows: dict[tuple[str, ...], dict[str, str]] = {}
@@ -100,41 +101,38 @@ def _collect(
     rows: dict[tuple[str, ...], dict[str, str]],
 ) -> None:
     for line in printed.iter_rows(named=True):
-        try:
-            base = dict.fromkeys(target.fields, "")
-            base |= derivation.get("constants", {})
-            base |= {to: line[source] for to, source in derivation.get("rows", {}).items()}
-            for cell in derivation["cells"]:
-                text = line[cell["from"]]
-                if not text:
-                    continue
-                wanted = base | cell.get("set", {})
-                wanted[cell["to"]] = _scaled(text, cell.get("scale", 1), resource, cell["from"])
-                if "known_by" in cell:
-                    word = cell["known_by"]
-                    column = cell.get("known_by_column", "known_by")
-                    wanted[column] = word if word in KNOWN_BY else line[word]
-                _merge(rows, wanted, target, resource)
-        except KeyError as error:
-            raise PackageError(
-                f"a derivation names {error}, which is not there",
-                where=f"{resource.path}",
-                next_step="correct 'derives' in datapackage.json",
-            ) from None
+        base = dict.fromkeys(target.fields, "")
+        base |= derivation.get("constants", {})
+        base |= {to: line[source] for to, source in derivation.get("rows", {}).items()}
+        for cell in derivation["cells"]:
+            text = line[cell["from"]]
+            if not text:
+                continue
+            wanted = base | cell.get("set", {})
+            wanted[cell["to"]] = _scaled(text, cell.get("scale", 1), resource, cell["from"])
+            if "known_by" in cell:
+                word = cell["known_by"]
+                column = cell.get("known_by_column", "known_by")
+                wanted[column] = word if word in KNOWN_BY else line[word]
+            _merge(rows, wanted, target, resource)
 
 
 def _scaled(text: str, scale: float | int | str, resource: Resource, column: str) -> str:
     try:
         # Decimal, so that 3.15 t is 3150 kg and not 3149.9999999999995
-        return plain_number(Decimal(text) * Decimal(str(scale)))
+        value, by = Decimal(text), Decimal(str(scale))
+        # a number of a million digits, written 1e999999, is none that anybody printed
+        if all(n.is_finite() and abs(n.adjusted()) <= _MOST_DIGITS for n in (value, by)):
+            return plain_number(value * by)
     except InvalidOperation:
-        if str(scale) == "1":
-            return text
-        raise PackageError(
-            f"'{text}' is not a number",
-            where=f"{resource.path}, column {column}",
-            next_step="mend it",
-        ) from None
+        pass
+    if str(scale) == "1":
+        return text
+    raise PackageError(
+        f"'{text}' times {scale} is not a number",
+        where=f"{resource.path}, column {column}",
+        next_step="mend it",
+    )
 
 
 def _merge(

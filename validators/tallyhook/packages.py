@@ -19,6 +19,7 @@ from typing import Any
 
 import polars as pl
 
+from tallyhook.descriptors import check_descriptor
 from tallyhook.errors import PackageError
 
 __all__ = [
@@ -35,6 +36,8 @@ BUILT_IN = ("vocabulary", "sources", "chain", "hooks", "grab-hooks", "use", "ins
 """The packages that come with tallyhook; ``demo`` is a stock list and not a rating package."""
 
 _LARGEST_FILE = 64 * 1024 * 1024  # a rating table is kilobytes; a package may come from anywhere
+_PACKED = (b"\x1f\x8b", b"\x28\xb5\x2f\xfd", b"\x78\x01", b"\x78\x5e", b"\x78\x9c", b"\x78\xda")
+"""How gzip, zstd and zlib begin: polars would unpack them, to whatever size."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,10 +150,13 @@ def load_package(folder: Path | str, *, sealed: bool = False, lenient: bool = Fa
     Raises
     ------
     PackageError
-        The folder is no package, points outside itself, or a cell breaks its schema.
+        The folder is no package, its descriptor cannot be acted on or points outside the folder,
+        or a cell breaks its schema.
     """
     folder = Path(folder)
     descriptor = _read_descriptor(folder)
+    if not sealed:  # of the sealed ones the tests say that they are sound
+        check_descriptor(descriptor, str(folder / "datapackage.json"))
     resources = {r.name: r for r in map(_resource, descriptor["resources"])}
     paths = {name: _inside(folder, resource) for name, resource in resources.items()}
 
@@ -261,9 +267,14 @@ def _inside(folder: Path, resource: Resource) -> Path:
 
 def _read_text(path: Path, resource: Resource) -> pl.DataFrame:
     try:
+        data = path.read_bytes()
+        if data.startswith(_PACKED):
+            raise PackageError(
+                "the table is compressed", where=str(path), next_step="unpack it to plain CSV"
+            )
         # from memory: polars takes twice as long to open a small file as to read it
-        frame = pl.read_csv(path.read_bytes(), infer_schema=False, empty_string_is_null=False)
-    except (pl.exceptions.PolarsError, UnicodeDecodeError) as error:
+        frame = pl.read_csv(data, infer_schema=False, empty_string_is_null=False)
+    except (OSError, pl.exceptions.PolarsError, UnicodeDecodeError) as error:
         reason = str(error).splitlines()[0]
         raise PackageError(
             f"the table cannot be read as CSV ({reason})",
@@ -289,7 +300,7 @@ def _typed(text: pl.DataFrame, resource: Resource, path: Path, *, lenient: bool)
     if not numeric:
         return text
     # one query a table: there are a hundred tables, and every command starts with them
-    typed = text.with_columns(pl.col(n).cast(t, strict=False) for n, t in numeric.items())
+    typed = text.with_columns(_number(n, t) for n, t in numeric.items())
     filled = text.select((pl.col(list(numeric)) != "").sum()).row(0)
     for name, count in zip(numeric, filled, strict=True):
         if lenient or typed.height - typed[name].null_count() == count:
@@ -301,3 +312,9 @@ def _typed(text: pl.DataFrame, resource: Resource, path: Path, *, lenient: bool)
             next_step="mend the cell",
         )
     return typed
+
+
+def _number(column: str, dtype: type[pl.DataType]) -> pl.Expr:
+    number = pl.col(column).cast(dtype, strict=False)
+    # NaN and 1e400 are numbers to a computer, and no rating
+    return pl.when(number.is_finite()).then(number).alias(column)

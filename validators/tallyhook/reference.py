@@ -11,6 +11,7 @@ from collections.abc import Mapping
 
 import polars as pl
 
+from tallyhook.errors import PackageError
 from tallyhook.packages import Package
 from tallyhook.units import factor
 
@@ -37,6 +38,10 @@ REFERENCE_SCHEMA: dict[str, type[pl.DataType]] = {
 }
 
 
+_NEEDED = ("scheme", "grade", "size_mm", "wll_kg", "source", "locator", "known_by")
+_LOADS = ("grade", "size_mm", "wll_kg", "wll_lb", "legs", "angle_from_deg", "angle_to_deg")
+
+
 def reference_ratings(packages: Mapping[str, Package]) -> pl.DataFrame:
     """Gather the ratings of chain, chain hooks, grab hooks and chain slings.
 
@@ -51,9 +56,14 @@ def reference_ratings(packages: Mapping[str, Package]) -> pl.DataFrame:
     frame
         Columns as `REFERENCE_SCHEMA`, loads in [kg], angles in [deg to the vertical]. Recalled
         ratings are in it, marked so; the match never lets one pass a row.
+
+    Raises
+    ------
+    PackageError
+        A table that is shared lacks a column of a rating, or has words where numbers belong.
     """
     parts = [
-        _both_units(package[table].with_columns(pl.lit(kind).alias("kind")), kind)
+        _both_units(_usable(package, table).with_columns(pl.lit(kind).alias("kind")), kind)
         for package in packages.values()
         for table, kind in _tables_of(package)
     ]
@@ -67,6 +77,20 @@ def _tables_of(package: Package) -> list[tuple[str, str]]:
     if "ratings" in package.tables and "cradle" in package["ratings"].columns:
         return [("ratings", "grab-hook")]
     return found
+
+
+def _usable(package: Package, table: str) -> pl.DataFrame:
+    frame = package[table]
+    lacking = [c for c in _NEEDED if c not in frame.columns]
+    words = [c for c in _LOADS if c in frame.columns and not frame.schema[c].is_numeric()]
+    if lacking or words:
+        column = (lacking or words)[0]
+        raise PackageError(
+            f"the column {column} is {'missing' if lacking else 'not one of numbers'}",
+            where=f"{package.folder / package.resources[table].path}",
+            next_step="keep the columns and types of the built-in table of this name",
+        )
+    return frame
 
 
 def _both_units(table: pl.DataFrame, kind: str) -> pl.DataFrame:

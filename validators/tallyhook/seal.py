@@ -183,8 +183,8 @@ def rederive(folder: Path) -> list[Path]:
 def changelog_versions(folder: Path) -> list[str]:
     """Read the versions that a package's changelog has headings for, newest first."""
     path = folder / "CHANGELOG.md"
-    text = path.read_text(encoding="utf-8") if path.is_file() else ""
-    return re.findall(r"^## \[?v?(\d+\.\d+\.\d+)\b", text, flags=re.MULTILINE)
+    text = path.read_text(encoding="utf-8", errors="replace") if path.is_file() else ""
+    return re.findall(r"^## \[?v?(\d{1,9}\.\d{1,9}\.\d{1,9})\b", text, flags=re.MULTILINE)
 
 
 def _canonical(resource: Mapping[str, Any]) -> bool:

@@ -9,22 +9,18 @@ a whole).
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from pathlib import Path
 from typing import Any
 
 import pandas as pd
 import polars as pl
 
 from tallyhook.derive import derive_table, derived_tables
+from tallyhook.errors import PackageError
 from tallyhook.packages import Package, Resource, file_hash
 from tallyhook.seal import changelog_versions
+from tallyhook.validating import FIRST_ROW, HEADING_ROW, schema_faults
 
-__all__ = ["FIRST_ROW", "VIEWS", "frame_of", "keys_of"]
-
-FIRST_ROW = 2
-"""The line of the first row of data: the heading is line 1."""
-
-HEADING_ROW = 1
+__all__ = ["VIEWS", "frame_of", "keys_of"]
 
 
 def frame_of(package: Package, table: str) -> pd.DataFrame:
@@ -57,20 +53,17 @@ def values(packages: Mapping[str, Package]) -> pd.DataFrame:
                     pl.when(pl.col(override) != "").then(pl.col(override)).otherwise(known_by)
                 )
             parts.append(
-                text.with_columns(numbers[column].alias("value"))
-                .with_row_index("row", offset=FIRST_ROW)
-                .filter(pl.col("value").is_not_null())
-                .select(
-                    pl.col("row").cast(pl.Int64),
+                text.select(
+                    _rows().alias("row"),
                     pl.lit(f"{package.name}.{resource.name}").alias("table"),
                     pl.lit(column).alias("column"),
                     pl.lit(column in resource.key).alias("key"),
                     pl.lit(str(resource.fields[column].get("unit", ""))).alias("unit"),
-                    pl.col("value").cast(pl.Float64),
+                    numbers[column].cast(pl.Float64).alias("value"),
                     _column(text, "source").alias("source"),
                     _column(text, "locator").alias("locator"),
                     known_by.alias("known_by"),
-                )
+                ).filter(pl.col("value").is_not_null())
             )
     if not parts:
         return _framed(
@@ -167,14 +160,25 @@ def targets(packages: Mapping[str, Package]) -> pd.DataFrame:
 
 
 def derived(packages: Mapping[str, Package]) -> pd.DataFrame:
-    """One row for each cell of a derived table: what ``data/`` says and what ``printed/`` gives."""
+    """One row for each cell of a derived table: what ``data/`` says and what ``printed/`` gives.
+
+    Of a table that cannot be derived there is one row, with the reason for its data.
+    """
     parts = []
     for package, resource in _canonical(packages):
         if resource.name in derived_tables(package):
-            stored = _long(package.text[resource.name], resource, "data")
-            printed = _long(derive_table(package, resource.name), resource, "printed").drop("row")
-            both = stored.join(printed, on=["key", "column"], how="full", coalesce=True)
             name = f"{package.name}.{resource.name}"
+            try:
+                made = derive_table(package, resource.name)
+            except PackageError as error:
+                why = {"row": HEADING_ROW, "table": name, "key": "", "column": "derives"}
+                parts.append(
+                    pl.DataFrame([why | {"data": error.what, "printed": "one value for each cell"}])
+                )
+                continue
+            stored = _long(package.text[resource.name], resource, "data")
+            printed = _long(made, resource, "printed").drop("row")
+            both = stored.join(printed, on=["key", "column"], how="full", coalesce=True)
             parts.append(
                 both.with_columns(
                     pl.lit(name).alias("table"), pl.col("row").fill_null(HEADING_ROW).cast(pl.Int64)
@@ -182,17 +186,18 @@ def derived(packages: Mapping[str, Package]) -> pd.DataFrame:
             )
     if not parts:
         return _framed([], "table", "key", "column", "data", "printed")
-    frame = pl.concat(parts).to_pandas()
+    frame = pl.concat(parts, how="diagonal").to_pandas()
     return frame[["row", "table", "key", "column", "data", "printed"]].set_index("row")
 
 
 def schema_errors(packages: Mapping[str, Package]) -> pd.DataFrame:
-    """One row for each cell, row or file that frictionless does not accept."""
-    rows = []
-    for package in packages.values():
-        for resource in package.resources.values():
-            name = {"table": f"{package.name}.{resource.name}"}
-            rows += [name | error for error in _validated(package.folder, resource)]
+    """One row for each cell, row or file that is not what its Table Schema says."""
+    rows = [
+        {"table": f"{package.name}.{resource.name}"} | fault
+        for package in packages.values()
+        for resource in package.resources.values()
+        for fault in schema_faults(package, resource)
+    ]
     return _framed(rows, "table", "column", "observed", "expected")
 
 
@@ -220,35 +225,23 @@ def _column(text: pl.DataFrame, name: str) -> pl.Expr:
     return pl.col(name) if name in text.columns else pl.lit("")
 
 
+def _rows() -> pl.Expr:
+    """Number the rows by their lines, whatever the columns are called."""
+    return pl.int_range(FIRST_ROW, FIRST_ROW + pl.len(), dtype=pl.Int64)
+
+
 def _framed(rows: list[dict[str, Any]], *columns: str) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["row", *columns]).set_index("row")
 
 
 def _long(text: pl.DataFrame, resource: Resource, value: str) -> pl.DataFrame:
     key = pl.concat_str(resource.key, separator="/") if resource.key else pl.lit("")
-    return (
-        text.with_columns(key.alias("/key"))
-        .with_row_index("row", offset=FIRST_ROW)
-        .unpivot(index=["row", "/key"], variable_name="column", value_name=value)
-        .rename({"/key": "key"})
+    return pl.concat(
+        text.select(
+            _rows().alias("row"),
+            key.alias("key"),
+            pl.lit(column).alias("column"),
+            pl.col(column).alias(value),
+        )
+        for column in text.columns
     )
-
-
-def _validated(folder: Path, resource: Resource) -> Iterator[dict[str, Any]]:
-    # imported here: frictionless takes most of a second to import
-    from frictionless import Resource as TableResource
-    from frictionless import system
-
-    descriptor = {
-        k: v for k, v in resource.descriptor.items() if k not in ("hash", "bytes", "derives")
-    }
-    with system.use_context(trusted=False):
-        report = TableResource.from_descriptor(descriptor, basepath=str(folder)).validate()
-    for task in report.tasks:
-        for error in task.errors:
-            yield {
-                "row": getattr(error, "row_number", None) or HEADING_ROW,
-                "column": getattr(error, "field_name", None) or "",
-                "observed": getattr(error, "cell", None) or "",
-                "expected": error.note or error.title,
-            }

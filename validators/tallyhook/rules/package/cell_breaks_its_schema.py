@@ -2,7 +2,8 @@
 
 ## What it checks
 Every table is validated by frictionless against the schema in the package's descriptor: types,
-required cells, allowed words, smallest values, patterns, unique values and primary keys.
+required cells, allowed words, smallest values, unique values and primary keys. Patterns hold for
+the whole cell. A number is finite, and a schema is one that can be followed.
 
 ## Why it matters
 A rating that cannot be read, or two rows with one key, make every answer from the table doubtful.

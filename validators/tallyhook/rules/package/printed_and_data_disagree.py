@@ -41,5 +41,5 @@ def printed_and_data_disagree(derived: pd.DataFrame) -> pd.DataFrame:
         column=wrong["column"],
         observed=wrong["data"].fillna("no such row"),
         expected=wrong["printed"].fillna("no such row"),
-        note="key " + wrong["key"],
+        note=("key " + wrong["key"]).where(wrong["key"] != ""),
     )

@@ -24,7 +24,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from tallyhook.derive import KNOWN_BY
+from tallyhook.descriptors import KNOWN_BY
 from tallyhook.rules import ERROR, rule
 from tallyhook.rules.package import findings
 

@@ -1,0 +1,207 @@
+"""What the descriptor of a rating package may say, before anything acts on it.
+
+A package may come from anywhere. Its descriptor is held against a JSON Schema of all that
+tallyhook reads of it, then against itself: a key or a derivation names only columns that its
+tables have. What nothing here reads may stand in it as it likes.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from tallyhook.errors import PackageError
+
+__all__ = ["KNOWN_BY", "check_descriptor"]
+
+KNOWN_BY = ("published", "restated", "computed", "recalled")
+"""How a number can be known; DEVELOPERS.md says what each word means."""
+
+_TEXT = {"type": "string"}
+_NAMED = {"type": "object", "additionalProperties": _TEXT}
+_NUMBER = {"type": ["number", "string"]}
+# a dot parts the package from its table wherever one is named, a slash a table from its key
+_NAME = {"type": "string", "minLength": 1, "pattern": r"^[^./\\\x00-\x1f]+$"}
+
+_CELL = {
+    "type": "object",
+    "required": ["from", "to"],
+    "properties": {
+        "from": _TEXT,
+        "to": _TEXT,
+        "scale": _NUMBER,
+        "set": _NAMED,
+        "known_by": _TEXT,
+        "known_by_column": _TEXT,
+    },
+}
+_DERIVATION = {
+    "type": "object",
+    "required": ["table", "cells"],
+    "properties": {
+        "table": _TEXT,
+        "rows": _NAMED,
+        "constants": _NAMED,
+        "cells": {"type": "array", "items": _CELL},
+    },
+}
+_LIMIT = {"type": ["number", "string"]}
+_CONSTRAINTS = {
+    "type": "object",
+    "properties": {
+        "enum": {"type": "array", "minItems": 1},
+        "exclusiveMaximum": _LIMIT,
+        "exclusiveMinimum": _LIMIT,
+        "maxLength": {"type": "integer"},
+        "maximum": _LIMIT,
+        "minLength": {"type": "integer"},
+        "minimum": _LIMIT,
+        "pattern": _TEXT,
+        "required": {"type": "boolean"},
+        "unique": {"type": "boolean"},
+    },
+    "additionalProperties": False,
+}
+_FIELD = {
+    "type": "object",
+    "required": ["name"],
+    "properties": {
+        "name": {"type": "string", "minLength": 1},
+        "type": _TEXT,
+        "title": _TEXT,
+        "description": _TEXT,
+        "unit": _TEXT,
+        "refersTo": _TEXT,
+        "constraints": _CONSTRAINTS,
+    },
+}
+_SCHEMA = {
+    "type": "object",
+    "required": ["fields"],
+    "properties": {
+        "fields": {"type": "array", "items": _FIELD, "minItems": 1},
+        "primaryKey": {"type": ["string", "array"], "items": _TEXT},
+        "missingValues": {"type": "array"},
+    },
+}
+# tables are read as plain CSV in UTF-8; one that says that it is something else would be misread
+_DIALECT = {
+    "type": "object",
+    "properties": {
+        "$schema": _TEXT,
+        "delimiter": {"const": ","},
+        "doubleQuote": {"const": True},
+        "header": {"const": True},
+        "headerRows": {"const": [1]},
+        "lineTerminator": {"enum": ["\n", "\r\n"]},
+        "quoteChar": {"const": '"'},
+        "skipInitialSpace": {"const": False},
+    },
+    "additionalProperties": False,
+}
+_RESOURCE = {
+    "type": "object",
+    "required": ["name", "path", "schema"],
+    "properties": {
+        "name": _NAME,
+        "path": {"type": "string", "minLength": 1},
+        "title": _TEXT,
+        "description": _TEXT,
+        "encoding": {"type": "string", "pattern": "^([Uu][Tt][Ff]-?8|(us-)?ascii)$"},
+        "hash": _TEXT,
+        "bytes": {"type": "integer"},
+        "dialect": _DIALECT,
+        "schema": _SCHEMA,
+        "derives": {"type": "array", "items": _DERIVATION},
+    },
+}
+_PROFILE = {
+    "type": "object",
+    "required": ["name", "resources"],
+    "properties": {
+        "name": _NAME,
+        "version": _TEXT,
+        "resources": {"type": "array", "items": _RESOURCE, "minItems": 1},
+    },
+}
+_LONGEST = 200  # characters of what a reader of the sentence has to see
+
+
+def check_descriptor(descriptor: Mapping[str, Any], where: str) -> None:
+    """Refuse a descriptor that cannot be acted on.
+
+    Raises
+    ------
+    PackageError
+        A member is missing or is something else than it has to be, two tables or two columns
+        have one name, or a name leads to no column.
+    """
+    from jsonschema import Draft202012Validator  # only packages from elsewhere need it
+    from jsonschema.exceptions import best_match
+
+    try:
+        json.dumps(descriptor, ensure_ascii=False).encode()
+    except UnicodeEncodeError:
+        raise _refused("half a character stands in it", where) from None
+    broken = best_match(Draft202012Validator(_PROFILE).iter_errors(descriptor))
+    if broken is not None:
+        place = "/".join(str(part) for part in broken.absolute_path)
+        message = broken.message
+        if len(message) > _LONGEST:
+            message = f"{message[:_LONGEST]} ..."
+        faults = iter([f"{place}: {message}" if place else message])
+    else:
+        faults = _contradictions(descriptor["resources"])
+    for fault in faults:
+        raise _refused(fault, where)
+
+
+def _refused(fault: str, where: str) -> PackageError:
+    return PackageError(
+        f"the descriptor is not that of a rating package ({fault})",
+        where=where,
+        next_step="mend it; see DEVELOPERS.md, A rating package",
+    )
+
+
+def _contradictions(resources: list[dict[str, Any]]) -> Iterator[str]:
+    columns: dict[str, list[str]] = {}
+    for resource in resources:
+        name, schema = resource["name"], resource["schema"]
+        names = [field["name"] for field in schema["fields"]]
+        key = schema.get("primaryKey", [])
+        if name in columns:
+            yield f"two resources are named {name}"
+        columns[name] = names
+        if len(set(names)) < len(names):
+            yield f"two fields of {name} have one name"
+        yield from _lacking(name, names, [key] if isinstance(key, str) else key, "primary key")
+    for resource in resources:
+        for derivation in resource.get("derives", []):
+            yield from _derived(resource["name"], derivation, columns)
+
+
+def _derived(
+    printed: str, derivation: Mapping[str, Any], columns: Mapping[str, list[str]]
+) -> Iterator[str]:
+    table = derivation["table"]
+    if table not in columns:
+        yield f"{printed} derives {table}, and there is no such table"
+        return
+    copied, cells = derivation.get("rows", {}), derivation["cells"]
+    read = [*copied.values(), *(cell["from"] for cell in cells)]
+    written = [*copied, *derivation.get("constants", {}), *(cell["to"] for cell in cells)]
+    for cell in cells:
+        written += cell.get("set", {})
+        if "known_by" in cell:
+            written.append(cell.get("known_by_column", "known_by"))
+            read += [word for word in [cell["known_by"]] if word not in KNOWN_BY]
+    yield from _lacking(printed, columns[printed], read, "derivation")
+    yield from _lacking(table, columns[table], written, "derivation")
+
+
+def _lacking(table: str, there: list[str], named: Any, what: str) -> Iterator[str]:
+    for column in named:
+        if column not in there:
+            yield f"the {what} of {table} names the column {column}, which it does not have"
