@@ -131,6 +131,22 @@ def test_a_zero_byte_far_down_is_refused(tmp_path: Path, monkeypatch: pytest.Mon
 
 
 @pytest.mark.usefixtures("small_batches")
+@pytest.mark.parametrize("count", [2, 3])
+def test_control_characters_are_counted_as_in_the_whole(count: int, tmp_path: Path) -> None:
+    # the short list was streamed and checked, and refused as a whole
+    path = tmp_path / "list.csv"
+    lines = plain_lines(12)
+    lines[5] = f"P5,Lifting{chr(1) * count}chain,8,80,2000"
+    path.write_text("\n".join(lines) + "\n")
+    if count == 2:
+        assert tallyhook.check(path).to_dict() == whole(path)
+        return
+    for check in (tallyhook.check, whole):
+        with pytest.raises(StockListError, match="not a text file"):
+            check(path)
+
+
+@pytest.mark.usefixtures("small_batches")
 def test_a_quoted_list_is_streamed(tmp_path: Path) -> None:
     path = tmp_path / "list.csv"
     lines = [f'"P{n}",Lifting chain,8,80,2000' for n in range(1200)]

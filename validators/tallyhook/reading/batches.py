@@ -20,7 +20,7 @@ import polars as pl
 from tallyhook.errors import StockListError
 from tallyhook.reading.records import parquet_errors, text_series, typed_frame
 from tallyhook.reading.sheet import LARGEST_CELL, Sheet, check_shape, number_rows
-from tallyhook.reading.text import text_frame
+from tallyhook.reading.text import check_controls, text_frame
 
 if TYPE_CHECKING:
     from pyarrow.parquet import ParquetFile
@@ -197,6 +197,7 @@ def _open_text(path: Path, size: int) -> Batches | None:
     top = head[: head.rfind(b"\n") + 1]
     if not top or b"\0" in head or head.startswith((b"\xef\xbb\xbf", b"\xff\xfe", b"\xfe\xff")):
         return None
+    check_controls(head, where)
     text = (top + b"".join(pieces)).decode("utf-8").replace("\r\n", "\n")
     start = text[:2000].lstrip()
     if "\r" in text or re.match(r"sep=|<|\{|\[", start):

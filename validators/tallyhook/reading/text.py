@@ -14,7 +14,7 @@ import polars as pl
 from tallyhook.errors import StockListError
 from tallyhook.reading.sheet import LARGEST_CELL, MOST_COLUMNS, frame_of_rows, number_rows
 
-__all__ = ["decode", "separator", "text_frame"]
+__all__ = ["check_controls", "decode", "separator", "text_frame"]
 
 _SAMPLE = 256 * 1024
 _SEPARATORS = ("\t", ";", "|", ",")
@@ -45,13 +45,25 @@ def decode(data: bytes, where: str) -> str:
         if max(even, odd) < 0.3 * len(head) / 2 or min(even, odd) > 0.05 * len(head) / 2:
             raise _not_text(where)
         return _lines(data.decode("utf-16-be" if even > odd else "utf-16-le", errors="replace"))
-    controls = sum(head.count(c) for c in (*range(1, 9), *range(14, 26), *range(28, 32)))
-    if controls > max(2, len(head) // 200):
-        raise _not_text(where)
+    check_controls(data, where)
     try:
         return _lines(data.decode("utf-8"))
     except UnicodeDecodeError:
         return _lines(_single_byte(data))
+
+
+def check_controls(data: bytes, where: str) -> None:
+    """Refuse bytes at whose beginning too many control characters stand for a text.
+
+    Raises
+    ------
+    StockListError
+        The bytes are not text.
+    """
+    head = data[:_SAMPLE]
+    controls = sum(head.count(c) for c in (*range(1, 9), *range(14, 26), *range(28, 32)))
+    if controls > max(2, len(head) // 200):
+        raise _not_text(where)
 
 
 def _not_text(where: str) -> StockListError:
