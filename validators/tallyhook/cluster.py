@@ -155,9 +155,13 @@ def feed_of(
             parts.append(Part(path=path, offset=offset, count=count, first=first + offset))
         first += height
     known = load_profile(profile)["columns"] if profile is not None else []
+    try:
+        sample = parquet_sample(Path(paths[0]))
+    except parquet_errors() as error:
+        raise _not_parquet(paths[0], error) from None
     return Feed(
         pattern=pattern,
-        sample=parquet_sample(Path(paths[0])),
+        sample=sample,
         parts=tuple(parts),
         columns=dict(columns or {}),
         profile=tuple(known),
@@ -391,14 +395,19 @@ def write_feed(report: FeedReport, folder: Path) -> None:
         raise _folder_taken(folder, error.strerror or str(error)) from None
 
 
+def _write(table: pl.DataFrame, path: Path) -> None:
+    with path.open("wb") as file:  # polars takes no path that holds bytes that are no text
+        table.write_parquet(file)
+
+
 def _write_parts(report: FeedReport, starts: Mapping[str, tuple[int, int]], folder: Path) -> None:
     found, files = report.findings, []
     for number, (path, (first, count)) in enumerate(starts.items()):
         name = f"part-{number:05}.parquet"
         own = found.filter(pl.col("row").is_between(first, first + count - 1))
-        own.with_columns(pl.lit(path).alias("file")).write_parquet(folder / name)
+        _write(own.with_columns(pl.lit(path).alias("file")), folder / name)
         files.append({"file": path, "first_row": first, "rows": count, "findings": name})
-    found.filter(pl.col("row").is_null()).write_parquet(folder / "list-wide.parquet")
+    _write(found.filter(pl.col("row").is_null()), folder / "list-wide.parquet")
     summary = {
         "feed": report.feed.pattern,
         "counts": report.counts,

@@ -59,9 +59,9 @@ def export(folder: str | Path, *, format: str = "csv", packages: Sequence[str] =
     target = Path(folder)
     try:
         target.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
+    except (OSError, ValueError) as error:  # a zero byte in the path is no OSError
         raise PackageError(
-            f"the folder cannot be made ({error.strerror})",
+            f"the folder cannot be made ({getattr(error, 'strerror', None) or error})",
             where=str(target),
             next_step="name another",
         ) from None

@@ -213,7 +213,6 @@ def write_tidy(
     StockListError
         The folder holds something else, or cannot be written.
     """
-    _may_write(folder)
     unread = _unread(items)
     tables = {
         "list": items.with_columns(original.alias("original")),
@@ -221,15 +220,19 @@ def write_tidy(
         "skipped": skipped.select("sheet", "row", "why"),
     }
     try:
+        _may_write(folder)
         with whole_folder(folder) as draft:
             for name, table in tables.items():
-                _guarded(table).write_csv(draft / f"{name}.csv")
+                # polars takes no path that holds bytes that are no text
+                with (draft / f"{name}.csv").open("wb") as file_:
+                    _guarded(table).write_csv(file_)
             descriptor = _descriptor(draft, file, tables)
             text = json.dumps(descriptor, indent=2, ensure_ascii=False) + "\n"
             (draft / "datapackage.json").write_text(text, encoding="utf-8", errors="replace")
-    except OSError as error:
+    except (OSError, ValueError) as error:  # a zero byte in the path is no OSError
+        reason = getattr(error, "strerror", None) or error
         raise StockListError(
-            f"the folder cannot be written ({error.strerror or error})",
+            f"the folder cannot be written ({reason})",
             where=str(folder),
             next_step="check its permissions and the space left",
         ) from None

@@ -59,7 +59,7 @@ def load_profile(path: str | Path) -> Profile:
     where = str(path)
     try:
         data = tomllib.loads(Path(path).read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+    except (OSError, ValueError, RecursionError) as error:  # an endless number is no TOML error
         reason = getattr(error, "strerror", None) or str(error)
         raise StockListError(
             f"the profile cannot be read ({reason})",

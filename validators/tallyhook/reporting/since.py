@@ -122,7 +122,7 @@ def changelog_between(folder: Path, before: str | None, now: str | None) -> tupl
         return ()
     entries: list[str] = []
     version: tuple[int, ...] | None = None
-    for line in path.read_text(encoding="utf-8").splitlines():
+    for line in path.read_text(encoding="utf-8", errors="replace").splitlines():
         if heading := re.match(r"##\s+(\d+(?:\.\d+)*)", line):
             version = _version(heading[1])
             continue
@@ -163,7 +163,22 @@ def _read(previous: str | Path) -> dict[str, Any]:
             where=where,
             next_step="make the report anew",
         )
+    versions = found["packages"].values()
+    if not all(map(_is_item, found["items"])) or not all(isinstance(v, str) for v in versions):
+        raise StockListError(
+            "the file holds items or packages that are none",
+            where=where,
+            next_step="make the report anew",
+        )
     return found
+
+
+def _is_item(item: Any) -> bool:
+    """Whether the fields that two items are compared by are what a report writes there."""
+    return isinstance(item, dict) and (
+        isinstance(item.get("wll_kg"), int | float | None)
+        and all(isinstance(item.get(n), str | int | float | None) for n in ("sheet", "row", *_SAME))
+    )
 
 
 def _is_finding(finding: Mapping[str, Any]) -> bool:
@@ -325,4 +340,4 @@ def _package_changes(
 
 
 def _version(text: str) -> tuple[int, ...]:
-    return tuple(int(part) for part in re.findall(r"\d+", text)[:3])
+    return tuple(int(part) for part in re.findall(r"\d{1,9}", text)[:3])

@@ -45,7 +45,7 @@ MOST_COMMENTS = 5_000
 """Cells that carry a comment, worst first; the summary says when there are more."""
 
 _FILL = {"danger": "FFC7C9", "error": "FFD9B3", "warning": "DDD6FE", "note": "D6E4EA"}
-_ILLEGAL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
+_ILLEGAL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 _PLAIN = re.compile(r"-?(0|[1-9]\d{0,14})(\.\d{1,15})?")
 _LONGEST = 32_000
 

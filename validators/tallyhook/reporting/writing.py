@@ -59,7 +59,10 @@ def whole_file(path: str | Path) -> Iterator[Path]:
     TallyhookError
         The folder is missing, or the file cannot be written.
     """
-    target = Path(os.path.realpath(path))  # a link stays a link, its target is replaced
+    try:
+        target = Path(os.path.realpath(path))  # a link stays a link, its target is replaced
+    except ValueError:  # a zero byte
+        raise _unwritable(path, "no file can have this name") from None
     try:
         if target.exists() and not target.is_file() and not target.is_dir():
             yield target
@@ -79,12 +82,15 @@ def whole_file(path: str | Path) -> Iterator[Path]:
     except OSError as error:
         with _unheard():
             traceback.clear_frames(error.__traceback__)
-        reason = error.strerror or str(error)
-        raise TallyhookError(
-            f"the file cannot be written ({reason})",
-            where=str(path),
-            next_step="check the folder, its permissions and the space left",
-        ) from error
+        raise _unwritable(path, error.strerror or str(error)) from error
+
+
+def _unwritable(path: str | Path, reason: str) -> TallyhookError:
+    return TallyhookError(
+        f"the file cannot be written ({reason})",
+        where=str(path),
+        next_step="check the folder, its permissions and the space left",
+    )
 
 
 @contextmanager
