@@ -19,7 +19,7 @@ try:
 except ImportError:
     sys.exit("atheris is not installed: pip install atheris beside the project")
 
-from fuzzing import inputs
+from fuzzing import inputs, packages
 
 with atheris.instrument_imports(include=["tallyhook"]):
     from tallyhook.errors import TallyhookError
@@ -93,7 +93,7 @@ def one_descriptor(data: bytes) -> None:
 def seeds(way: str) -> list[bytes]:
     """Texts to begin with: what the lists of the corpus hold, and the descriptors of the fuzzer."""
     if way == "descriptor":
-        return [inputs.descriptor(seed)[0][:3000] for seed in range(40)]
+        return [packages.package(seed)["datapackage.json"][:3000] for seed in range(40)]
     texts = [data for _, data in inputs.corpus() if b"\0" not in data]
     if way == "file":
         return [data[:1500] for data in texts]
