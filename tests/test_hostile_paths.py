@@ -14,6 +14,7 @@ import polars as pl
 import pyarrow.parquet as pq
 import pytest
 
+from fuzzing.made import run_command
 from tallyhook.checking import check, tidy
 from tallyhook.cluster import check_feed, feed_of, write_feed
 from tallyhook.errors import TallyhookError
@@ -49,6 +50,13 @@ def test_a_path_that_cannot_be_is_refused(way: str, name: str, stock: Path, tmp_
         else:
             write_whole(target, "text")
     assert [p.name for p in tmp_path.iterdir()] == ["list.csv"]
+
+
+def test_a_package_of_an_impossible_name_is_refused(stock: Path) -> None:
+    for asked in (["check", str(stock), "--with"], ["audit", "--with"], ["audit"]):
+        for name in ("n" * 300, "n" * 5000):
+            code, _ = run_command([*asked, name])
+            assert code == 2
 
 
 def test_a_list_is_tidied_into_a_folder_of_any_name(stock: Path, tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -334,7 +335,8 @@ def audit(
     from tallyhook.auditing import render, render_json
 
     folders = list(extra or ())
-    if package is not None and Path(package).is_dir():  # anyone's package, by its folder
+    # by os.path: a name too long is no folder, and no error
+    if package is not None and os.path.isdir(package):  # noqa: PTH112
         from tallyhook.packages import datasets_folder, load_package
 
         folder = Path(package)
