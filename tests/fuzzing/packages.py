@@ -194,14 +194,14 @@ def _constrained(random_: random.Random, descriptor: Any) -> Any:
 def _damaged(random_: random.Random) -> dict[str, bytes]:
     files = dict(sound_package(random_.choice(_OURS)))
     described: Callable[[random.Random, Any], Any] = random_.choice((mangled, _constrained))
-    kind = random_.randrange(5)
+    kind = random_.randrange(8)
     if kind < 2:
         descriptor = described(random_, json.loads(files["datapackage.json"]))
         files["datapackage.json"] = json.dumps(descriptor).encode()
     if kind == 0:
         return files
     name = random_.choice(sorted(f for f in files if f.endswith((".csv", ".md"))))
-    change = damaged_table if kind < 4 and name.endswith(".csv") else mutated
+    change = damaged_table if kind < 7 and name.endswith(".csv") else mutated
     files[name] = change(random_, files[name])
     if random_.random() < 0.05:
         del files[name]
@@ -211,4 +211,4 @@ def _damaged(random_: random.Random) -> dict[str, bytes]:
 def package(seed: int) -> dict[str, bytes]:
     """The files of a hostile package, by their paths in its folder."""
     random_ = random.Random(seed)
-    return _damaged(random_) if random_.random() < 0.6 else _from_nothing(random_)
+    return _damaged(random_) if random_.random() < 0.75 else _from_nothing(random_)
