@@ -14,7 +14,7 @@ from fuzzing.inputs import CELLS, MARKUP, ROOT, csv_of, mutated
 
 __all__ = ["ODD", "damaged_table", "mangled", "package", "sound_package"]
 
-ODD = (
+ODD: tuple[Any, ...] = (
     None, [], {}, "", 0, -1, 1e308, True, "x", ["a"], {"a": "b"}, [[[]]], "\0", "\ud800",
     float("nan"), "9" * 5000, 10**400, "1e999999", "../x", "row", "wll_kg", "ratings",
 )  # fmt: skip

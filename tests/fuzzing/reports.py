@@ -66,7 +66,8 @@ def report(folder: Path, out: Path, seed: int) -> None:
     checked = check(path)
     no_crash(checked.crashed)
     form = random_.choice(sorted(_READ_BACK))
-    told = io.TextIOWrapper(io.BytesIO(), encoding="utf-8", errors="replace", newline="")
+    data = io.BytesIO()
+    told = io.TextIOWrapper(data, encoding="utf-8", errors="replace", newline="")
     html, xlsx = out / "page.html", out / "book.xlsx"
     with contextlib.redirect_stdout(told):
         deliver(checked, Delivery(format=form, html=html, xlsx=xlsx, source=path))
@@ -79,7 +80,7 @@ def report(folder: Path, out: Path, seed: int) -> None:
         for cell in row:
             assert cell.data_type != "f", cell.value
     told.flush()
-    _READ_BACK[form](told.buffer.getvalue())  # type: ignore[attr-defined]
+    _READ_BACK[form](data.getvalue())
 
 
 def _json(data: bytes) -> None:

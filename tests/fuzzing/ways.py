@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import random
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -14,6 +15,8 @@ from fuzzing.made import MADE, list_in, made, no_crash, package_in, readable_in
 from fuzzing.reports import feed, report
 
 __all__ = ["MADE", "WAYS"]
+
+sys.dont_write_bytecode = True  # what is imported late and kept compiled would be a stray
 
 
 def _read(folder: Path, out: Path, seed: int) -> None:

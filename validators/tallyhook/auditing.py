@@ -184,12 +184,12 @@ def _alike(package: Package, others: Mapping[str, Package]) -> None:
             model = other.resources.get(name)
             if model is None or model.fields.keys() != resource.fields.keys():
                 continue
-            for column, spec in model.fields.items():
-                found, wanted = resource.fields[column].get("type"), spec.get("type")
-                if found != wanted:
+            types = package.tables[name].schema
+            for column, dtype in other.tables[name].schema.items():
+                if types[column] != dtype:
                     raise PackageError(
-                        f"the column {column} is of the type {found}, and {wanted} in "
-                        f"{other.name}.{name}, whose columns it has",
+                        f"the column {column} is of the type {resource.fields[column].get('type')},"
+                        f" and {model.fields[column].get('type')} in {other.name}.{name}",
                         where=f"{package.folder / 'datapackage.json'}, resource {name}",
                         next_step="make the two agree",
                     )
