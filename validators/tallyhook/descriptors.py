@@ -80,7 +80,7 @@ _SCHEMA = {
     "type": "object",
     "required": ["fields"],
     "properties": {
-        "fields": {"type": "array", "items": _FIELD, "minItems": 1},
+        "fields": {"type": "array", "items": _FIELD},
         "primaryKey": {"type": ["string", "array"], "items": _TEXT},
         "missingValues": {"type": "array"},
     },
