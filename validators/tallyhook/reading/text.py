@@ -129,7 +129,8 @@ def separator(text: str) -> str | None:
             found[candidate] = (width, share)
     if "," in found and _commas_are_prose(sample):
         del found[","]
-    if not found and sample.count('"') % 2:  # one that is never closed swallows all that follows
+    if not found and sample is text and sample.count('"') % 2:
+        # one that is never closed swallows all that follows
         return separator(sample.replace('"', ""))
     if not found:
         return None
