@@ -58,6 +58,78 @@ def test_twist_wear_and_cracks() -> None:
     assert by["asme-b30-10", "latch-faulty"] == "not measured"
 
 
+def test_a_measured_twist_is_past_the_documents_that_take_any() -> None:
+    # ASME B30.10-2005 10-1.2.3(b)(3), Washington's table 12, EM 385-1-1 15.E.07: any visible twist;
+    # 29 CFR 1910.184(e)(9)(ii), Alberta 309(b): more than 10 degrees
+    card = limits("hook", measured={"twist": "4 deg"})
+    by = {(r.source, r.verdict) for r in card.limits if r.measure == "twist"}
+    strict = ("asme-b30-10", "wac-296-155-55800", "usace-em-385-1-1")
+    assert {(s, "past the limit") for s in strict} <= by
+    assert {(s, "within the limit") for s in ("29-cfr-1910-184", "alberta-ohs-code")} <= by
+    assert {r.source for r in card.past} == set(strict)
+    assert [r.source for r in card.strictest() if r.measure == "twist"][0] in strict
+    assert not limits("hook", measured={"twist": 0}).past
+
+
+def test_wear_off_a_link_is_held_against_the_least_diameter_too() -> None:
+    # EN 818-6, annex A, and DGUV 209-021: no less than 0.9 of the nominal diameter, 9 of 10 mm;
+    # 29 CFR 1918, table 4B: 0.052 in of 3/8 in
+    by = {
+        r.source: r.verdict
+        for r in limits("chain", size="10 mm", measured={"wear": "1.2 mm"}).limits
+        if r.measure == "wear"
+    }
+    assert by["en-818-6"] == by["dguv-209-021"] == "past the limit"
+    assert by["29-cfr-1918-app-2"] == "within the limit"
+    assert not limits("chain", size="10 mm", measured={"wear": "1 mm"}).past
+
+
+@pytest.mark.parametrize(
+    ("told", "asked"),
+    [
+        ({"measured": {"throat": "38 mm"}}, "--throat"),
+        ({"throat_mm": 35, "measured": {"section": 40}}, "--section"),
+        ({"throat_mm": 35, "measured": {"area": "12 mm2"}}, "--area"),
+        ({"item": "crane-hook", "measured": {"seat": 94}}, "--seat"),
+        ({"item": "chain", "measured": {"link": 8}}, "--size"),
+        ({"item": "chain", "measured": {"wear": 1}}, "--size"),
+        ({"item": "chain", "size": "10 mm", "measured": {"length": 2200}}, "--length"),
+        # ASME B30.9, 3/4 in: recalled
+        (
+            {
+                "item": "chain",
+                "size": "3/4",
+                "documents": ("asme-b30-9",),
+                "measured": {"link": 9},
+            },
+            "from memory",
+        ),
+    ],
+)
+def test_a_measurement_that_nothing_is_held_against_is_refused(
+    told: dict[str, Any], asked: str
+) -> None:
+    with pytest.raises(UseRefused, match=asked):
+        limits(**told)
+
+
+def test_a_lost_area_is_held_against_the_area_as_new() -> None:
+    # Alberta OHS code, 309(c): 10 percent of the cross-section
+    lost = [limits("hook", area_mm2=100, measured={"area": a}).past for a in (90, "89 mm2")]
+    assert [[r.source for r in past] for past in lost] == [[], ["alberta-ohs-code"]]
+
+
+@pytest.mark.parametrize(
+    ("measured", "said"),
+    [({"cracks": "maybe"}, "yes or no"), ({"twist": "4 mm"}, "in deg"), ({"area": "x"}, "in mm2")],
+)
+def test_a_measurement_that_is_none_says_what_it_should_be(
+    measured: dict[str, str], said: str
+) -> None:
+    with pytest.raises(UseRefused, match=said):
+        limits("hook", area_mm2=100, measured=measured)
+
+
 def test_chain_by_size() -> None:
     # 29 CFR 1910.184, table N-184-1, 3/8 in: 19/64 in; ASME B30.9: 0.342 in; EN 818-6: 0.9 x 10 mm
     thin = _limits(limits("chain", size="3/8"), "link")
@@ -98,7 +170,9 @@ def test_the_strictest_is_marked() -> None:
     strictest = {r.measure: r for r in card.strictest()}
     assert strictest["link"].limit == pytest.approx(9)  # 0.9 of nominal is above 8.69 and 7.54
     assert strictest["length"].source == "dguv-209-021"  # at 5 percent, the others above it
-    assert strictest["wear"].source == "29-cfr-1918-app-2"  # table 4B, 3/8 in: 0.052 in
+    assert strictest["wear"].limit == pytest.approx(1)  # EN 818-6; table 4B, 3/8 in: 0.052 in
+    american = limits("chain", size="3/8", documents=("29-cfr-1918-app-2", "29-cfr-1915"))
+    assert {r.measure: r.source for r in american.strictest()}["wear"] == "29-cfr-1918-app-2"
 
 
 def test_crane_hooks_by_din_15405() -> None:
@@ -180,6 +254,8 @@ def app() -> typer.Typer:
         ("fit --legs 2 --included 100", 1, "does not fit"),
         ("limits hook --throat 40mm --measured throat=47mm", 1, "past the limit"),
         ("limits hook --throat 40mm --measured throat=41mm", 0, "within the limit"),
+        ("limits hook --measured twist=4", 1, "past the limit"),
+        ("limits hook --area 100 --measured area=89mm2", 1, "past the limit"),
     ],
 )
 def test_commands(app: typer.Typer, words: str, code: int, said: str) -> None:

@@ -235,6 +235,7 @@ def limits_command(
     section: Annotated[str | None, typer.Option(help="Thickness in the bowl as new.")] = None,
     gauge: Annotated[str | None, typer.Option(help="Length between punch marks as new.")] = None,
     seat: Annotated[str | None, typer.Option(help="Height of the seat as new.")] = None,
+    area: Annotated[float | None, typer.Option(help="Cross-section as new, in mm2.")] = None,
     size: Annotated[str | None, typer.Option(help="Nominal chain size.")] = None,
     length: Annotated[str | None, typer.Option(help="Length of the chain as new.")] = None,
     document: Annotated[
@@ -259,8 +260,8 @@ def limits_command(
 
     card = limits(
         item, throat_mm=_length(throat), section_mm=_length(section), gauge_mm=_length(gauge),
-        seat_mm=_length(seat), size=size, length_mm=_length(length),
-        documents=tuple(document or ()), measured=dict(_measurement(m) for m in measured or []),
+        seat_mm=_length(seat), area_mm2=area, size=size, length_mm=_length(length),
+        documents=tuple(document or ()), measured=dict(_pair(m) for m in measured or []),
     )  # fmt: skip
     if format is CardFormat.json:
         text = json.dumps(card.to_dict(), indent=2, ensure_ascii=False) + "\n"
@@ -321,13 +322,6 @@ def _length(text: str | None) -> float | None:
     from tallyhook.using.terms import length_mm
 
     return None if text is None else length_mm(text)
-
-
-def _measurement(text: str) -> tuple[str, float | str]:
-    from tallyhook.using.terms import length_mm
-
-    name, value = _pair(text)
-    return name, value if value in ("yes", "no") else length_mm(value)
 
 
 def _heat(temperature: str | None, exposed: str | None) -> dict[str, Any]:

@@ -8,12 +8,14 @@ another is shown so: which document binds is the reader's to say.
 from __future__ import annotations
 
 import html
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from tallyhook.using.families import records
 from tallyhook.using.result import UseRefused, short, wrapped
+from tallyhook.using.terms import length_mm as read_length
 from tallyhook.using.terms import nominal_size
 from tallyhook.wording import CAUTION, number_text
 
@@ -40,6 +42,7 @@ _ITEMS = {
     "chain": ("chain",),
 }
 _SEEN = ("any",)
+_OTHER_UNITS = {"deg": r"deg|°", "mm2": r"mm2|mm²"}
 _FAULTY = ("latch", "lock")  # named so that yes is the fault and never the part
 _ACTIONS = {
     "remove": "take out of service",
@@ -133,7 +136,10 @@ class LimitCard:
         )
 
     def _title(self) -> str:
-        given = ", ".join(f"{k} {number_text(v)} mm" for k, v in self.nominal.items())
+        units = {"area": "mm2"}
+        given = ", ".join(
+            f"{k} {number_text(v)} {units.get(k, 'mm')}" for k, v in self.nominal.items()
+        )
         return f"{self.part}, as new: {given}" if given else self.part
 
     def _grouped(self) -> dict[str, list[Limit]]:
@@ -159,6 +165,7 @@ def limits(
     section_mm: float | None = None,
     gauge_mm: float | None = None,
     seat_mm: float | None = None,
+    area_mm2: float | None = None,
     size: float | str | None = None,
     length_mm: float | None = None,
     documents: tuple[str, ...] = (),
@@ -173,6 +180,8 @@ def limits(
     throat_mm, section_mm, gauge_mm, seat_mm : float, optional
         Dimensions as new: throat opening, thickness of the section that wears, gauge length
         between punch marks, height of the seat [mm].
+    area_mm2 : float, optional
+        Cross-section as new [mm2].
     size : float or str, optional
         Nominal size of a chain.
     length_mm : float, optional
@@ -181,13 +190,15 @@ def limits(
         Slugs of the documents to show; all of them otherwise.
     measured : mapping, optional
         What was measured, by measure: ``throat``, ``section``, ``link`` (thinnest place of a
-        link), ``length``, ``gauge``, ``seat``, ``tip-gap`` [mm], ``twist`` [deg]; and ``yes`` or
-        ``no`` for what is looked for, such as ``cracks``, ``bend-or-twist``, ``latch-faulty``.
+        link), ``wear`` (off a link), ``length``, ``gauge``, ``seat``, ``tip-gap`` [mm], ``area``
+        [mm2], ``twist`` [deg]; and ``yes`` or ``no`` for what is looked for, such as ``cracks``,
+        ``bend-or-twist``, ``latch-faulty``.
 
     Raises
     ------
     UseRefused
-        The item, a document or a measurement is unknown, or a dimension is no length.
+        The item, a document or a measurement is unknown, a dimension is no length, or nothing
+        can be held against a measurement, such as a throat whose opening as new is not given.
 
     Examples
     --------
@@ -207,13 +218,15 @@ def limits(
         "section": section_mm,
         "gauge": gauge_mm,
         "seat": seat_mm,
+        "area": area_mm2,
         "link": size_mm if item == "chain" else None,
         "length": length_mm,
     }
     as_new = {k: float(v) for k, v in nominal.items() if v is not None}
     for name, value in as_new.items():
         if not 0 < value < float("inf"):
-            raise UseRefused(f"the {name} is no length: {value:g} mm")
+            what, unit = ("area", "mm2") if name == "area" else ("length", "mm")
+            raise UseRefused(f"the {name} is no {what}: {value:g} {unit}")
     rows = [
         r
         for r in records("inspection", "limits")
@@ -229,6 +242,8 @@ def limits(
     given = dict(measured or {})
     _known_measures(found, given)
     card = tuple(_held(r, given) for r in found)
+    for name in given:
+        _refuse_unheld(name, [r for r in card if r.measure == name])
     return LimitCard(part=part, nominal=as_new, limits=card)
 
 
@@ -241,6 +256,8 @@ def _from_row(
         rule = str(row["note"]) if faulty and row["note"] else "any that is seen"
         told = dict(row) | {"note": ""} if rule == row["note"] else row
         yield _limit(told, f"{criterion}-faulty" if faulty else criterion, None, "", rule)
+        if criterion == "bend-or-twist":  # a document that takes any has no room for a measured one
+            yield _limit(row, "twist", 0.0, "deg", "any visible twist")
         return
     if row["comparison"] == "table":
         yield from _from_table(row, size_mm)
@@ -259,6 +276,10 @@ def _from_row(
         yield _limit(row, measure, row["value_mm"], unit, row["applies_to"])
         return
     yield _percent(row, measure, unit, grows, nominal.get(measure))
+    if measure == "link":  # what is worn off is the same loss, measured as such
+        percent = float(row["value_percent"])
+        worn = None if size_mm is None else round(size_mm * percent / 100, 6)
+        yield _limit(row, "wear", worn, unit, f"worn by more than {percent:g} percent of new")
 
 
 def _percent(
@@ -327,17 +348,47 @@ def _held(row: Limit, measured: Mapping[str, float | str]) -> Limit:
         if given not in ("yes", "no"):
             raise UseRefused(f"{row.measure} is seen or not", next_step="answer yes or no")
         return replace(row, verdict=PAST if given == "yes" else WITHIN)
-    try:
-        value = float(given)
-    except ValueError:
-        raise UseRefused(f"'{given}' is no measurement of {row.measure}") from None
-    if not 0 <= value < float("inf"):
-        raise UseRefused(f"'{given}' is no measurement of {row.measure}")
+    value = _value(row, given)
     if row.known_by == "recalled":
         return replace(row, measured=value)
     beyond = value - row.limit if _grows(row.measure) else row.limit - value
     past = beyond > 1e-9 or (row.at == "at-or-above" and beyond > -1e-9)
     return replace(row, measured=value, verdict=PAST if past else WITHIN)
+
+
+def _value(row: Limit, given: float | str) -> float:
+    if isinstance(given, str) and row.unit == "mm":
+        return read_length(given)
+    units = _OTHER_UNITS.get(row.unit, "")
+    text = re.sub(rf"\s*(?:{units})$", "", given) if isinstance(given, str) else given
+    try:
+        value = float(text)
+    except ValueError:
+        value = float("nan")
+    if not 0 <= value < float("inf"):
+        raise UseRefused(
+            f"'{given}' is no measurement of {row.measure}",
+            next_step=f"write it in {row.unit}",
+        )
+    return value
+
+
+def _refuse_unheld(name: str, rows: list[Limit]) -> None:
+    """Refuse a measurement that was held against nothing: silence would read as a pass."""
+    if any(r.verdict != UNMEASURED for r in rows):
+        return
+    if all(r.known_by == "recalled" for r in rows):
+        raise UseRefused(
+            f"the only limits for {name} are from memory, and none is held against it",
+            next_step="take other documents",
+        )
+    new = "size" if name in ("link", "wear") else name
+    argument = new if new == "size" else f"{new}_{rows[0].unit}"
+    raise UseRefused(
+        f"the {name} was measured, and nothing says what it was as new, so no limit can be held "
+        "against it",
+        next_step=f"give --{new} as new ({argument} in Python)",
+    )
 
 
 def _known_measures(rows: list[Limit], measured: Mapping[str, float | str]) -> None:
