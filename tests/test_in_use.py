@@ -129,7 +129,54 @@ def test_the_weakest_part_rates_the_sling() -> None:
 def test_a_marked_rating_governs_over_the_tables() -> None:
     left = in_use(by="us", **TEN, marked_lb=7000, legs=2, angle=60, angle_to="horizontal")
     assert left.wll_lb == pytest.approx(7000 * 1.732)
-    assert left.steps[0].source == "49-cfr-393-108"
+    # 29 CFR 1910.184(c)(13): no sling above its marked load; 49 CFR 393.108(b) is for tie-downs
+    assert left.steps[0].source == "29-cfr-1910-184"
+    assert (left.basis, left.unconfirmed, left.notes) == ("marked", "", ())
+    tied = in_use(by="us-tiedown", **TEN, marked_lb=7000, lifting=False)
+    assert tied.steps[0].source == "49-cfr-393-108"
+
+
+@pytest.mark.parametrize(
+    ("by", "size", "marked_kg", "times"),
+    [
+        # A391 family, 3/8 in grade 80: 7,100 lb (3,220.5 kg), the highest of the tables; EN 818-2: 3.15 t
+        ("us", "3/8 in", 5000, "1.55 times the 7,100 lb"),
+        ("european", "10 mm", 31500, "9.78 times the 7,100 lb"),
+    ],
+)
+def test_a_marked_rating_above_every_table_is_not_confirmed(
+    by: str, size: str, marked_kg: float, times: str
+) -> None:
+    left = in_use(by=by, grade=80, size=size, marked_kg=marked_kg, load_kg=0.9 * marked_kg)
+    assert left.wll_kg == pytest.approx(marked_kg)  # the mark governs all the same
+    assert times in left.unconfirmed and "maker's certificate" in left.unconfirmed
+    assert left.verdict.startswith("within the marked rating") and "no table" in left.verdict
+    assert "published rating" not in left.to_text() and "NOT CONFIRMED" in left.to_text()
+
+
+def test_a_marked_rating_above_its_own_table_only_says_by_how_much() -> None:
+    # EN 818-2, 10 mm: 3.15 t; the American table has 7,100 lb, which is above 3.2 t
+    left = in_use(**TEN, marked_kg=3200)
+    assert not left.unconfirmed
+    assert any("1.02 times the 3.15 t" in n and "certificate" in n for n in left.notes)
+    assert not in_use(**TEN, marked_kg=3150).notes
+
+
+def test_a_marked_rating_without_a_table_is_not_confirmed() -> None:
+    assert "no table" in in_use(grade=120, size=10, marked_kg=5000).unconfirmed
+
+
+@pytest.mark.parametrize("by", ["us", "european", "australian"])
+@pytest.mark.parametrize("rated", [{"size": "3/8"}, {"wll_kg": 3000}])
+def test_a_part_of_a_grade_that_is_not_for_lifting_is_refused(
+    by: str, rated: dict[str, Any]
+) -> None:
+    # ASTM A413/A413M-21, 1.1: grades 30, 43 and 70 are for other purposes than overhead lifting
+    hook = {"name": "hook", "grade": 70} | rated
+    with pytest.raises(UseRefused, match="not for lifting"):
+        in_use(by=by, grade=80, size="3/8 in", components=[hook])
+    with pytest.raises(UseRefused, match="not for lifting"):
+        in_use(by=by, grade=70, size="3/8 in", marked_kg=3000)
 
 
 def test_load_within_and_above() -> None:

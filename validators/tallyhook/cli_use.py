@@ -97,8 +97,8 @@ def in_use_command(
 ) -> int:
     """Work out the rating that is left in use, factor by factor, each with its document.
 
-    Exit code: 0, or 1 when a load is given and is above it, or 2 when the documents do not
-    cover the case.
+    Exit code: 0, or 1 when a load is given and is above it or no table confirms a marked rating,
+    or 2 when the documents do not cover the case.
     """
     from tallyhook.using import UseRefused, in_use
     from tallyhook.using.terms import length_mm, load_kg
@@ -120,7 +120,7 @@ def in_use_command(
             print("By other documents, for the same case:", *lines, sep="\n")
         raise
     _write(answer, format)
-    return FOUND if answer.within is False else OK
+    return FOUND if answer.within is False or answer.unconfirmed else OK
 
 
 def leg_tensions_command(

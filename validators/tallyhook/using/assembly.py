@@ -8,7 +8,7 @@ from typing import Any
 
 from tallyhook.units import factor
 from tallyhook.using.families import Family, records
-from tallyhook.using.ratings import start_of
+from tallyhook.using.ratings import refuse_for_lifting, start_of
 from tallyhook.using.result import Factor, UseRefused
 from tallyhook.using.terms import grade_number, nominal_size
 
@@ -27,7 +27,9 @@ class Part:
     note: str
 
 
-def part_of(component: Mapping[str, Any], family: Family, grade: int, size_mm: float) -> Part:
+def part_of(
+    component: Mapping[str, Any], family: Family, grade: int, size_mm: float, *, lifting: bool
+) -> Part:
     """Rate a component.
 
     Parameters
@@ -40,7 +42,8 @@ def part_of(component: Mapping[str, Any], family: Family, grade: int, size_mm: f
     Raises
     ------
     UseRefused
-        It has no rating and the tables have none for it, or a grab hook is not the chain's own.
+        It has no rating and the tables have none for it, its grade is not for lifting, or a grab
+        hook is not the chain's own.
     """
     unknown = set(component) - _KNOWN_KEYS
     if unknown:
@@ -50,6 +53,8 @@ def part_of(component: Mapping[str, Any], family: Family, grade: int, size_mm: f
         )
     name = str(component.get("name") or component.get("form") or "component")
     top = _is_top(component.get("where", "leg"))
+    if lifting and "grade" in component:
+        refuse_for_lifting(family, grade_number(component["grade"]), name)
     marked = _marked(component)
     if marked is not None:
         return Part(name=name, kg=marked, top=top, note="its rating as given")

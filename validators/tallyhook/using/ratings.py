@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
 from tallyhook.formulas import european_wll
+from tallyhook.match import CONVERTED_ROUNDING, ROUNDING
 from tallyhook.units import factor
-from tallyhook.using.families import Family, record, records
+from tallyhook.using.families import FAMILIES, Family, record, records
 from tallyhook.using.result import Factor, UseRefused, short
 from tallyhook.wording import number_text
 
-__all__ = ["Start", "marked_start", "refuse_for_lifting", "start_of"]
+__all__ = ["Start", "marked_against_tables", "marked_start", "refuse_for_lifting", "start_of"]
 
 _TABLES = {
     "chain": ("chain", "ratings"),
@@ -35,16 +37,58 @@ class Start:
     series: str
 
 
-def marked_start(kg: float) -> Start:
+def marked_start(kg: float, kind: str, *, lifting: bool) -> Start:
     """Start from the rating that is marked on the part or stands on its certificate."""
     if not kg > 0:
         raise UseRefused(f"a marked rating is a load, not {kg:g}")
-    row = records("use", "sling-rules", rule="marked-rating-prevails")[0]
-    return _started(
-        "marked rating of one leg, as given",
-        kg,
-        row,
-        note="what the maker marked governs over any general table",
+    if lifting:
+        wanted = {"source": "29-cfr-1910-184", "marks": "rated load"}
+        row = records("inspection", "marking-rules", **wanted)[0]
+        note = f"{row['note'].rstrip('.')}; what the maker marked governs over any general table"
+    else:
+        row = records("use", "sling-rules", rule="marked-rating-prevails")[0]
+        note = "what the maker marked governs over any general table"
+    part = "one leg" if kind == "sling" else kind
+    return _started(f"marked rating of {part}, as given", kg, row, known_by="given", note=note)
+
+
+def marked_against_tables(
+    marked_kg: float, family: Family, kind: str, grade: int, size_mm: float, size: str,
+    *, lifting: bool,
+) -> tuple[str, bool]:  # fmt: skip
+    """Hold a marked rating against the published ones.
+
+    Returns
+    -------
+    tuple
+        A sentence where it is above the family's own table or there is none, and whether no table
+        read here confirms it: each is below it by more than rounding explains, or there is none.
+    """
+    published = {}
+    for other in FAMILIES.values():
+        if (lifting and other.name == "us-tiedown") or (kind == "hook" and not other.scheme):
+            continue
+        with suppress(UseRefused):
+            published[other.name] = start_of(other, kind, grade, size_mm, size)
+    confirms = "only the maker's certificate can confirm it"
+    if not published:
+        what = f"no table read here has {size} in grade {grade}"
+        return f"{what}, so nothing was held against the marked rating: {confirms}", True
+    highest = max(published, key=lambda n: (published[n].printed_kg, n == family.name))
+    above_all = marked_kg > published[highest].printed_kg * (1 + ROUNDING)
+    name = highest if above_all or family.name not in published else family.name
+    table = published[name]
+    times = marked_kg / table.printed_kg
+    if times <= 1 + CONVERTED_ROUNDING:
+        return "", False
+    pounds = table.step.unit == "lb"
+    printed = f"{number_text(table.step.value)} lb"
+    told = printed if pounds else f"{number_text(table.printed_kg / 1000)} t"
+    rank = f", the highest that any has for {size} grade {grade}" if above_all else ""
+    return (
+        f"the marked rating is {number_text(round(times, 2))} times the {told} of the {name} "
+        f"tables{rank}: {confirms}",
+        above_all,
     )
 
 
@@ -75,17 +119,23 @@ def _started(
     )
 
 
-def refuse_for_lifting(family: Family, grade: int) -> None:
-    """Refuse to lift with a grade that its specification keeps from lifting."""
-    for row in records("chain", "grades", scheme=family.scheme or "european", grade=grade):
-        if row["overhead_lifting"] == "no":
-            rules = {"rule": "chain-not-for-lifting", "source": "astm-a413"}
-            rule = records("use", "sling-rules", **rules)[0]
-            raise UseRefused(
-                f"grade {grade} is not for lifting: {short(rule['source'])} ({rule['locator']}) is "
-                "for other purposes than overhead lifting",
-                next_step="use alloy chain of grade 80 or 100",
-            )
+def refuse_for_lifting(family: Family, grade: int, what: str = "") -> None:
+    """Refuse to lift with a grade that its specification keeps from lifting.
+
+    A grade that no document of the family knows is refused where every scheme that has it says no.
+    """
+    rows = records("chain", "grades", scheme=family.scheme or "european", grade=grade)
+    if not rows and grade not in family.legs:
+        rows = records("chain", "grades", grade=grade)
+    if not rows or any(row["overhead_lifting"] != "no" for row in rows):
+        return
+    rule = records("use", "sling-rules", rule="chain-not-for-lifting", source="astm-a413")[0]
+    subject = f"the {what} is grade {grade}, which" if what else f"grade {grade}"
+    raise UseRefused(
+        f"{subject} is not for lifting: {short(rule['source'])} ({rule['locator']}) is "
+        "for other purposes than overhead lifting",
+        next_step="use alloy chain and fittings of grade 80 or 100",
+    )
 
 
 def start_of(family: Family, kind: str, grade: int, size_mm: float, size: str) -> Start:

@@ -14,8 +14,6 @@ from tallyhook.wording import CAUTION, number_text
 
 __all__ = ["Factor", "InUse", "UseRefused", "document", "rounded_down", "short", "wrapped"]
 
-WITHIN = "within the published rating under these conditions"
-ABOVE = "above the published rating under these conditions"
 _WIDTH = 80
 _UNNAMED = ("common-practice", "single-page-practice", "recalled")
 
@@ -53,7 +51,9 @@ class InUse:
     """What is left of a rating in use, by one family of documents.
 
     `wll_kg` [kg] and `wll_lb` [lb] are none when the family refuses; `refused` then says why.
-    `others` holds the answers of the other families for the same case.
+    `others` holds the answers of the other families for the same case. `basis` is ``published``,
+    or ``marked`` when the start is a rating that was given; `unconfirmed` says why no table
+    confirms such a rating, when none does.
     """
 
     by: str
@@ -68,6 +68,8 @@ class InUse:
     load_kg: float | None = None
     refused: str = ""
     others: tuple[InUse, ...] = field(default=(), repr=False)
+    basis: str = "published"
+    unconfirmed: str = ""
 
     @property
     def within(self) -> bool | None:
@@ -81,7 +83,7 @@ class InUse:
         """The load against what is left, in the only words that a table allows."""
         if self.within is None:
             return ""
-        return WITHIN if self.within else ABOVE
+        return f"{'within' if self.within else 'above'} {self._rating()}"
 
     def to_dict(self) -> dict[str, Any]:
         """Give the answer as plain data, with the verdict and the caution."""
@@ -104,6 +106,7 @@ class InUse:
                 lines += self._step_lines(step)
             lines += ["", *wrapped(f"Left in use: {self.load(self.wll_kg)}, {self._scope()}.")]
             lines += wrapped(f"Weakest part: {self.weakest}.")
+            lines += wrapped(f"NOT CONFIRMED: {self.unconfirmed}.") if self.unconfirmed else []
         lines += [line for note in self.notes for line in wrapped(f"Note: {note}.")]
         lines += [
             line for taken in self.assumed for line in wrapped(f"Taken for granted: {taken}.")
@@ -119,7 +122,8 @@ class InUse:
             return wrapped(f"{self.by}: no answer. {self.refused}", indent=2)
         factors = " x ".join(number_text(round(s.value, 3)) for s in self.steps if s.unit == "1")
         how = f" ({factors})" if factors else ""
-        return wrapped(f"{self.by}: {self.load(self.wll_kg)}{how}", indent=2)
+        marked = ", of the marked rating" if self.basis == "marked" else ""
+        return wrapped(f"{self.by}: {self.load(self.wll_kg)}{how}{marked}", indent=2)
 
     def load(self, kg: float | None) -> str:
         """Write a load in the family's unit first, rounded down, never up."""
@@ -131,8 +135,12 @@ class InUse:
 
     def _scope(self) -> str:
         if self.load_kg is None:
-            return "the published rating under these conditions"
+            return self._rating()
         return f"and the load of {self._stated()} is {self.verdict}"
+
+    def _rating(self) -> str:
+        told = ", which no table confirms" if self.unconfirmed else ""
+        return f"the {self.basis} rating under these conditions{told}"
 
     def _stated(self) -> str:
         """Write the load as stated: rounding it down could show it within what it is above."""
@@ -157,6 +165,7 @@ class InUse:
 _KNOWN = {
     "restated": "read in a restatement",
     "computed": "computed by the named rule",
+    "given": "the rule; the figure is as given",
     "recalled": "UNVERIFIED, from memory",
 }
 

@@ -11,7 +11,13 @@ from tallyhook.units import factor
 from tallyhook.using import factors
 from tallyhook.using.assembly import Part, part_of, weaker_step
 from tallyhook.using.families import FAMILIES, Family, family_named, records
-from tallyhook.using.ratings import Start, marked_start, refuse_for_lifting, start_of
+from tallyhook.using.ratings import (
+    Start,
+    marked_against_tables,
+    marked_start,
+    refuse_for_lifting,
+    start_of,
+)
 from tallyhook.using.result import Factor, InUse, UseRefused
 from tallyhook.using.terms import grade_number, nominal_size, sling_configuration, to_vertical
 from tallyhook.wording import number_text
@@ -132,7 +138,8 @@ def in_use(
         Other parts of the assembly: ``name``, ``where`` (``leg`` or ``top``), and ``wll_kg`` or
         ``wll_lb`` as marked, or ``grade``, ``size`` and ``form`` of a hook.
     marked_kg, marked_lb : float, optional
-        The marked rating of one leg [kg or lb]; it governs over the tables.
+        The marked rating of one leg [kg or lb]; it governs over the tables, and the answer says
+        by how much it is above them.
     load_kg : float, optional
         The load to hold against what is left [kg].
     lifting : bool
@@ -272,7 +279,9 @@ def _answer(case: _Case, family: Family) -> InUse:
             f"the {family.name} documents read here rate no hooks",
             next_step="give the marked rating",
         )
-    parts = [part_of(c, family, case.grade, case.size_mm) for c in case.components]
+    parts = [
+        part_of(c, family, case.grade, case.size_mm, lifting=case.lifting) for c in case.components
+    ]
     start = _start(case, family)
     steps = [start.step]
     weakest = "the chain" if case.kind in ("sling", "chain") else "the hook"
@@ -303,6 +312,8 @@ def _answer(case: _Case, family: Family) -> InUse:
         weakest = capped[1]
     steps += _apply(steps[-1].left_kg, _conditions_of_use(case, family, parts))
     kg = steps[-1].left_kg
+    above, unconfirmed = _held_to_tables(case, family)
+    notes = _notes(case, family, kg)
     return InUse(
         by=family.name,
         unit=family.unit,
@@ -312,8 +323,10 @@ def _answer(case: _Case, family: Family) -> InUse:
         weakest=weakest,
         conditions=_conditions(case),
         assumed=_assumed(case),
-        notes=_notes(case, family, kg),
+        notes=notes if unconfirmed or not above else (above, *notes),
         load_kg=case.load_kg,
+        basis="published" if case.marked_kg is None else "marked",
+        unconfirmed=above if unconfirmed else "",
     )
 
 
@@ -327,9 +340,21 @@ def _refuse_tie_down(family: Family) -> None:
 
 def _start(case: _Case, family: Family) -> Start:
     if case.marked_kg is not None:
-        return marked_start(case.marked_kg)
-    kind = "chain" if case.kind == "grab-hook" else case.kind
-    return start_of(family, kind, case.grade, case.size_mm, case.size)
+        return marked_start(case.marked_kg, case.kind, lifting=case.lifting)
+    return start_of(family, _table_kind(case), case.grade, case.size_mm, case.size)
+
+
+def _table_kind(case: _Case) -> str:
+    return "chain" if case.kind == "grab-hook" else case.kind
+
+
+def _held_to_tables(case: _Case, family: Family) -> tuple[str, bool]:
+    if case.marked_kg is None:
+        return "", False
+    return marked_against_tables(
+        case.marked_kg, family, _table_kind(case), case.grade, case.size_mm, case.size,
+        lifting=case.lifting,
+    )  # fmt: skip
 
 
 def _conditions_of_use(case: _Case, family: Family, parts: Sequence[Part]) -> list[Factor]:
