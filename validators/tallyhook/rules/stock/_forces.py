@@ -6,7 +6,21 @@ import polars as pl
 
 from tallyhook.units import factor
 
-__all__ = ["ROUNDED_DOWN", "by_system", "over_rating"]
+__all__ = [
+    "AT_ITS_BREAK",
+    "ROUNDED_DOWN",
+    "UNGRADED",
+    "by_system",
+    "over_rating",
+    "turns_on_a_shank",
+    "with_hoist_factor",
+]
+
+UNGRADED = (3.0, 6.0)
+"""The lowest and highest design factors of the design-factors table in use."""
+
+AT_ITS_BREAK = 1.03
+"""Breaking force over rating up to which the two are one number, by rounding."""
 
 ROUNDED_DOWN = 1.08
 """European ratings are rounded down to preferred numbers, up to 6 percent, and forces rounded."""
@@ -68,4 +82,39 @@ def by_system(column: str) -> pl.Expr:
         pl.when(pl.col("size_in").is_null())
         .then(pl.coalesce(metric, inch))
         .otherwise(pl.coalesce(inch, metric))
+    )
+
+
+def turns_on_a_shank() -> pl.Expr:
+    """Whether a hoist hook is one of the shank and swivel hooks, which are not rated as eye hooks.
+
+    A plain swivel is in the row's words only: whether it turns under load is not said.
+    """
+    by_words = pl.col("item").fill_null("").str.contains(r"(?i)swivel|wirbel|[eé]merillon|girator")
+    by_connection = pl.col("connection").is_in(["shank", "positioning-swivel", "bearing-swivel"])
+    return by_connection.fill_null(by_words)
+
+
+def with_hoist_factor(read: pl.DataFrame, series: pl.DataFrame) -> pl.DataFrame:
+    """Add the highest design factor of hoist hooks alike (``hoist_factor``) and its source."""
+    of_hooks = (
+        series.filter(pl.col("known_by") != "recalled")
+        .group_by("material")
+        .agg(
+            pl.col("design_factor_eye").max(),
+            pl.col("design_factor_shank_swivel").max(),
+            pl.col("source").first().alias("hoist_source"),
+            pl.col("locator").first().alias("hoist_locator"),
+        )
+    )
+    hoist = pl.when(
+        pl.col("size_mm").is_null() & pl.col("grade").is_null() & (pl.col("kind") == "hook")
+    ).then("material")
+    return read.join(
+        of_hooks, left_on=hoist, right_on="material", how="left", maintain_order="left"
+    ).with_columns(
+        pl.when(turns_on_a_shank())
+        .then("design_factor_shank_swivel")
+        .otherwise("design_factor_eye")
+        .alias("hoist_factor")
     )

@@ -1,7 +1,8 @@
 """Chain and fittings of one assembly are of different grades.
 
 ## What it checks
-Slings whose own words name two grades, such as grade 100 chain with grade 80 hooks.
+Slings whose own words name two grades, such as grade 100 chain with grade 80 hooks. A grade that
+is not for lifting at all is `grade-is-not-for-overhead-lifting`.
 
 ## Why it matters
 An assembly is rated by its weakest part, and a fitting of another grade need not fit the chain.
@@ -27,11 +28,20 @@ from tallyhook.rules.stock import findings
 _GRADE = r"(?i)\b(?:g|gr|grade|gk|güteklasse|classe|clase)[ .]?-?(120|100|80|70|43|30)\b"
 
 
-def grades_named() -> pl.Expr:
-    """The different grades that a row's own words name, lowest first [list of integer]."""
+_DENIED = (
+    r"(?i)\b(?:not?|never|unlike|than|replac\w+|instead of|nicht|keine?|statt|ersetzt)"
+    r"(?: (?:a|an|the|for))? "
+)
+
+
+def grades_named(*, but_denied: bool = False) -> pl.Expr:
+    """The different grades that a row's own words name, lowest first [list of integer].
+
+    `but_denied` leaves out those that the words deny, as in "not G70".
+    """
+    words = pl.col("item").fill_null("")
     marks = (
-        pl.col("item")
-        .fill_null("")
+        (words.str.replace_all(_DENIED + _GRADE[4:], " ") if but_denied else words)
         .str.extract_all(_GRADE)
         .list.eval(pl.element().str.extract(r"(\d+)$", 1).cast(pl.Int64))
     )

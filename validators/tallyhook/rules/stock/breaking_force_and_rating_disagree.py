@@ -3,7 +3,8 @@
 ## What it checks
 Rows of chain, chain hooks and grab hooks that give a breaking force and whose rating no table
 contradicts. The force over the rating must be the grade's design factor, within the rounding of
-the published tables; without a grade it must lie between the factors in use, 3 and 6.
+the published tables; without a grade it must lie between the factors in use, 3 and 6. A rating as
+high as the force, which no table confirms, is `rated-at-its-breaking-force`.
 
 ## Why it matters
 Either the rating or the breaking force is wrong, and one is taken for the other most easily.
@@ -26,23 +27,33 @@ import polars as pl
 
 from tallyhook.rules import ERROR, rule
 from tallyhook.rules.stock import findings
-from tallyhook.rules.stock._forces import ROUNDED_DOWN, by_system, over_rating
+from tallyhook.rules.stock._forces import (
+    AT_ITS_BREAK,
+    ROUNDED_DOWN,
+    UNGRADED,
+    by_system,
+    over_rating,
+    with_hoist_factor,
+)
 from tallyhook.wording import load_text
 
-_UNGRADED = (3.0, 6.0)  # the lowest and highest design factors of the design-factors table in use
 
-
-@rule(severity=ERROR, reads=("items", "chain.grades"), since="0.1.0")
-def breaking_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame) -> pl.DataFrame:
+@rule(severity=ERROR, reads=("items", "chain.grades", "hooks.hoist-hooks"), since="0.1.0")
+def breaking_force_and_rating_disagree(
+    items: pl.DataFrame, grades: pl.DataFrame, series: pl.DataFrame
+) -> pl.DataFrame:
     read = over_rating(items, grades, force="breaking_kn", ratio="design_factor")
-    floor = pl.col("least").fill_null(_UNGRADED[0]) * 0.97
-    ceiling = pl.col("most").fill_null(_UNGRADED[1]) * ROUNDED_DOWN * pl.col("room")
-    broken = read.filter(~pl.col("found").is_between(floor, ceiling))
-    graded = pl.format("about {} times the rating", pl.col("least").round(1))
+    floor = pl.col("least").fill_null(UNGRADED[0]) * 0.97
+    ceiling = pl.col("most").fill_null(UNGRADED[1]) * ROUNDED_DOWN * pl.col("room")
+    elsewhere = (pl.col("outcome") == "not compared") & (pl.col("found") <= AT_ITS_BREAK)
+    broken = with_hoist_factor(
+        read.filter(~pl.col("found").is_between(floor, ceiling) & ~elsewhere), series
+    ).with_columns(pl.coalesce("least", "hoist_factor").alias("times"))
+    graded = pl.format("about {} times the rating", pl.col("times").round(1))
     expected = pl.Series(
         [
-            load_text(kg * (least or 4.0), _unit_of(text or ""))
-            for kg, least, text in broken.select("wll_kg", "least", "breaking_text").iter_rows()
+            load_text(kg * (times or 4.0), _unit_of(text or ""))
+            for kg, times, text in broken.select("wll_kg", "times", "breaking_text").iter_rows()
         ],
         dtype=pl.String,
     )
@@ -61,11 +72,11 @@ def breaking_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame
         note=pl.when(pl.col("found").is_between(1.45, 2.6)).then(
             pl.lit("it fits a proof force, which is 1.5 to 2.5 times the rating")
         ),
-        source=by_system("source"),
-        locator=by_system("locator"),
+        source=pl.coalesce("hoist_source", by_system("source")),
+        locator=pl.coalesce("hoist_locator", by_system("locator")),
     )
 
 
 def _unit_of(text: str) -> str:
     """The unit that the row writes its force in; kilonewtons if it is none of ours."""
-    return next((u for u in ("kN", "lb", "kg") if text.endswith(u)), "kN")
+    return next((u for u in ("kN", "lb", "kg", "t") if text.endswith(f" {u}")), "kN")

@@ -2,7 +2,8 @@
 
 ## What it checks
 Rows that say they are for overhead lifting, and all slings, against the grades that the chain
-specifications allow for it.
+specifications allow for it. In a sling, every grade that its words name counts: a sling of grade
+80 chain with a grade 70 hook hangs from that hook.
 
 ## Why it matters
 Proof coil, high test and transport chain is made for towing, tie-down and other uses. It gives
@@ -12,12 +13,15 @@ little warning before it breaks; alloy chain stretches first.
 The words were copied from the alloy row, or the grade column slipped by a row.
 
 ## Example
-| row | kind  | grade | scheme | overhead | finding |
-| --- | ----- | ----- | ------ | -------- | ------- |
-| 2   | chain | 80    |        | yes      |         |
-| 3   | chain | 70    |        | yes      | grade   |
-| 4   | chain | 70    |        | no       |         |
-| 5   | sling | 43    |        |          | grade   |
+| row | kind  | grade | scheme | overhead | item                          | finding |
+| --- | ----- | ----- | ------ | -------- | ----------------------------- | ------- |
+| 2   | chain | 80    |        | yes      |                               |         |
+| 3   | chain | 70    |        | yes      |                               | grade   |
+| 4   | chain | 70    |        | no       |                               |         |
+| 5   | sling | 43    |        |          |                               | grade   |
+| 6   | sling | 80    |        |          | G80 sling with G70 hooks      | grade   |
+| 7   | sling | 80    |        |          | G80 sling, not G70            |         |
+| 8   | sling | 80    |        |          | G80 sling with G100 hooks     |         |
 """
 
 from __future__ import annotations
@@ -27,18 +31,40 @@ import polars as pl
 from tallyhook.rules import DANGER, rule
 from tallyhook.rules.stock import findings
 from tallyhook.rules.stock._lifting import never_for_lifting
+from tallyhook.rules.stock.assembly_mixes_grades import grades_named
 
 
-@rule(severity=DANGER, reads=("items", "chain.grades"), since="0.1.0")
+@rule(
+    severity=DANGER,
+    reads=("items", "chain.grades"),
+    since="0.1.0",
+    instead_of=("assembly-mixes-grades",),
+)
 def grade_is_not_for_overhead_lifting(items: pl.DataFrame, grades: pl.DataFrame) -> pl.DataFrame:
     lifting = (pl.col("overhead") == "yes") | (pl.col("kind") == "sling")
-    broken = items.filter(lifting.fill_null(False)).join(
-        never_for_lifting(grades), on="grade", how="inner", maintain_order="left"
+    never = never_for_lifting(grades)
+    named = (
+        grades_named(but_denied=True)
+        .list.set_intersection(never["grade"].unique().to_list())
+        .list.min()
+    )
+    own = pl.col("grade").is_in(never["grade"].implode()).fill_null(False)
+    lifted = items.filter(lifting.fill_null(False)).with_columns(
+        pl.when(own)
+        .then("grade")
+        .when(pl.col("kind") == "sling")
+        .then(named)
+        .alias("never")
+    )
+    observed = (
+        pl.when(own)
+        .then(pl.format("grade {} for overhead lifting", "never"))
+        .otherwise(pl.format("a grade {} part in a lifting sling", "never"))
     )
     return findings(
-        broken,
+        lifted.join(never, left_on="never", right_on="grade", how="inner", maintain_order="left"),
         column="grade",
-        observed=pl.format("grade {} for overhead lifting", "grade"),
+        observed=observed,
         expected="grade 80 or 100 alloy chain and fittings, or European grade 4, 8 or 10",
         source=pl.col("source"),
         locator=pl.col("locator"),

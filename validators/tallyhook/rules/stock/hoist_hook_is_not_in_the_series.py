@@ -2,7 +2,8 @@
 
 ## What it checks
 Hoist hooks (carbon or alloy, eye, shank or swivel, no chain size), against the series of ratings
-that hooks of that steel are made in by common practice.
+that hooks of that steel are made in by common practice. An alloy hook that is 5 t with an eye is
+4.5 t with a shank or a swivel.
 
 ## Why it matters
 A hoist hook is known by its rating alone. One that is not in the series is often converted,
@@ -17,6 +18,8 @@ Short tons read as tonnes, the other steel's column, a slip of the hand.
 | 2   | hook | carbon   | eye        | 3000   | 3 t      |         |
 | 3   | hook | carbon   | eye        | 3700   | 3.7 t    | wll     |
 | 4   | hook | alloy    | shank      | 4500   | 4.5 t    |         |
+| 5   | hook | alloy    | shank      | 5000   | 5 t      | wll     |
+| 6   | hook | alloy    | eye        | 5000   | 5 t      |         |
 """
 
 from __future__ import annotations
@@ -26,9 +29,10 @@ import polars as pl
 from tallyhook.match import ROUNDING
 from tallyhook.rules import WARNING, rule
 from tallyhook.rules.stock import findings, plain
+from tallyhook.rules.stock._forces import turns_on_a_shank
 
-SHANK_ONLY_KG = 4500.0
-"""The shank and swivel hook of the 5 t eye hook's size; hooks.hoist-hooks says so in its note."""
+EYE_ONLY_KG, SHANK_ONLY_KG = 5000.0, 4500.0
+"""The alloy eye hook, and the shank and swivel hook of its size; hooks.hoist-hooks notes it."""
 
 
 @rule(severity=WARNING, reads=("items", "hooks.hoist-hooks"), since="0.1.0")
@@ -55,6 +59,17 @@ def hoist_hook_is_not_in_the_series(items: pl.DataFrame, series: pl.DataFrame) -
     )
     placed = hoist.join(steps, on="material", how="inner", maintain_order="left").with_columns(
         pl.concat_list("steps", pl.lit(SHANK_ONLY_KG)).alias("steps")
+    )
+    smaller = (pl.col("material") == "alloy") & turns_on_a_shank()
+    placed = placed.with_columns(
+        pl.when(smaller)
+        .then(pl.col("steps").list.set_difference([EYE_ONLY_KG]))
+        .otherwise("steps")
+        .alias("steps"),
+        pl.when(smaller)
+        .then(pl.col("told").str.replace(", 5 t,", ", 4.5 t,", literal=True))
+        .otherwise("told")
+        .alias("told"),
     )
     off = (pl.col("steps") / pl.col("wll_kg") - 1).list.eval(pl.element().abs()).list.min()
     return findings(
