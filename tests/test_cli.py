@@ -7,8 +7,13 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
+import pandas as pd
 import pytest
+
+from tallyhook import check
+from tallyhook.errors import StockListError
 
 ROOT = Path(__file__).resolve().parents[1]
 DEMO = ROOT / "datasets" / "demo" / "harrow-and-pike.csv"
@@ -212,3 +217,23 @@ def test_half_a_character_in_an_argument_is_no_traceback() -> None:
     done = tallyhook("in-use", "sling", "--grade", "80", "--size", "10", "--form=\udcff")
     assert done.returncode in (0, 2)
     assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("stock", [5, None, ["a", "b"], pd.Series([1])])
+def test_what_is_no_list_is_refused_in_a_sentence(stock: Any) -> None:
+    with pytest.raises(StockListError, match=f"not {type(stock).__name__}"):
+        check(stock)
+
+
+def test_a_refusal_says_how_a_column_is_named_in_python_too() -> None:
+    frame = pd.DataFrame({"Item": ["a", "b"], "Remark": ["x", "y"]})
+    with pytest.raises(StockListError) as refusal:
+        check(frame)
+    assert "--column wll=" in str(refusal.value) and 'columns={"wll":' in str(refusal.value)
+
+
+def test_a_condition_on_a_column_says_how_it_is_written() -> None:
+    done = tallyhook("ratings", "chain", "--where", "size_in")
+    assert done.returncode == 2
+    assert "COLUMN=VALUE" in done.stderr and "wll=" not in done.stderr
+    assert "ROLE=HEADING" in tallyhook("check", DEMO, "--column", "wll").stderr

@@ -288,3 +288,25 @@ def test_a_card_goes_to_a_file(app: typer.Typer, tmp_path: Path) -> None:
     words = ["limits", "chain", "--size", "10", "--format", "html", "-o", str(page)]
     assert CliRunner().invoke(app, words, standalone_mode=False).exception is None
     assert page.read_text(encoding="utf-8").startswith("<!doctype html>")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "in-use --grade 80 --size 10 --legs 2 --angle 45",
+        "limits hook --throat 35mm",
+        "fit --legs 2 --included 100",
+        "suit --takes drum --hooks pair",
+    ],
+)
+def test_every_command_is_as_wide_as_the_terminal(
+    app: typer.Typer, words: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lines = {}
+    for columns in (40, 80, 120):
+        monkeypatch.setenv("COLUMNS", str(columns))
+        result = CliRunner().invoke(app, words.split(), standalone_mode=False)
+        assert result.exception is None
+        lines[columns] = result.output.splitlines()
+        assert max(map(len, lines[columns])) <= columns
+    assert len(lines[40]) > len(lines[80]) > len(lines[120])

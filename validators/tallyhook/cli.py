@@ -310,11 +310,15 @@ def _progress(stock: Path) -> Iterator[Callable[[int], None] | None]:
         yield lambda rows: bar.update(task, completed=rows)
 
 
-def _pair(text: str) -> tuple[str, str]:
-    role, equals, heading = text.partition("=")
-    if not (role and equals and heading):
-        raise TallyhookError(f"'{text}' is not ROLE=HEADING", next_step='write it as wll="Cap."')
-    return role.strip(), heading.strip()
+def _pair(text: str, form: str = "ROLE=HEADING", example: str = 'wll="Cap."') -> tuple[str, str]:
+    name, equals, value = text.partition("=")
+    if not (name and equals and value):
+        raise TallyhookError(f"'{text}' is not {form}", next_step=f"write it as {example}")
+    return name.strip(), value.strip()
+
+
+def _condition(text: str) -> tuple[str, str]:
+    return _pair(text, "COLUMN=VALUE", "grade=80")
 
 
 @app.command()
@@ -368,7 +372,7 @@ def ratings(
     from tallyhook.lookup import rows_where
     from tallyhook.rendering import table_text
 
-    rows = rows_where(package, table, dict(_pair(text) for text in where or []))
+    rows = rows_where(package, table, dict(_condition(text) for text in where or []))
     print(rows.write_json() if format is Format.json else table_text(rows), end="\n")
     return OK
 

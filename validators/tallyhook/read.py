@@ -130,10 +130,17 @@ def sheet_from_frame(frame: pd.DataFrame | pl.DataFrame, name: str = "frame") ->
     Raises
     ------
     StockListError
-        The frame has no rows or no columns.
+        It is no frame, or has no rows or no columns.
     """
     numbered = False
     if not isinstance(frame, pl.DataFrame):
+        import pandas as pd  # whoever has such a frame has paid for it
+
+        if not isinstance(frame, pd.DataFrame):
+            raise StockListError(
+                f"a stock list is a path or a data frame, not {type(frame).__name__}",
+                next_step="hand in a path, or a frame of pandas or polars",
+            )
         numbered = all(isinstance(c, int) for c in frame.columns)
         frame = _from_pandas(frame)
     if frame.width == 0 or frame.height == 0:

@@ -824,7 +824,7 @@ class _Recogniser:
                 raise StockListError(
                     f"several columns could be the rated load: {names}",
                     where=self.sheet.where,
-                    next_step=f'choose one with --column wll="{group[0].heading}"',
+                    next_step=f"choose one with {_override(wll=group[0].heading)}",
                 )
             for guess in group:
                 if guess not in keep:
@@ -862,13 +862,13 @@ class _Recogniser:
             return
         if self.heading.row is None:
             what = "no heading was found and no column holds loads with a unit"
-            step = 'name the column by its letter: --column wll="C" --column unit="kg"'
+            step = f"name the column by its letter: {_override(wll='C', unit='kg')}"
         elif self.frame.filter(pl.col("row") > self.heading.row).is_empty():
             what = f"there are headings ({self._headings()}) and no rows below them"
             step = "check whether the list was exported whole"
         else:
             what = f"no column can be the rated load; the headings are {self._headings()}"
-            step = 'name the column: --column wll="..."'
+            step = f"name the column: {_override(wll='...')}"
         raise StockListError(what, where=self.sheet.where, next_step=step)
 
     # ------------------------------------------------------------------ rows and numbers
@@ -958,6 +958,13 @@ class _Recogniser:
             if own:
                 by_column[guess.column] = own
         return settle(total), by_column
+
+
+def _override(**wanted: str) -> str:
+    """Write how a column is named, on the command line and in Python."""
+    options = " ".join(f'--column {role}="{heading}"' for role, heading in wanted.items())
+    named = ", ".join(f'"{role}": "{heading}"' for role, heading in wanted.items())
+    return f"{options} (in Python columns={{{named}}})"
 
 
 def _article(noun: str) -> str:

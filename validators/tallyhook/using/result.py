@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 import textwrap
 from dataclasses import asdict, dataclass, field
 from typing import Any
@@ -14,7 +15,6 @@ from tallyhook.wording import CAUTION, number_text
 
 __all__ = ["Factor", "InUse", "UseRefused", "document", "rounded_down", "short", "wrapped"]
 
-_WIDTH = 80
 _UNNAMED = ("common-practice", "single-page-practice", "recalled")
 
 
@@ -96,7 +96,7 @@ class InUse:
         return plain
 
     def to_text(self) -> str:
-        """Write the answer line by line for a terminal of 80 columns."""
+        """Write the answer line by line, as wide as the terminal."""
         lines = wrapped(f"{', '.join(self.conditions)}; by the {self.by} documents")
         if self.refused:
             lines += ["", *wrapped(f"REFUSED: {self.refused}")]
@@ -208,10 +208,11 @@ def rounded_down(value: float, figures: int = 4) -> float:
 
 
 def wrapped(text: str, *, first: str | None = None, indent: int = 0) -> list[str]:
+    """Wrap a text to the terminal, or to 80 columns where there is none."""
     lead = " " * indent
     return textwrap.wrap(
         text,
-        _WIDTH,
+        max(shutil.get_terminal_size((80, 24)).columns, 40),
         initial_indent=lead if first is None else first,
         subsequent_indent=lead,
         break_long_words=False,
