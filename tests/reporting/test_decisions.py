@@ -6,10 +6,12 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+import pandas as pd
 import polars as pl
 import pytest
 from stock_reports import ROWS, report_of
 
+from tallyhook import check
 from tallyhook._example import example_tables
 from tallyhook.errors import StockListError
 from tallyhook.reporting.decisions import DECISION_COLUMNS, apply_decisions
@@ -48,6 +50,31 @@ def test_an_accepted_finding_moves_with_its_reason(tmp_path: Path) -> None:
 @pytest.mark.parametrize("key", ["HP-5", "hp-5 ", "row 6", "Row 6"])
 def test_a_row_is_named_by_part_or_number(tmp_path: Path, key: str) -> None:
     assert _decided(tmp_path, {"row_key": key})[1] != []
+
+
+def test_a_part_number_that_was_read_as_words_names_its_row(tmp_path: Path) -> None:
+    # 49 CFR 393.108: 3/8 in grade 70 is 6,600 lb, 5/16 in 4,700 lb
+    frame = pd.DataFrame(
+        {
+            "Item": ["A1", "A2", "A3", "A3"],
+            "Description": ["Transport chain G70"] * 4,
+            "Size": ["5/16", "3/8", "3/8", "3/8"],
+            "WLL (lb)": ["4700", "6000", "6000", "5900"],
+        }
+    )
+    report = check(frame)
+    assert [f["row"] for f in report.stock_findings.to_dicts()] == [3, 4, 5]
+
+    def left(*keys: str) -> list[tuple[str, int | None]]:
+        told = _file(tmp_path, *({"row_key": key} for key in keys))
+        done = apply_decisions(report, told, today=TODAY).report.stock_findings
+        return list(zip(done["rule"], done["row"], strict=True))
+
+    assert left("A2") == [(BELOW, 4), (BELOW, 5)]
+    # two rows begin with A3: neither is meant, and the decision says how to name one
+    twice = apply_decisions(report, _file(tmp_path, {"row_key": "A3"}), today=TODAY).report
+    (idle,) = twice.stock_findings.filter(pl.col("rule") == "decision-matches-nothing").to_dicts()
+    assert twice.stock_findings.height == 4 and "row 3" in idle["expected"]
 
 
 def test_the_counts_of_rows_stay_and_those_of_findings_follow(tmp_path: Path) -> None:

@@ -4,7 +4,9 @@ The file is a CSV with the columns ``row_key, rule, decision, who, why, date`` a
 ``expires``, ``document`` and ``observed``. Days are written 2026-11-25.
 
 - ``row_key``: the part number, or ``row 14``, or ``column WLL (lb)`` for a finding about a whole
-  column. A list of several sheets may write ``Chain!row 14``.
+  column. A list of several sheets may write ``Chain!row 14``. Where no column was read as part
+  numbers, what a row's words begin with names it (``A2`` of ``A2, Chain 3/8``), if it has a digit
+  and begins no other row.
 - ``decision``: ``accept`` moves the finding to the accepted ones; ``correct`` records that the list
   will be corrected and leaves it where it is.
 - ``document``: the maker's sheet or certificate; without one no danger is accepted.
@@ -74,7 +76,7 @@ def apply_decisions(report: Report, path: str | Path, *, today: date | None = No
     """
     decisions = read_decisions(path, today=today or date.today())
     findings = list(report.stock_findings.iter_rows(named=True))
-    parts = _parts(report)
+    parts = _parts(report, {d["row_key"].strip().casefold() for d in decisions})
     left: list[dict[str, Any]] = []
     accepted: list[dict[str, Any]] = []
     for finding in findings:
@@ -161,11 +163,20 @@ def _unknown_rule(name: str) -> str | None:
     return None
 
 
-def _parts(report: Report) -> dict[tuple[str | None, int], frozenset[str]]:
-    """The part numbers in each row of the list."""
-    rows = report.matched.select("sheet", "row", "part").drop_nulls("part")
+def _parts(report: Report, keys: set[str]) -> dict[tuple[str | None, int], frozenset[str]]:
+    """The part numbers in each row of the list, or what its words begin with."""
+    rows = report.matched.select("sheet", "row", "part", "item")
+    # a column of part numbers that is headed "Item" is read as words
+    first = pl.col("item").str.split(", ").list.first().str.strip_chars().str.to_lowercase()
+    led = (
+        rows.filter(pl.col("part").is_null())
+        .with_columns(first.alias("part"))
+        .filter(pl.col("part").is_in(list(keys)) & pl.col("part").str.contains(r"\d"))
+        .filter(pl.col("part").is_unique())
+    )
+    named = pl.concat([rows.drop_nulls("part"), led]).drop("item")
     found: dict[tuple[str | None, int], set[str]] = {}
-    for sheet, row, part in rows.iter_rows():
+    for sheet, row, part in named.iter_rows():
         found.setdefault((sheet, row), set()).add(part.strip().casefold())
     return {place: frozenset(parts) for place, parts in found.items()}
 

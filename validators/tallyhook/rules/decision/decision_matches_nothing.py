@@ -34,5 +34,5 @@ def decision_matches_nothing(decisions: pl.DataFrame) -> pl.DataFrame:
         decisions.filter(idle),
         column="row_key",
         observed=pl.format("no finding {} at {}", "rule", "row_key"),
-        expected="a finding of the list, or no decision",
+        expected="the part number of a finding, or its row as in 'row 3', or no decision",
     )
