@@ -67,7 +67,7 @@ def test_a_measured_twist_is_past_the_documents_that_take_any() -> None:
     assert {(s, "past the limit") for s in strict} <= by
     assert {(s, "within the limit") for s in ("29-cfr-1910-184", "alberta-ohs-code")} <= by
     assert {r.source for r in card.past} == set(strict)
-    assert [r.source for r in card.strictest() if r.measure == "twist"][0] in strict
+    assert next(r.source for r in card.strictest() if r.measure == "twist") in strict
     assert not limits("hook", measured={"twist": 0}).past
 
 

@@ -13,8 +13,10 @@ from typing import Any
 
 import polars as pl
 import pytest
+from openpyxl import Workbook
 from stock_reports import ROWS, long_list, report_of
 
+from tallyhook import check
 from tallyhook.report import Report
 from tallyhook.reporting.decisions import apply_decisions
 from tallyhook.reporting.page import MOST_FINDINGS, page_html
@@ -257,6 +259,35 @@ def test_every_line_is_named_and_marked_points_are_labelled(opened: Any) -> None
     assert {"1 agrees", "4 breaking force", "0.4536 kg as pounds", "2.205 pounds as kg"} <= set(
         ratios
     )
+
+
+@needs_browser
+def test_rows_of_a_workbook_are_told_apart_by_their_sheet(opened: Any, tmp_path: Path) -> None:
+    book = Workbook()
+    book.remove(book.active)
+    for sheet in ("Chain", "Hooks"):
+        page = book.create_sheet(sheet)
+        page.append(["Description", "Size", "Grade", "WLL (lb)"])
+        page.append([f"{sheet} 3/8", "3/8", 80, 7100])
+        # 26,400 lb is four times the 6,600 lb of 3/8 in grade 70 (49 CFR 393.108)
+        page.append([f"{sheet} 3/8", "3/8", 70, 26400])
+    book.save(tmp_path / "two.xlsx")
+    report = check(tmp_path / "two.xlsx")
+    seen = opened(report, width=390)
+    labels, ends, places, axis = seen.page.evaluate(
+        """() => {
+          const doc = Bokeh.documents[0];
+          const ratios = doc.roots().find((f) => f.name === "ratios");
+          const danger = ratios.renderers.find((r) => r.data_source.name === "points danger");
+          return [doc.get_model_by_name("labels-ratios").data.text,
+            doc.get_model_by_name("line-ends").data.text, Array.from(danger.data_source.data.at),
+            Array.from(ratios.left[0].major_label_overrides.values())];
+        }"""
+    )
+    assert sorted(labels) == ["Chain 3", "Hooks 3"]
+    assert places == [3, 6]  # the second sheet stands below the three rows of the first
+    assert axis == ["Chain 2", "Hooks 2"]
+    assert not any("grade" in end for end in ends)  # there is no room for the word
 
 
 @needs_browser

@@ -46,9 +46,10 @@ _DASHES = ("solid", "dashed", "dotted", "dotdash")
 # the library escapes what it puts in place of the names
 _TOOLTIP = (
     '<div style="max-width: 22rem; overflow-wrap: anywhere; color: #1b1f24">'
-    "<strong>row @row{0}</strong> @what<br>"
+    "<strong>WHERE</strong> @what<br>"
     "listed @load_text, @ratio{0.000} times the table<br>@told</div>"
 )
+_LONGEST_SHEET = 14  # letters of a sheet's name that a picture has room for
 _TOLD = {"accepted": "contradicted, no open finding"}
 _SAME_LINE = 0.03  # two schemes closer than this all along are one line to the eye
 _MOST_WORDS = 5_000  # points that carry the row's own words in the page
@@ -139,10 +140,16 @@ def draw(report: Report, ratings: pl.DataFrame | None = None) -> Pictures:
     ratings = reference_ratings(built_in_packages()) if ratings is None else ratings
     compared = _compared(report)
     unit = _unit_of(compared)
-    compared = compared.with_columns((pl.col("wll_kg") * factor("kg", unit)).alias("load"))
+    sheets = _sheets(report)
+    compared = compared.with_columns(
+        (pl.col("wll_kg") * factor("kg", unit)).alias("load"), _place(sheets).alias("at")
+    )
     lines, alike = _lines(ratings, compared, unit)
     ratios = usual_ratios()
-    figures = [_ratings_figure(compared, lines, unit), _ratio_figure(compared, ratios)]
+    figures = [
+        _ratings_figure(compared, lines, unit, several=len(sheets) > 1),
+        _ratio_figure(compared, ratios, sheets),
+    ]
     document = Document()
     for figure in figures:
         document.add_root(figure)
@@ -151,7 +158,7 @@ def draw(report: Report, ratings: pl.DataFrame | None = None) -> Pictures:
     return Pictures(
         documents=json.dumps(documents),
         items=json.dumps([item.to_json() for item in items]),
-        points=json.dumps(_points(compared, several=len(report.layouts) > 1), allow_nan=False),
+        points=json.dumps(_points(compared, several=len(sheets) > 1), allow_nan=False),
         compared=compared.height,
         undrawn=compared.filter(~(pl.col("load") > 0)).height,
         left_out=report.counts["agree"] + report.counts["contradicted"] - compared.height,
@@ -219,6 +226,30 @@ def _compared(report: Report) -> pl.DataFrame:
     )
 
 
+def _sheets(report: Report) -> dict[str | None, int]:
+    """The sheets in their order, and how far below the first each is drawn [rows]."""
+    last = report.matched.group_by("sheet", maintain_order=True).agg(pl.col("row").max())
+    starts: dict[str | None, int] = {}
+    below = 0
+    for sheet, row in last.iter_rows():
+        starts[sheet] = below
+        below += row
+    return starts
+
+
+def _place(sheets: Mapping[str | None, int]) -> pl.Expr:
+    """The place of a row down the list: one sheet stands below the other."""
+    if len(sheets) < 2:
+        return pl.col("row")
+    start = pl.col("sheet").replace_strict(list(sheets), list(sheets.values()), default=0)
+    return pl.col("row") + start
+
+
+def _short_sheet(name: str | None) -> str:
+    text = name or ""
+    return text if len(text) <= _LONGEST_SHEET else f"{text[: _LONGEST_SHEET - 1]}…"
+
+
 def _unit_of(compared: pl.DataFrame) -> str:
     """The unit that most of the list thinks in: pounds or kilograms."""
     pounds = compared["wll_unit"].is_in(["lb", "short ton", "lbf"]).sum()
@@ -280,7 +311,7 @@ def _lies_on(line: Line, other: Line) -> bool:
     )
 
 
-def _ratings_figure(compared: pl.DataFrame, lines: list[Line], unit: str) -> Any:
+def _ratings_figure(compared: pl.DataFrame, lines: list[Line], unit: str, *, several: bool) -> Any:
     from bokeh.models import (
         ColumnDataSource,
         FixedTicker,
@@ -311,6 +342,7 @@ def _ratings_figure(compared: pl.DataFrame, lines: list[Line], unit: str) -> Any
         {
             "x": [line.sizes_mm[-1] for line in lines],
             "y": [line.loads[-1] for line in lines],
+            "name": names,
             "text": [f"grade {n}" for n in names],
             "dx": [0.0] * len(lines),
             "dy": [0.0] * len(lines),
@@ -318,7 +350,7 @@ def _ratings_figure(compared: pl.DataFrame, lines: list[Line], unit: str) -> Any
         name="line-ends",
     )
     _text(fig, ends, "x", "y", bold=True)
-    _scatter(fig, "size", "load", many=compared.height > _MANY)
+    _scatter(fig, "size", "load", many=compared.height > _MANY, several=several)
     labels = ColumnDataSource(_no_labels(), name="labels-ratings")
     _text(fig, labels, "x", "y")
     fig.xaxis.ticker = FixedTicker(ticks=sorted(set(sizes)))
@@ -330,14 +362,16 @@ def _ratings_figure(compared: pl.DataFrame, lines: list[Line], unit: str) -> Any
     return fig
 
 
-def _ratio_figure(compared: pl.DataFrame, ratios: list[tuple[float, str]]) -> Any:
+def _ratio_figure(
+    compared: pl.DataFrame, ratios: list[tuple[float, str]], sheets: Mapping[str | None, int]
+) -> Any:
     from bokeh.models import ColumnDataSource, FixedTicker, NoOverlap, NumeralTickFormatter
     from bokeh.models.annotations import Span
 
     seen = compared.filter(pl.col("ratio") > 0)["ratio"]
     low = min([0.4, *([float(seen.min())] if seen.len() else [])])  # type: ignore[arg-type]
     high = max([4.4, *([float(seen.max())] if seen.len() else [])])  # type: ignore[arg-type]
-    rows = compared["row"]
+    rows = compared["at"]
     first, last = (int(rows.min()), int(rows.max())) if rows.len() else (1, 2)  # type: ignore[arg-type]
     span = max(last - first, 1)
     fig = _figure(
@@ -347,7 +381,7 @@ def _ratio_figure(compared: pl.DataFrame, ratios: list[tuple[float, str]]) -> An
         # the first row is on top, as in the list; above it there is room for the names
         y_range=(last + 0.05 * span, first - 0.62 * span),
         x_axis_label="listed load / rating in the table",
-        y_axis_label="row of the list",
+        y_axis_label="row of the list" if len(sheets) < 2 else "sheet and row",
         y_axis_type="linear",
     )
     shown = [(r, name) for r, name in ratios if low * 0.85 <= r <= high * 1.15]
@@ -363,7 +397,7 @@ def _ratio_figure(compared: pl.DataFrame, ratios: list[tuple[float, str]]) -> An
                 line_color="#555555",
             )
         )
-    _scatter(fig, "ratio", "row", many=compared.height > _MANY)
+    _scatter(fig, "ratio", "at", many=compared.height > _MANY, several=len(sheets) > 1)
     names = sorted([*shown, (1.0, "agrees")])
     rank = [ratio for ratio, _, _ in sorted(_near(compared, ratios), key=lambda n: -n[2])]
     named = ColumnDataSource(
@@ -393,6 +427,14 @@ def _ratio_figure(compared: pl.DataFrame, ratios: list[tuple[float, str]]) -> An
     fig.xaxis.major_label_policy = NoOverlap(min_distance=8)
     fig.yaxis.formatter = NumeralTickFormatter(format="0")
     fig.ygrid.visible = False
+    if len(sheets) > 1:  # a row number means nothing without its sheet
+        tops = compared.group_by("sheet", maintain_order=True).agg(pl.col("at", "row").min())
+        fig.yaxis.ticker = FixedTicker(ticks=tops["at"].to_list())
+        fig.yaxis.major_label_overrides = {
+            at: f"{_short_sheet(sheet)} {row}" for sheet, at, row in tops.iter_rows()
+        }
+        fig.yaxis.major_label_policy = NoOverlap(min_distance=2)
+        return fig
     # no tick above the first row: there is none
     step = _step(span)
     ticks = [first, *(t for t in range(step, last + 1, step) if t > first + step / 3)]
@@ -425,10 +467,14 @@ def _figure(name: str, height: int, *, y_axis_type: str = "log", **ranges: Any) 
     return fig
 
 
-def _scatter(fig: Any, x: str, y: str, *, many: bool) -> None:
+def _scatter(fig: Any, x: str, y: str, *, many: bool, several: bool) -> None:
     from bokeh.models import ColumnDataSource, HoverTool, TapTool
 
-    columns = ("size", "load", "ratio", "row", "size_text", "load_text", "what", "told", "finding")
+    columns = (
+        "size", "load", "ratio", "row", "at", "sheet", "size_text", "load_text", "what", "told",
+        "finding",
+    )  # fmt: skip
+    where = "@sheet row @row{0}" if several else "row @row{0}"
     hovered: list[Any] = []
     tapped: list[Any] = []
     for group, marker in MARKERS.items():
@@ -451,7 +497,7 @@ def _scatter(fig: Any, x: str, y: str, *, many: bool) -> None:
     fig.add_tools(
         HoverTool(
             renderers=hovered, attachment="horizontal", visible=False,
-tooltips=_TOOLTIP,
+tooltips=_TOOLTIP.replace("WHERE", where),
         ),
         TapTool(renderers=tapped, visible=False),
     )  # fmt: skip
@@ -498,6 +544,8 @@ def _points(compared: pl.DataFrame, *, several: bool) -> dict[str, Any]:
             "case": _packed(number, pl.UInt16 if cases.height < 2**16 else pl.UInt32),
             "bytes": 2 if cases.height < 2**16 else 4,
             "row": _packed(items["row"], pl.Int32),
+            "at": _packed(items["at"], pl.Int32) if several else None,
+            "sheet": [_short_sheet(name) for name in cases["sheet"]] if several else None,
             "words": _words(items) if marked and items.height <= _MOST_WORDS else None,
             "finding": items["finding"].to_list() if marked else None,
         }
@@ -506,9 +554,8 @@ def _points(compared: pl.DataFrame, *, several: bool) -> dict[str, Any]:
 
 def _what(case: dict[str, Any]) -> str:
     legs = f", {case['legs']} legs" if case["legs"] and case["legs"] > 1 else ""
-    sheet = f", {case['sheet']}" if case.get("sheet") else ""
     size = size_text(case["size_mm"], case["size_in"])
-    return f"{size} {case['kind']}, grade {case['grade']}{legs}{sheet}"
+    return f"{size} {case['kind']}, grade {case['grade']}{legs}"
 
 
 def _words(items: pl.DataFrame) -> list[str]:

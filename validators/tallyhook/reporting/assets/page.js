@@ -110,9 +110,11 @@
     const each = (values) => Array.from(number, (i) => values[i]);
     const measured = (values) => Float64Array.from(number, (i) => values[i] ?? NaN);
     const what = each(group.what);
+    const row = numbers(group.row, Int32Array);
     return {
       size: measured(group.size), load: measured(group.load), ratio: measured(group.ratio),
-      row: numbers(group.row, Int32Array), size_text: each(group.size_text),
+      row, at: group.at ? numbers(group.at, Int32Array) : row, size_text: each(group.size_text),
+      sheet: group.sheet ? each(group.sheet) : new Array(number.length).fill(""),
       load_text: each(group.load_text), told: each(group.told),
       what: group.words ? what.map((w, i) => group.words[i] || w) : what,
       finding: group.finding || new Array(number.length).fill(null),
@@ -153,7 +155,8 @@
 
   // Line ends are always named: each name moves down or up until it is clear of the others.
   const placeEnds = (source, frame, taken) => {
-    const { x, y, text } = source.data;
+    const { x, y, name } = source.data;
+    const text = name.map((n) => frame.bbox.width < NARROW ? n : `grade ${n}`);
     const dx = [];
     const dy = [];
     const order = Array.from(x, (_, i) => i).sort((a, b) => y[b] - y[a]);
@@ -174,9 +177,10 @@
       dx[i] = shift;
       dy[i] = box.down;
     }
-    source.data = { ...source.data, dx, dy };
+    source.data = { ...source.data, text, dx, dy };
   };
 
+  const NARROW = 420; // pixels: below it the lines have room for their bare names only
   const MOST_LABELS = 40;
 
   // Marked points are named where there is room, the worst first; zooming in makes room.
@@ -192,7 +196,8 @@
         const py = frame.y_scale.compute(data[yName][i]);
         if (!inside(px, py)) continue;
         taken.push({ left: px - 6, right: px + 6, top: py - 6, bottom: py + 6 });
-        todo.push({ px, py, x: data[xName][i], y: data[yName][i], row: data.row[i] });
+        const row = data.sheet[i] ? `${data.sheet[i]} ${data.row[i]}` : data.row[i];
+        todo.push({ px, py, x: data[xName][i], y: data[yName][i], row, sheet: data.sheet[i] });
       }
     }
     // several rows at one spot share one name
@@ -202,10 +207,10 @@
       if (spots.has(key)) spots.get(key).rows.push(point.row);
       else spots.set(key, { ...point, rows: [point.row] });
     }
-    for (const { px, py, x, y, rows } of spots.values()) {
+    for (const { px, py, x, y, sheet, rows } of spots.values()) {
       if (out.x.length >= MOST_LABELS) break;
       const more = rows.length > 3 ? ` +${rows.length - 3}` : "";
-      const text = `row ${rows.slice(0, 3).join(", ")}${more}`;
+      const text = `${sheet ? "" : "row "}${rows.slice(0, 3).join(", ")}${more}`;
       const width = 7 * text.length;
       for (const [dx, dy] of [[9, 0], [-9 - width, 0], [-width / 2, -15], [-width / 2, 15],
         [9, -9], [9, 9], [-9 - width, -9], [-9 - width, 9], [9, -18], [-9 - width, -18], [9, 18], [-9 - width, 18]]) {
@@ -300,7 +305,7 @@
           placeLabels(named("labels-ratings"), frame, groups, "size", "load", taken);
         } else {
           placeNames(named("ratio-names"), frame, taken);
-          placeLabels(named("labels-ratios"), frame, groups, "ratio", "row", taken);
+          placeLabels(named("labels-ratios"), frame, groups, "ratio", "at", taken);
         }
         clearTimeout(printing);
         printing = setTimeout(() => snapshot(figure, holder), 900);

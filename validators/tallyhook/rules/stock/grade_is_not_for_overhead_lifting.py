@@ -50,11 +50,7 @@ def grade_is_not_for_overhead_lifting(items: pl.DataFrame, grades: pl.DataFrame)
     )
     own = pl.col("grade").is_in(never["grade"].implode()).fill_null(False)
     lifted = items.filter(lifting.fill_null(False)).with_columns(
-        pl.when(own)
-        .then("grade")
-        .when(pl.col("kind") == "sling")
-        .then(named)
-        .alias("never")
+        pl.when(own).then("grade").when(pl.col("kind") == "sling").then(named).alias("never")
     )
     observed = (
         pl.when(own)
