@@ -369,7 +369,7 @@ _COMMANDS = {
         "--throat --bowl --item --sling-width --hook-width --legs --included --grab --chain "
         "--link-width --crane-hook --format"
     ),
-    "limits": "--throat --section --gauge --seat --size --length --document --measured --format",
+    "limits": "--throat --section --gauge --seat --area --size --length --document --measured --format",
     "ratings": "--where --where --format",
     "explain": "",
 }

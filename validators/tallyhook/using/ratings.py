@@ -48,7 +48,7 @@ def marked_start(kg: float, kind: str, *, lifting: bool) -> Start:
     else:
         row = records("use", "sling-rules", rule="marked-rating-prevails")[0]
         note = "what the maker marked governs over any general table"
-    part = "one leg" if kind == "sling" else kind
+    part = "one leg" if kind == "sling" else f"the {kind}"
     return _started(f"marked rating of {part}, as given", kg, row, known_by="given", note=note)
 
 
