@@ -46,12 +46,16 @@ Cells = dict[str, str]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Heading:
-    """The heading rows of a sheet and the heading of each column."""
+    """The heading rows of a sheet and the heading of each column.
+
+    `written` holds the cells of each of `rows` as they stand there.
+    """
 
     row: int | None
     rows: tuple[int, ...]
     texts: Mapping[str, str]
     readings: Mapping[str, Reading]
+    written: tuple[Mapping[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,17 +78,43 @@ def _has_digit(text: str) -> bool:
     return any(c.isdigit() for c in text)
 
 
+def _loads_in(text: str, reading: Reading) -> list[str]:
+    """Give the loads in a text; what a heading fixes is none."""
+    # "G-30 lbs" holds a grade and a unit, "MBS 4:1 lb" a factor, "WLL @60 lb" an angle
+    fixed = {reading.gives.get("grade"), *reading.gives.get("angle", "").split()}
+    if "design_factor" in reading.gives:
+        fixed.add("1")
+    return [number for number, _ in holds_load(text) if number not in fixed]
+
+
+def _is_amount(text: str, reading: Reading) -> bool:
+    """Whether a cell is a number too large for a heading: no grade, no angle and no year."""
+    digits = re.sub(r"\D", "", text)
+    large = len(digits) > 4 or (len(digits) == 4 and not digits.startswith(("19", "20")))
+    return large and is_number(text) and not reading.gives
+
+
 def _score(cells: Cells) -> float:
     """Tell how much a row looks like a heading; 0 when it cannot be one."""
     roles, gives, numbers, other = 0.0, 0, 0, 0
     found = set()
-    for text in cells.values():
-        reading = read_heading(text)
+    readings = {c: read_heading(t) for c, t in cells.items()}
+    loaded = {c for c, t in cells.items() if _loads_in(t, readings[c])}
+    sure = [
+        r for c, r in readings.items() if r.whole and c not in loaded and not is_goods(r.word)
+    ]
+    for column, text in cells.items():
+        reading = readings[column]
         named = set(reading.roles.values())
-        # "G-30 lbs" holds a grade and a unit, and no load of 30 lb
-        loads = [number for number, _ in holds_load(text) if number != reading.gives.get("grade")]
-        if loads and (not named or named - {"ignore"}):
-            return 0.0  # an item, for all its words: "clevis hook, WLL 7,100 lb"
+        # an item, for all its words: "clevis hook, WLL 7,100 lb"; among headings "WLL 5 t" is one
+        if (
+            column in loaded
+            and (not named or named - {"ignore"})
+            and not (named and len(sure) >= max(1, 0.5 * len(cells)))
+        ):
+            return 0.0
+        if _is_amount(text, reading):
+            return 0.0
         if named and len(text) <= _LONG:
             roles += 1.0 if reading.whole or named & {"wll", "breaking", "proof"} else 0.6
             found |= named
@@ -132,7 +162,7 @@ def find_heading(sheet: Sheet, frame: pl.DataFrame) -> Heading:
     if index is None and sheet.heading_row is not None:
         index = next((i for i, (row, _) in enumerate(top) if row == sheet.heading_row), None)
     if index is None:
-        return Heading(row=None, rows=(), texts={}, readings={})
+        return Heading(row=None, rows=(), texts={}, readings={}, written=())
     return _joined(sheet, top, index)
 
 
@@ -157,12 +187,14 @@ def _joined(sheet: Sheet, top: Sequence[tuple[int, Cells]], index: int) -> Headi
         upper = {c: f"{first.get(c, '')} {upper.get(c, '')}".strip() for c in {*first, *upper}}
         taken.insert(0, above[0])
     columns = sorted({*upper, *lower}, key=lambda c: int(c[1:]))
+    at = dict(top)
     readings = {c: join_readings(upper.get(c, ""), lower.get(c, "")) for c in columns}
     return Heading(
         row=row,
         rows=tuple(taken),
         texts={c: r.text for c, r in readings.items()},
         readings=readings,
+        written=tuple(at[r] for r in taken),
     )
 
 
@@ -262,12 +294,18 @@ def _inside(roles: set[str], upper: str) -> bool:
     return bool(reading.gives) and bool(roles & {"wll", "breaking", "proof", "size"})
 
 
-def same_heading(cells: Cells, heading: Mapping[str, str]) -> bool:
-    """Whether a row repeats the heading."""
-    if len(cells) < 2 and len(heading) >= 2:
+def same_heading(cells: Cells, heading: Heading) -> bool:
+    """Whether a row repeats a row of the heading word for word."""
+    if len(cells) < min(2, len(heading.texts)):
         return False
-    same = sum(1 for c, t in cells.items() if heading.get(c, "").casefold().find(t.casefold()) >= 0)
-    return same >= 0.6 * len(cells) and same >= min(2, len(heading))
+    return any(
+        all(_same_text(text, row.get(column, "")) for column, text in cells.items())
+        for row in heading.written
+    )
+
+
+def _same_text(text: str, other: str) -> bool:
+    return text.casefold().split() == other.casefold().split()
 
 
 def titles(frame: pl.DataFrame, heading: Heading) -> list[tuple[int, str]]:
@@ -566,7 +604,7 @@ def _reason(
     """Tell why a row is no item; None when it is one, "section" when it heads a group."""
     texts = list(cells.values())
     first = texts[0]
-    if heading.texts and same_heading(cells, heading.texts):
+    if heading.texts and same_heading(cells, heading):
         return "heading repeated"
     key = [c for c in (*loads, *others) if c in cells and cells[c].casefold() not in NOTHING]
     if _is_total(first) and not (
@@ -678,7 +716,7 @@ def split_tables(sheet: Sheet, frame: pl.DataFrame, heading: Heading) -> int | N
     worded = below.filter((filled >= 2) & (numbers == 0) & (digits < filled)).head(_LOOKED_AT)
     for record in worded.iter_rows(named=True):
         found = _filled(record)
-        if int(record["row"]) in sheet.hidden or same_heading(found, heading.texts):
+        if int(record["row"]) in sheet.hidden or same_heading(found, heading):
             continue
         if _is_other_heading(found):
             return _with_titles(frame, int(record["row"]), heading.rows[-1])
