@@ -389,8 +389,8 @@ def test_an_item_is_no_heading_for_all_its_words() -> None:
 
 
 def test_only_the_heading_itself_is_a_repeated_heading() -> None:
-    # row 3 says three of the four texts of the heading, and is an item all the same
-    text = "Chain,Grade 80,Alloy,WLL lb\n3/8,80,Alloy,7100\nChain,Grade 80,Alloy,7100\nCHAIN,Grade  80,Alloy,WLL lb"
+    # row 3 says three of the four texts of the heading and is an item without a rating
+    text = "Chain,Grade 80,Alloy,WLL lb\n3/8,80,Alloy,7100\nChain,Grade 80,Alloy,\nCHAIN,Grade  80,Alloy,WLL lb"
     layout = recognise(sheet(text))
     assert body(layout) == [2, 3]
     assert dict(layout.skipped.rows()) == {1: "heading", 4: "heading repeated"}
@@ -419,6 +419,30 @@ def test_a_code_and_capitals_head_a_group() -> None:
         "CHAIN GRADE 80",
         "CHAIN GRADE 100",
     ]
+
+
+@pytest.mark.parametrize(
+    "line",
+    # that each names one size of chain, and so is no heading, is plain to a reader
+    ["3/8 grade 100 alloy chain", "Kette 10 mm GK 10", "Grade 100 chain 3/8 in.", "CHAIN 1/2 G100"],
+)
+def test_an_item_with_a_blank_rating_heads_no_group(line: str) -> None:
+    text = f"Description,WLL lb\n3/8 grade 80 chain,7100\n{line},\n3/8 alloy chain,8800"
+    layout = recognise(sheet(text))
+    assert layout.body.select("row", "section").rows() == [(2, None), (3, None), (4, None)]
+    # in a list with a column of sizes neither
+    text = f"Description,Size,WLL lb\nGrade 80 chain,3/8,7100\n{line},,\nAlloy chain,3/8,8800"
+    assert recognise(sheet(text)).body["section"].to_list() == [None, None, None]
+
+
+@pytest.mark.parametrize("line", ["Grade 100 alloy chain", "GRADE 100", "G100 chain 1/4 - 3/4"])
+def test_a_grade_without_a_size_heads_the_rows_below_it(line: str) -> None:
+    text = f"Description,WLL lb\n3/8 grade 80 chain,7100\n{line},\n3/8 alloy chain,8800"
+    layout = recognise(sheet(text))
+    assert layout.body.select("row", "section").rows() == [(2, None), (4, line)]
+    # over rows that do not name sizes, a size heads them, too
+    sized = recognise(sheet("Description,WLL lb\n3/8 chain,\nGrade 80,7100\nGrade 100,8800"))
+    assert sized.body["section"].to_list() == ["3/8 chain", "3/8 chain"]
 
 
 @pytest.mark.parametrize(

@@ -5,13 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 import polars as pl
 
 from tallyhook.reading.sheet import Sheet
 from tallyhook.recognising.cells import NOTHING, holds_load, holds_size, is_number
 from tallyhook.recognising.headings import Reading, is_goods, join_readings, read_heading, unit_of
+from tallyhook.texts.description import describe
 from tallyhook.texts.lexicon import phrases, rows
 from tallyhook.texts.tokens import fold, words_of
 
@@ -36,6 +37,8 @@ _SEARCHED = 80  # rows at the top in which a heading is looked for
 _LONG = 60  # characters; a heading is shorter, a sentence longer
 
 _MEASURE = r"(?i)\d\s*(?:lb|kg|kn|t\b|#|mm|in\b|\")"  # what the text of a single-cell item holds
+
+_SIZED = 0.25  # share of the texts of a column, for a lone text with a size to be an item
 
 _LETTER = r"[^\W\d_]"
 
@@ -63,11 +66,13 @@ class Habits:
     """What the rows of a list have in common.
 
     `usual` is the number of cells that an item fills, 1 only for a list of single texts;
-    `shouted` names the columns whose texts are mostly in capitals.
+    `shouted` names the columns whose texts are mostly in capitals, `sized` those whose texts
+    name the sizes of the items.
     """
 
     usual: int
     shouted: frozenset[str]
+    sized: frozenset[str]
 
 
 def _filled(record: Mapping[str, object]) -> Cells:
@@ -100,9 +105,7 @@ def _score(cells: Cells) -> float:
     found = set()
     readings = {c: read_heading(t) for c, t in cells.items()}
     loaded = {c for c, t in cells.items() if _loads_in(t, readings[c])}
-    sure = [
-        r for c, r in readings.items() if r.whole and c not in loaded and not is_goods(r.word)
-    ]
+    sure = [r for c, r in readings.items() if r.whole and c not in loaded and not is_goods(r.word)]
     for column, text in cells.items():
         reading = readings[column]
         named = set(reading.roles.values())
@@ -295,12 +298,13 @@ def _inside(roles: set[str], upper: str) -> bool:
 
 
 def same_heading(cells: Cells, heading: Heading) -> bool:
-    """Whether a row repeats a row of the heading word for word."""
+    """Whether a row repeats a row of the heading, cell by cell."""
     if len(cells) < min(2, len(heading.texts)):
         return False
+    rows = [{c: t for c, t in row.items() if c in heading.texts} for row in heading.written]
     return any(
-        all(_same_text(text, row.get(column, "")) for column, text in cells.items())
-        for row in heading.written
+        cells.keys() == row.keys() and all(_same_text(cells[c], t) for c, t in row.items())
+        for row in rows
     )
 
 
@@ -351,9 +355,26 @@ def _is_total(text: str) -> bool:
 
 
 def _is_note(text: str) -> bool:
-    if re.match(r"\s*(?:\*|†|\(?\d\)|\d\.\s)", text) or text.rstrip().endswith((".", "!")):
+    if _is_marked(text) or text.rstrip().endswith((".", "!")):
         return True
     return len(text) > 80 or _opens(text, _row_words("note") | _row_words("sentence"))
+
+
+def _is_marked(text: str) -> bool:
+    return re.match(r"\s*(?:\*|†|\(?\d\)|\d\.\s)", text) is not None
+
+
+def _is_sentence(text: str) -> bool:
+    """Whether a text says something about the list: a mark, a note's first word, or a verb."""
+    if _is_marked(text) or _opens(text, _row_words("note")):
+        return True
+    return any((word,) in _row_words("sentence") for word in words_of(text))
+
+
+@lru_cache(maxsize=4096)
+def _names_size(text: str) -> bool:
+    read = describe(text)
+    return read.size is not None or read.size_either is not None
 
 
 def _says_grade(text: str) -> bool:
@@ -384,7 +405,7 @@ def is_section(text: str, *, alone: bool) -> bool:
         return False
     if len(text) > _LONG or holds_load(text) or _is_note(text) or _is_total(text):
         return False
-    if any((word,) in _row_words("sentence") for word in words_of(text)):
+    if _is_sentence(text):
         return False
     if alone:
         return (
@@ -495,7 +516,7 @@ def row_kinds(
             why[row] = "title above the heading"
             continue
         found = _filled(record)
-        reason = _reason(found, heading, loads, others, alone=alone, usual=usual)
+        reason = _reason(found, heading, loads, others, habits)
         if reason is None and usual >= 4:
             reason = _coded_section(found, loads, others, habits.shouted)
         if reason == "section":
@@ -555,7 +576,12 @@ def opens_with_total(column: str) -> pl.Expr:
 
 def habits_of(frame: pl.DataFrame) -> Habits:
     """Find the habits of a list from its rows, or from a sample of them."""
-    return Habits(usual=_usual(filled_counts(frame)), shouted=_shouted(frame, _cells(frame)))
+    filled, cells = filled_counts(frame), _cells(frame)
+    return Habits(
+        usual=_usual(filled),
+        shouted=_shouted(frame, cells),
+        sized=_sized(frame.filter(filled > 1), cells),
+    )
 
 
 def filled_counts(frame: pl.DataFrame) -> pl.Series:
@@ -597,11 +623,10 @@ def _reason(
     heading: Heading,
     loads: Sequence[str],
     others: Sequence[str],
-    *,
-    alone: bool,
-    usual: int,
+    habits: Habits,
 ) -> str | None:
     """Tell why a row is no item; None when it is one, "section" when it heads a group."""
+    alone, usual = habits.usual == 1, habits.usual
     texts = list(cells.values())
     first = texts[0]
     if heading.texts and same_heading(cells, heading):
@@ -621,6 +646,10 @@ def _reason(
                 "note" if _is_note(first) and not (holds_load(first) or holds_size(first)) else None
             )
         if holds_load(first) and not loads:
+            return None
+        # an item whose other cells are blank, and no heading that grades the rows below it
+        sized = cells.keys() <= habits.sized or (others and _says_grade(first))
+        if sized and _names_size(first) and not _is_sentence(first):
             return None
         if is_section(first, alone=False):
             return "section"
@@ -646,6 +675,17 @@ def _shouted(frame: pl.DataFrame, cells: Sequence[str]) -> frozenset[str]:
     worded = pl.all().filter(pl.all().str.count_matches(_LETTER) >= 6).implode()
     texts = frame.head(2000).select(cells).select(worded).row(0, named=True)
     return frozenset(c for c, t in texts.items() if sum(map(str.isupper, t)) > 0.4 * len(t))
+
+
+def _sized(items: pl.DataFrame, cells: Sequence[str]) -> frozenset[str]:
+    """Find the columns whose texts name the sizes of the items, as descriptions do."""
+    found = set()
+    for column in cells:
+        texts = items[column].head(2000)
+        told = texts.filter(texts.str.contains(_LETTER)).unique(maintain_order=True).head(100)
+        if len(told) and sum(map(_names_size, told.to_list())) >= _SIZED * len(told):
+            found.add(column)
+    return frozenset(found)
 
 
 def _coded_section(
