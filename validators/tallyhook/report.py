@@ -97,6 +97,7 @@ class Report:
             # a row of a matrix holds many items: a wrong cell does not strike its neighbours
             .filter(
                 (pl.col("struck") == pl.col("wll_column"))
+                | (pl.col("struck") == pl.col("wll2_column")).fill_null(False)
                 | ~pl.col("struck").is_in(ratings.implode()).fill_null(False)
             )
         )
@@ -136,7 +137,9 @@ class Report:
             outcomes[outcome] += times
         rows = self.tally.rows
         touched = rows.filter(pl.col("row").is_in(self._serious["row"].unique().implode()))
-        told = self.tally.distinct.select("key", "times", "sheet", "wll_column", "outcome")
+        told = self.tally.distinct.select(
+            "key", "times", "sheet", "wll_column", "wll2_column", "outcome"
+        )
         raw = replace(self.tally, distinct=told).items(touched)
         struck = int((self._struck_out(raw)["outcome"] != raw["outcome"]).sum())
         outcomes["agree"] -= struck
