@@ -184,8 +184,11 @@ def test_without_a_heading() -> None:
         "ignore",
     ]
     # bare numbers without a unit are left alone
-    with pytest.raises(StockListError, match="no heading"):
+    with pytest.raises(StockListError, match=r'no heading.*wll="E"'):
         recognise(sheet("HP-1,Grab hook,3/8,70,6600,1.2\nHP-2,Grab hook,1/2,70,11300,2.6"))
+    # no column that is not there is advised
+    with pytest.raises(StockListError, match=r"no heading.*over the ratings"):
+        recognise(sheet("hello"))
 
 
 def test_two_candidates_are_a_question() -> None:
