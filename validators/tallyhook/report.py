@@ -13,6 +13,7 @@ import polars as pl
 
 from tallyhook import __version__
 from tallyhook.recognise import Layout
+from tallyhook.recognising.rowkinds import HIDDEN_ROW
 from tallyhook.rules import SEVERITIES
 from tallyhook.tally import Tally
 
@@ -201,9 +202,13 @@ class Report:
             "packages": dict(self.packages),
             "list": self._list(self.layouts[0]) | ({"sheet": None} if several else {}),
             **({"sheets": [self._list(layout) for layout in self.layouts]} if several else {}),
+            "sheets_not_checked": [{"sheet": name, "why": why} for name, why in self._left_out()],
             "counts": self.counts,
             "complete": self.complete,
         }
+
+    def _left_out(self) -> list[tuple[str, str]]:
+        return list(dict.fromkeys(pair for each in self.layouts for pair in each.sheet.left_out))
 
     def told(self) -> dict[str, pl.DataFrame]:
         """The lists of the report, each field as it is told."""
@@ -233,6 +238,8 @@ class Report:
             "sheet": layout.sheet.name,
             "heading_row": layout.heading_row,
             "rows": layout.body.height,
+            "passed_over": _counted(layout.skipped["why"]),
+            "hidden_rows": layout.skipped.filter(pl.col("why") == HIDDEN_ROW)["row"].to_list(),
             "columns": dict(sorted(seen.items())),
         }
 

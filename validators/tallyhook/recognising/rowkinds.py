@@ -17,6 +17,7 @@ from tallyhook.texts.lexicon import phrases, rows
 from tallyhook.texts.tokens import fold, words_of
 
 __all__ = [
+    "HIDDEN_ROW",
     "Habits",
     "Heading",
     "doubtful_rows",
@@ -31,6 +32,9 @@ __all__ = [
     "split_tables",
     "titles",
 ]
+
+HIDDEN_ROW = "hidden row"
+"""Why a row is passed over that the sheet does not show."""
 
 _LOOKED_AT = 20_000  # rows without bare numbers among which another heading is looked for
 _SEARCHED = 80  # rows at the top in which a heading is looked for
@@ -532,7 +536,7 @@ def row_kinds(
         .when(pl.col("filled") == 0)
         .then(pl.lit("blank"))
         .when(pl.col("hidden"))
-        .then(pl.lit("hidden row"))
+        .then(pl.lit(HIDDEN_ROW))
         .otherwise(None)
         .alias("why")
     )
