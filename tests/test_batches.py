@@ -68,6 +68,7 @@ def plain_lines(count: int = 2000) -> list[str]:
 
 BREAKS = {
     "a heading of a group": lambda n: "GRADE 100 CHAIN,,,,",
+    "an item whose other cells are blank": lambda n: ",Lifting chain 10 mm grade 100,,,",
     "another heading": lambda n: "Item,Name,Diameter (mm),Class,Working load (t)",
     "a ditto mark": lambda n: f"P{n},ditto,10,80,3150",
     "a longer line": lambda n: f"P{n},Lifting chain,10,80,3,150",
@@ -95,6 +96,19 @@ def test_what_a_batch_cannot_decide_changes_nothing(
     path = tmp_path / "list.csv"
     path.write_text("\n".join(lines) + "\n", encoding="utf-8", errors="surrogateescape")
     assert tallyhook.check(path).to_dict() == whole(path)
+
+
+@pytest.mark.usefixtures("small_batches")
+def test_items_without_ratings_stay_items_in_batches(tmp_path: Path) -> None:
+    kinds = ("10 mm grade 100 chain,", *["10 mm grade 80 chain,3150"] * 6)
+    lines = ["Description,WLL kg", *(kinds[n % 7] for n in range(3000))]
+    path = tmp_path / "list.csv"
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    report = tallyhook.check(path)
+    assert streamed_layouts(report)
+    assert report.counts["rows"] == 3000
+    assert report.counts["not_compared"] == len(range(0, 3000, 7))
+    assert report.to_dict() == whole(path)
 
 
 MALFORMED = ('"2000"0', '"2000" lb', '"2" t', '"2000" each', '"20""00', '""2000"')

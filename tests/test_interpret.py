@@ -147,7 +147,7 @@ def test_a_matrix_gives_one_item_a_cell() -> None:
     items = interpret(
         layout(
             columns,
-            [["5/16", "1,900", "4,500", "5,700"], ["7/16", "3,700", "-", ""]],
+            [["5/16", "1,900", "4,500", "5,700"], ["7/16", "3,700", "-", ""], ["1/2", "", "-", ""]],
             section="Chain",
         )
     )
@@ -156,6 +156,7 @@ def test_a_matrix_gives_one_item_a_cell() -> None:
         (2, 8, 80, 4500),
         (2, 8, 100, 5700),
         (3, 11, 30, 3700),
+        (4, 13, None, None),  # a row without any rating is an item without one
     ]
     assert set(items["kind"]) == {"chain"}
 

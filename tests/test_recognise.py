@@ -184,8 +184,11 @@ def test_without_a_heading() -> None:
         "ignore",
     ]
     # bare numbers without a unit are left alone
-    with pytest.raises(StockListError, match="no heading"):
+    with pytest.raises(StockListError, match=r'no heading.*wll="E"'):
         recognise(sheet("HP-1,Grab hook,3/8,70,6600,1.2\nHP-2,Grab hook,1/2,70,11300,2.6"))
+    # no column that is not there is advised
+    with pytest.raises(StockListError, match=r"no heading.*over the ratings"):
+        recognise(sheet("hello"))
 
 
 def test_two_candidates_are_a_question() -> None:
@@ -272,6 +275,16 @@ def test_angles_by_the_run_of_the_ratings() -> None:
     ]
 
 
+def test_an_angle_behind_an_at_sign() -> None:
+    # legs x sine of the angle to the horizontal x 7,100 lb (common practice, no source)
+    text = "Sling,Legs,Chain size,Grade,WLL @60 lb,WLL @45 lb,WLL @30 lb\nDOS,2,3/8,80,12300,10000,7100"
+    assert [g["angle"] for g in gives(recognise(sheet(text)))] == [
+        "60 to horizontal",
+        "45 to horizontal",
+        "30 to horizontal",
+    ]
+
+
 def test_two_heading_rows(tmp_path: Path) -> None:
     rows = [
         ["Chain size", "Working Load Limit (lbs)", None, "Dimensions (in)", None, "Weight"],
@@ -353,6 +366,39 @@ Grand total,3,27900
     }
 
 
+@pytest.mark.parametrize(
+    "load",
+    # headings of invented lists; that each is one is plain to a reader
+    ["MBS 4:1 lb", "WLL @60 lb", "WLL 5:1 t", "WLL 1.4 t", "Rated 2000 kg"],
+)
+def test_a_heading_may_hold_a_number_with_a_unit(load: str) -> None:
+    rows = "D1,Alloy chain,3/8,80,28400,28400\nD2,Alloy chain,1/2,80,12000,48000"
+    layout = recognise(sheet(f"Item,Description,Size,Grade,WLL (lb),{load}\n{rows}"))
+    assert (layout.heading_row, body(layout)) == (1, [2, 3])
+    narrow = recognise(
+        sheet(f"Description,{load},WLL kg\nChain 10 mm G8,12600,3150"), overrides={"wll": "WLL kg"}
+    )
+    assert (narrow.heading_row, body(narrow)) == (1, [2])
+
+
+def test_an_item_is_no_heading_for_all_its_words() -> None:
+    text = 'Hook,Grade 80,3/8,"WLL 7,100 lb"\nHook,Grade 80,1/2,"WLL 12,000 lb"'
+    assert body(recognise(sheet(text))) == [1, 2]
+    # part numbers that read as dimensions, below a line that is no heading
+    text = "Stock of chain,,,,\nD1,Alloy chain,3/8,80,28400\nD2,Alloy chain,1/2,80,12000"
+    layout = recognise(sheet(text), overrides={"wll": "E", "unit": "lb"})
+    assert layout.heading_row is None
+    assert {2, 3} <= set(body(layout))
+
+
+def test_only_the_heading_itself_is_a_repeated_heading() -> None:
+    # row 3 says three of the four texts of the heading and is an item without a rating
+    text = "Chain,Grade 80,Alloy,WLL lb\n3/8,80,Alloy,7100\nChain,Grade 80,Alloy,\nCHAIN,Grade  80,Alloy,WLL lb"
+    layout = recognise(sheet(text))
+    assert body(layout) == [2, 3]
+    assert dict(layout.skipped.rows()) == {1: "heading", 4: "heading repeated"}
+
+
 def test_every_row_is_body_or_skipped_once() -> None:
     corpus = Path(__file__).parent / "corpus"
     for folder in sorted(p.parent for p in corpus.glob("*/expected.csv")):
@@ -376,6 +422,30 @@ def test_a_code_and_capitals_head_a_group() -> None:
         "CHAIN GRADE 80",
         "CHAIN GRADE 100",
     ]
+
+
+@pytest.mark.parametrize(
+    "line",
+    # that each names one size of chain, and so is no heading, is plain to a reader
+    ["3/8 grade 100 alloy chain", "Kette 10 mm GK 10", "Grade 100 chain 3/8 in.", "CHAIN 1/2 G100"],
+)
+def test_an_item_with_a_blank_rating_heads_no_group(line: str) -> None:
+    text = f"Description,WLL lb\n3/8 grade 80 chain,7100\n{line},\n3/8 alloy chain,8800"
+    layout = recognise(sheet(text))
+    assert layout.body.select("row", "section").rows() == [(2, None), (3, None), (4, None)]
+    # in a list with a column of sizes neither
+    text = f"Description,Size,WLL lb\nGrade 80 chain,3/8,7100\n{line},,\nAlloy chain,3/8,8800"
+    assert recognise(sheet(text)).body["section"].to_list() == [None, None, None]
+
+
+@pytest.mark.parametrize("line", ["Grade 100 alloy chain", "GRADE 100", "G100 chain 1/4 - 3/4"])
+def test_a_grade_without_a_size_heads_the_rows_below_it(line: str) -> None:
+    text = f"Description,WLL lb\n3/8 grade 80 chain,7100\n{line},\n3/8 alloy chain,8800"
+    layout = recognise(sheet(text))
+    assert layout.body.select("row", "section").rows() == [(2, None), (4, line)]
+    # over rows that do not name sizes, a size heads them, too
+    sized = recognise(sheet("Description,WLL lb\n3/8 chain,\nGrade 80,7100\nGrade 100,8800"))
+    assert sized.body["section"].to_list() == ["3/8 chain", "3/8 chain"]
 
 
 @pytest.mark.parametrize(

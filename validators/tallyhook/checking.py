@@ -195,7 +195,8 @@ def layouts_of(
     else:
         sheets = [sheet_from_frame(stock)]
     known = load_profile(profile)["columns"] if profile is not None else ()
-    layouts, refused = [], []
+    layouts: list[Layout] = []
+    refused: dict[str | None, StockListError] = {}
     for each in sheets:
         if is_tidy(each):
             layouts.append(layout_of_tidy(each))
@@ -203,10 +204,12 @@ def layouts_of(
         try:
             layouts += recognise_all(each, overrides=columns, profile=known)
         except StockListError as error:
-            refused.append(error)
+            refused[each.name] = error
     if not layouts:
-        raise refused[0]
-    return layouts
+        raise next(iter(refused.values()))
+    first, *others = layouts
+    left_out = (*first.sheet.left_out, *((str(name), e.what) for name, e in refused.items()))
+    return [replace(first, sheet=replace(first.sheet, left_out=left_out)), *others]
 
 
 def gathered(

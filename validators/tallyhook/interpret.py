@@ -59,15 +59,10 @@ def texts_of(body: pl.DataFrame, layout: Layout) -> Texts:
     groups = _groups(layout)
     rows: list[pl.DataFrame] = []
     distinct: list[pl.DataFrame] = []
-    for place, (gives, columns) in enumerate(groups):
+    for place, (_, columns) in enumerate(groups):
         part = body
-        if gives or len(groups) > 1:  # a matrix: an empty cell is no item
-            blank = sorted(BLANK_LOADS)
-            filled = [
-                ~pl.col(c.column).fill_null("").str.strip_chars().str.to_lowercase().is_in(blank)
-                for c in columns
-            ]
-            part = body.filter(pl.any_horizontal(filled))
+        if len(groups) > 1:  # a matrix: an empty cell is no item, but a row without any is one
+            part = body.filter(_filled(columns) if columns else ~_filled(layout.having("wll")))
         used = [c for c in _used(layout, columns) if c in body.columns]
         part = part.select(
             pl.col("row").cast(pl.UInt32),
@@ -221,12 +216,23 @@ def _used(layout: Layout, columns: list[Column]) -> list[str]:
 
 
 def _groups(layout: Layout) -> list[tuple[dict[str, str], list[Column]]]:
-    """Group the rating columns by what their headings give; each group makes one item a row."""
+    """Group the rating columns by what their headings give; each group makes one item a row.
+
+    Of a matrix, a last group without columns takes the rows that have no rating in any.
+    """
     groups: dict[tuple[tuple[str, str], ...], list[Column]] = {}
     for column in layout.columns:
         if column.role == "wll":
             groups.setdefault(tuple(sorted(column.gives.items())), []).append(column)
-    return [(dict(gives), columns) for gives, columns in groups.items()] or [({}, [])]
+    found = [(dict(gives), columns) for gives, columns in groups.items()]
+    matrix = len(found) > 1 or any(gives for gives, _ in found)
+    return found if found and not matrix else [*found, ({}, [])]
+
+
+def _filled(columns: list[Column]) -> pl.Expr:
+    """Whether a cell of some rating columns holds something."""
+    texts = [pl.col(c.column).fill_null("").str.strip_chars() for c in columns]
+    return pl.any_horizontal(~t.str.to_lowercase().is_in(sorted(BLANK_LOADS)) for t in texts)
 
 
 def text_of(layout: Layout, role: str) -> pl.Expr:

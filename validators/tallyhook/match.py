@@ -8,11 +8,13 @@ pass.
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import polars as pl
 
-from tallyhook.units import factor
+from tallyhook.units import CANONICAL, factor
 
-__all__ = ["CASE_COLUMNS", "MATCH_COLUMNS", "match"]
+__all__ = ["CASE_COLUMNS", "MATCH_COLUMNS", "WIDEST_PRINTED_PAIR", "match"]
 
 CASE_COLUMNS = (
     "kind",
@@ -50,10 +52,12 @@ MATCH_COLUMNS = (
     "nearest_locator",
     "off_by",
     "agrees_with",
+    "by_second",
 )
 
 _MATCH_TYPES = dict.fromkeys(MATCH_COLUMNS, pl.Float64()) | {
     "case": pl.UInt32(),
+    "by_second": pl.Boolean(),
     **dict.fromkeys(
         (
             "outcome",
@@ -89,6 +93,10 @@ ROUNDING = 0.02
 CONVERTED_ROUNDING = 0.005
 """Share of a rating up to which a converted one may be rounded to fives or twenty-fives."""
 
+WIDEST_PRINTED_PAIR = 0.025
+"""Share that the two units of one rating may be apart: in the tables 2,100 lb beside 970 kg, 1.8
+percent, is the widest pair; rounding on top."""
+
 _EXACT = 0.0005  # room for a conversion factor of four figures; far less than any rounding step
 
 
@@ -109,16 +117,71 @@ def match(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         ``not compared``), ``why`` it was not compared, the lowest and highest load that any
         source gives [kg], and the rating nearest to the item's with its source. ``off_by`` is
         the item's load over the nearest rating; ``agrees_with`` the one scheme that it agrees
-        with where several rate the item and only one agrees.
+        with where several rate the item and only one agrees. Where the two units of a row
+        disagree and the second is the graver mistake, it is the one held against the ratings:
+        the ``wll_`` and ``wll2_`` columns have changed places, and ``by_second`` says so.
     """
     if items.is_empty():
         return items.with_columns(pl.lit(None, t).alias(c) for c, t in _MATCH_TYPES.items())
-    cases = items.select(CASE_COLUMNS).unique(maintain_order=True).with_row_index("case")
+    numbered = items.with_row_index("_item").with_columns(pl.lit(value=False).alias("by_second"))
+    apart = (pl.col("wll2_kg") / pl.col("wll_kg")).log().abs() > WIDEST_PRINTED_PAIR
+    only = pl.col("wll_kg").is_null() & pl.col("wll2_kg").is_not_null()
+    turned = _turned(numbered.filter(apart | only))
+    claims = pl.concat([numbered, turned])
+    cases = claims.select(CASE_COLUMNS).unique(maintain_order=True).with_row_index("case")
     compared = _compare(cases, reference)
-    keyed = items.join(
+    keyed = claims.join(
         cases, on=list(CASE_COLUMNS), how="left", nulls_equal=True, maintain_order="left"
     )
-    return keyed.join(compared.select(MATCH_COLUMNS), on="case", how="left", maintain_order="left")
+    found = keyed.join(
+        compared.select(MATCH_COLUMNS[:-1]), on="case", how="left", maintain_order="left"
+    )
+    first, second = found.head(numbered.height), found.slice(numbered.height)
+    worse = _worse(first, second)
+    kept = pl.concat([first.filter(~pl.col("_item").is_in(worse["_item"].implode())), worse])
+    return kept.sort("_item").select(*items.columns, *MATCH_COLUMNS)
+
+
+_KILOGRAMS = pl.col("wll2_unit").replace_strict(
+    {unit: factor(unit, "kg") for unit, (_, kind) in CANONICAL.items() if kind != "length"},
+    default=None,
+    return_dtype=pl.Float64,
+)
+
+
+def _turned(items: pl.DataFrame) -> pl.DataFrame:
+    """Let the two loads of some items change places, so that the second is what they claim."""
+    value = (pl.col("wll2_kg") / _KILOGRAMS).round(6)
+    names = ("kg", "unit", "text", "column")
+    swapped = {f"wll_{n}": pl.col(f"wll2_{n}") for n in names} | {
+        f"wll2_{n}": pl.col(f"wll_{n}") for n in names
+    }
+    return items.with_columns(
+        **swapped,
+        wll_value=value,
+        wll_step_kg=value.map_elements(_last_digit, return_dtype=pl.Float64) * _KILOGRAMS,
+        by_second=pl.lit(value=True),
+    )
+
+
+def _last_digit(value: float) -> float:
+    """Give the worth of the last digit of a number that is not nought."""
+    _, digits, exponent = Decimal(f"{value:.10g}").normalize().as_tuple()
+    return float(10.0 ** int(exponent)) if digits != (0,) else 1.0
+
+
+_ABOVE = (pl.col("wll_kg") > pl.col("high_kg")).fill_null(value=False)
+
+
+def _worse(first: pl.DataFrame, second: pl.DataFrame) -> pl.DataFrame:
+    """Give the items whose second load is contradicted where the first is not, or is too low."""
+    told = second.join(
+        first.select("_item", pl.col("outcome").alias("_first"), _ABOVE.alias("_above")),
+        on="_item",
+        maintain_order="left",
+    )
+    graver = (pl.col("_first") != "contradicted") | (~pl.col("_above") & _ABOVE)
+    return told.filter((pl.col("outcome") == "contradicted") & graver).select(second.columns)
 
 
 def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:

@@ -860,9 +860,15 @@ class _Recogniser:
         told = [g for g in texts if g.looks.load_inside >= 0.3]
         if told:
             return
-        if self.heading.row is None:
+        numbered = [g for g in self.guesses if g.looks.loadlike >= 0.5]
+        if self.heading.row is None and numbered:
             what = "no heading was found and no column holds loads with a unit"
-            step = f"name the column by its letter: {_override(wll='C', unit='kg')}"
+            letter = column_letter(max(numbered, key=lambda g: g.looks.middle).column)
+            override = _override(wll=letter, unit="kg")
+            step = f"name the column of the ratings by its letter, such as {override}"
+        elif self.heading.row is None:
+            what = "no heading was found and no column holds numbers that could be loads"
+            step = "check that it is the list, with a heading such as 'WLL (kg)' over the ratings"
         elif self.frame.filter(pl.col("row") > self.heading.row).is_empty():
             what = f"there are headings ({self._headings()}) and no rows below them"
             step = "check whether the list was exported whole"

@@ -17,7 +17,9 @@ from rich.text import Text
 
 from tallyhook.packages import built_in_packages
 from tallyhook.recognise import Layout
+from tallyhook.recognising.rowkinds import HIDDEN_ROW
 from tallyhook.report import Report
+from tallyhook.reporting.told import unchecked
 from tallyhook.rules import SEVERITIES
 from tallyhook.wording import CAUTION, number_text
 
@@ -33,6 +35,7 @@ _TO_DO = {
     "warning": "have a person look at these",
     "note": "know these",
 }
+_PLAIN = ("blank", "heading", "title above the heading", HIDDEN_ROW)  # the last is told apart
 _MOST_ROWS = 12  # row numbers written out before the rest is counted
 _MOST_TOLD = 200  # findings of a severity that differ in more than their row, likewise
 
@@ -90,10 +93,13 @@ def _print_report(
     if accepted is not None and accepted.height:
         _print_accepted(out, accepted)
     _print_uncompared(out, report)
+    _print_passed_over(out, report)
     if change is not None:
         _print_change(out, change)
     out.print()
     out.print(Text(CAUTION, style="italic"))
+    if left := unchecked(report.layouts):
+        out.print(Text(f"NOT CHECKED: {left}", style="bold"))
     if not report.complete:
         out.print(Text(f"INCOMPLETE: {', '.join(report.crashed)} did not answer", style="bold"))
     out.print(
@@ -124,6 +130,8 @@ def columns_text(layouts: Sequence[Layout]) -> str:
             )
         for row, why in layout.skipped.select("row", "why").iter_rows():
             out.print(Text(f"  row {row} skipped: {why}", style="dim"))
+    if left := unchecked(layouts):
+        out.print(Text(f"NOT CHECKED: {left}", style="bold"))
     return _text(out)
 
 
@@ -240,6 +248,23 @@ def _print_uncompared(out: Console, report: Report) -> None:
     )
     for why, rows in reasons.iter_rows():
         _indent(out, 2, f"{why}: {len(rows)}, rows {_numbers(rows)}")
+
+
+def _print_passed_over(out: Console, report: Report) -> None:
+    """Tell the rows that were taken for something other than an item; blank ones go unsaid."""
+    skipped = [
+        each.skipped.with_columns(pl.lit(each.sheet.name, dtype=pl.String).alias("sheet"))
+        for each in report.layouts
+    ]
+    told = pl.concat(skipped).filter(~pl.col("why").is_in(_PLAIN))
+    if told.is_empty():
+        return
+    out.print()
+    out.print(Text(f"PASSED OVER ({told.height}): rows that hold no item", style="bold"))
+    groups = told.group_by("sheet", "why", maintain_order=True).agg("row")
+    for sheet, why, rows in groups.iter_rows():
+        where = f" of {sheet}" if sheet else ""
+        _indent(out, 2, f"{why}: {len(rows)}, rows {_numbers(rows)}{where}")
 
 
 def _numbers(rows: Iterable[int]) -> str:

@@ -13,6 +13,7 @@ import polars as pl
 
 from tallyhook import __version__
 from tallyhook.recognise import Layout
+from tallyhook.recognising.rowkinds import HIDDEN_ROW
 from tallyhook.rules import SEVERITIES
 from tallyhook.tally import Tally
 
@@ -97,6 +98,7 @@ class Report:
             # a row of a matrix holds many items: a wrong cell does not strike its neighbours
             .filter(
                 (pl.col("struck") == pl.col("wll_column"))
+                | (pl.col("struck") == pl.col("wll2_column")).fill_null(False)
                 | ~pl.col("struck").is_in(ratings.implode()).fill_null(False)
             )
         )
@@ -136,7 +138,9 @@ class Report:
             outcomes[outcome] += times
         rows = self.tally.rows
         touched = rows.filter(pl.col("row").is_in(self._serious["row"].unique().implode()))
-        told = self.tally.distinct.select("key", "times", "sheet", "wll_column", "outcome")
+        told = self.tally.distinct.select(
+            "key", "times", "sheet", "wll_column", "wll2_column", "outcome"
+        )
         raw = replace(self.tally, distinct=told).items(touched)
         struck = int((self._struck_out(raw)["outcome"] != raw["outcome"]).sum())
         outcomes["agree"] -= struck
@@ -198,9 +202,13 @@ class Report:
             "packages": dict(self.packages),
             "list": self._list(self.layouts[0]) | ({"sheet": None} if several else {}),
             **({"sheets": [self._list(layout) for layout in self.layouts]} if several else {}),
+            "sheets_not_checked": [{"sheet": name, "why": why} for name, why in self._left_out()],
             "counts": self.counts,
             "complete": self.complete,
         }
+
+    def _left_out(self) -> list[tuple[str, str]]:
+        return list(dict.fromkeys(pair for each in self.layouts for pair in each.sheet.left_out))
 
     def told(self) -> dict[str, pl.DataFrame]:
         """The lists of the report, each field as it is told."""
@@ -230,6 +238,8 @@ class Report:
             "sheet": layout.sheet.name,
             "heading_row": layout.heading_row,
             "rows": layout.body.height,
+            "passed_over": _counted(layout.skipped["why"]),
+            "hidden_rows": layout.skipped.filter(pl.col("why") == HIDDEN_ROW)["row"].to_list(),
             "columns": dict(sorted(seen.items())),
         }
 

@@ -62,6 +62,10 @@ def collect(
     """
     compared = tally.distinct.filter(pl.col("outcome") != "not compared")
     context = compared.select("key", "sheet", "wll_column", "kind", "supplier", "cradle", "grade")
+    # a row with two ratings is one of either column
+    second = pl.col("wll2_column") != pl.col("wll_column")
+    twice = compared.filter(second).with_columns(pl.col("wll2_column").alias("wll_column"))
+    held = pl.concat([compared, twice])
     own = ("row", "sheet", pl.col("column").alias("wll_column"), "key", "cause", "other_causes")
     named = (
         findings.select(own)
@@ -89,7 +93,7 @@ def collect(
         ["wll_column", "kind", "grade"],
     ):
         by = ["sheet", *level]
-        sizes = compared.group_by(by).agg(pl.col("times").sum().alias("comparable"))
+        sizes = held.group_by(by).agg(pl.col("times").sum().alias("comparable"))
         left = named.filter(~pl.col("n").is_in(list(taken)))
         if level == ["wll_column", "supplier"]:
             left = left.filter(pl.col("supplier").is_not_null())
@@ -256,9 +260,14 @@ def _shifted(
 
 
 def columns_of(distinct: pl.DataFrame) -> pl.DataFrame:
-    """Number the rating columns of a list: ``key`` of each compared item and its ``_column``."""
+    """Number the rating columns of a list: ``key`` of each compared item and its ``_column``.
+
+    Of two columns with one rating in two units it is the first, whichever was held.
+    """
     column = ["sheet", "wll_column"]
-    compared = distinct.filter(pl.col("outcome") != "not compared").select("key", *column)
+    first = pl.when("by_second").then("wll2_column").otherwise("wll_column").alias("wll_column")
+    told = distinct.filter(pl.col("outcome") != "not compared")
+    compared = told.select("key", "sheet", first)
     numbered = compared.select(column).unique(maintain_order=True).with_row_index("_column")
     joined = compared.join(numbered, on=column, nulls_equal=True, maintain_order="left")
     return joined.select("key", "_column")

@@ -10,6 +10,7 @@ import polars as pl
 from tallyhook.errors import StockListError
 
 __all__ = [
+    "HIDDEN",
     "LARGEST_CELL",
     "MOST_COLUMNS",
     "Sheet",
@@ -26,6 +27,10 @@ MOST_COLUMNS = 500
 """No stock list is wider; a file that is has been read with the wrong separator or is not one."""
 
 
+HIDDEN = "hidden"
+"""Why a hidden sheet is left out."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
     """One table of text cells.
@@ -34,7 +39,8 @@ class Sheet:
     stored, ``""`` for an empty cell). `merged` holds merged cells as (first row, first column, last
     row, last column), rows as shown and columns counted from 0. `stored_numbers` names the columns
     whose numbers were stored as numbers, so that their point is surely a decimal point.
-    `heading_row` is set when the format itself names its columns.
+    `heading_row` is set when the format itself names its columns. `left_out` names sheets of the
+    same workbook that are not looked at, each with the reason.
     """
 
     file: str
@@ -44,6 +50,7 @@ class Sheet:
     merged: tuple[tuple[int, int, int, int], ...] = ()
     stored_numbers: frozenset[str] = frozenset()
     heading_row: int | None = None
+    left_out: tuple[tuple[str, str], ...] = ()
 
     @property
     def where(self) -> str:

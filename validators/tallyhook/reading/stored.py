@@ -36,6 +36,8 @@ class StoredSheet(NamedTuple):
     """Rows that are not shown, counted from 1."""
     merged: list[tuple[tuple[int, int], tuple[int, int]]]
     """First and last cell of each merged block, row before column, counted from 0."""
+    left_out: list[str]
+    """The hidden sheets of the workbook, which are not read unless they are asked for."""
 
 
 def stored_sheets(path: Path, sheet: str | None) -> list[StoredSheet]:
@@ -53,9 +55,9 @@ def stored_sheets(path: Path, sheet: str | None) -> list[StoredSheet]:
     elif has_endless_chain(path):
         raise damaged(where, "its parts follow each other in a circle")
     with _opened(path) as book:
+        names, left_out = _names(book, sheet, where)
         return [
-            _stored(book, name, where, hidden.get(name, frozenset()))
-            for name in _names(book, sheet, where)
+            _stored(book, name, where, hidden.get(name, frozenset()), left_out) for name in names
         ]
 
 
@@ -73,7 +75,10 @@ def _opened(path: Path) -> calamine.CalamineWorkbook:
         raise damaged(str(path), error) from None
 
 
-def _names(book: calamine.CalamineWorkbook, sheet: str | None, where: str) -> list[str]:
+def _names(
+    book: calamine.CalamineWorkbook, sheet: str | None, where: str
+) -> tuple[list[str], list[str]]:
+    """Name the sheets to read, and the hidden ones that are left out."""
     worksheets = [m for m in book.sheets_metadata if m.typ == calamine.SheetTypeEnum.WorkSheet]
     names = [m.name for m in worksheets]
     if sheet is not None:
@@ -86,13 +91,17 @@ def _names(book: calamine.CalamineWorkbook, sheet: str | None, where: str) -> li
                 where=where,
                 next_step="the sheets are " + ", ".join(f"'{n}'" for n in names),
             )
-        return match[:1]
+        return match[:1], []
     visible = [m.name for m in worksheets if m.visible == calamine.SheetVisibleEnum.Visible]
-    return visible or names
+    return (visible, [n for n in names if n not in visible]) if visible else (names, [])
 
 
 def _stored(
-    book: calamine.CalamineWorkbook, name: str, where: str, hidden: frozenset[int]
+    book: calamine.CalamineWorkbook,
+    name: str,
+    where: str,
+    hidden: frozenset[int],
+    left_out: list[str],
 ) -> StoredSheet:
     where = f"{where}, sheet '{name}'"
     try:
@@ -100,7 +109,8 @@ def _stored(
         row, column = data.end or (0, 0)
         refuse_large(row + 1, column + 1, where)
         rows = data.to_python(skip_empty_area=False)
-        return StoredSheet(name, rows, hidden, list(data.merged_cell_ranges or []))
+        merged = list(data.merged_cell_ranges or [])
+        return StoredSheet(name, rows, hidden, merged, left_out)
     except (KeyboardInterrupt, SystemExit, StockListError):
         raise
     except BaseException as error:

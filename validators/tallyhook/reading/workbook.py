@@ -11,7 +11,7 @@ import polars as pl
 from tallyhook.errors import StockListError
 from tallyhook.reading.apart import sheets_apart
 from tallyhook.reading.records import cell_text
-from tallyhook.reading.sheet import Sheet, check_shape, frame_of_rows, number_rows
+from tallyhook.reading.sheet import HIDDEN, Sheet, check_shape, frame_of_rows, number_rows
 from tallyhook.reading.stored import StoredSheet
 
 __all__ = ["read_workbook"]
@@ -51,6 +51,7 @@ def _sheet_of(stored: StoredSheet, path: Path) -> Sheet | None:
         hidden=stored.hidden,
         merged=tuple((a + 1, b, c + 1, d) for (a, b), (c, d) in stored.merged),
         stored_numbers=_number_columns(stored.rows, frame),
+        left_out=tuple((name, HIDDEN) for name in stored.left_out),
     )
 
 

@@ -365,7 +365,8 @@ _RANGE = re.compile(
     r"(?:^|[^\d.,/])(\d{1,3})\s*+(?:°|deg|grad)?\s*+(?:-|–|to|bis|a|à|<\s*+\S\s*+(?:<|≤|=)+|\.\.\.?|…)\s*+(\d{1,3})\s*(?:°|deg\w*|grad)?(?![\d.,/])"
 )
 _ANGLE = re.compile(
-    r"(?:^|[^\d.,/])(\d{1,3})\s*(?:°|deg\b|degs?\b|degrees?\b|grad\b|grados\b|degres\b)"
+    r"(?:^|[^\d.,/])(?:(\d{1,3})\s*(?:°|deg\b|degs?\b|degrees?\b|grad\b|grados\b|degres\b)"
+    r"|@\s*(\d{1,3})(?![\d.,/:]))"
 )
 _UP_TO = re.compile(r"(?:≤|<=|up to|bis|jusqu a|hasta|max)\s*(\d{1,3})\s*(?:°|deg|grad)")
 _FACTOR = re.compile(r"\b(\d{1,2}(?:[.,]\d)?)\s*:\s*1\b")
@@ -437,8 +438,8 @@ def _angle(low: str) -> str | None:
     if match and int(match[1]) in _ANGLES:
         return f"0-{match[1]}{aim}"
     match = _ANGLE.search(low)
-    if match and int(match[1]) in _ANGLES:
-        return f"{match[1]}{aim}"
+    if match and int(match[1] or match[2]) in _ANGLES:
+        return f"{match[1] or match[2]}{aim}"
     return None
 
 

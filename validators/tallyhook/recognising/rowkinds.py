@@ -5,17 +5,19 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 import polars as pl
 
 from tallyhook.reading.sheet import Sheet
 from tallyhook.recognising.cells import NOTHING, holds_load, holds_size, is_number
 from tallyhook.recognising.headings import Reading, is_goods, join_readings, read_heading, unit_of
+from tallyhook.texts.description import describe
 from tallyhook.texts.lexicon import phrases, rows
 from tallyhook.texts.tokens import fold, words_of
 
 __all__ = [
+    "HIDDEN_ROW",
     "Habits",
     "Heading",
     "doubtful_rows",
@@ -31,11 +33,16 @@ __all__ = [
     "titles",
 ]
 
+HIDDEN_ROW = "hidden row"
+"""Why a row is passed over that the sheet does not show."""
+
 _LOOKED_AT = 20_000  # rows without bare numbers among which another heading is looked for
 _SEARCHED = 80  # rows at the top in which a heading is looked for
 _LONG = 60  # characters; a heading is shorter, a sentence longer
 
 _MEASURE = r"(?i)\d\s*(?:lb|kg|kn|t\b|#|mm|in\b|\")"  # what the text of a single-cell item holds
+
+_SIZED = 0.25  # share of the texts of a column, for a lone text with a size to be an item
 
 _LETTER = r"[^\W\d_]"
 
@@ -46,12 +53,16 @@ Cells = dict[str, str]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Heading:
-    """The heading rows of a sheet and the heading of each column."""
+    """The heading rows of a sheet and the heading of each column.
+
+    `written` holds the cells of each of `rows` as they stand there.
+    """
 
     row: int | None
     rows: tuple[int, ...]
     texts: Mapping[str, str]
     readings: Mapping[str, Reading]
+    written: tuple[Mapping[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,11 +70,13 @@ class Habits:
     """What the rows of a list have in common.
 
     `usual` is the number of cells that an item fills, 1 only for a list of single texts;
-    `shouted` names the columns whose texts are mostly in capitals.
+    `shouted` names the columns whose texts are mostly in capitals, `sized` those whose texts
+    name the sizes of the items.
     """
 
     usual: int
     shouted: frozenset[str]
+    sized: frozenset[str]
 
 
 def _filled(record: Mapping[str, object]) -> Cells:
@@ -74,17 +87,41 @@ def _has_digit(text: str) -> bool:
     return any(c.isdigit() for c in text)
 
 
+def _loads_in(text: str, reading: Reading) -> list[str]:
+    """Give the loads in a text; what a heading fixes is none."""
+    # "G-30 lbs" holds a grade and a unit, "MBS 4:1 lb" a factor, "WLL @60 lb" an angle
+    fixed = {reading.gives.get("grade"), *reading.gives.get("angle", "").split()}
+    if "design_factor" in reading.gives:
+        fixed.add("1")
+    return [number for number, _ in holds_load(text) if number not in fixed]
+
+
+def _is_amount(text: str, reading: Reading) -> bool:
+    """Whether a cell is a number too large for a heading: no grade, no angle and no year."""
+    digits = re.sub(r"\D", "", text)
+    large = len(digits) > 4 or (len(digits) == 4 and not digits.startswith(("19", "20")))
+    return large and is_number(text) and not reading.gives
+
+
 def _score(cells: Cells) -> float:
     """Tell how much a row looks like a heading; 0 when it cannot be one."""
     roles, gives, numbers, other = 0.0, 0, 0, 0
     found = set()
-    for text in cells.values():
-        reading = read_heading(text)
+    readings = {c: read_heading(t) for c, t in cells.items()}
+    loaded = {c for c, t in cells.items() if _loads_in(t, readings[c])}
+    sure = [r for c, r in readings.items() if r.whole and c not in loaded and not is_goods(r.word)]
+    for column, text in cells.items():
+        reading = readings[column]
         named = set(reading.roles.values())
-        # "G-30 lbs" holds a grade and a unit, and no load of 30 lb
-        loads = [number for number, _ in holds_load(text) if number != reading.gives.get("grade")]
-        if loads and (not named or named - {"ignore"}):
-            return 0.0  # an item, for all its words: "clevis hook, WLL 7,100 lb"
+        # an item, for all its words: "clevis hook, WLL 7,100 lb"; among headings "WLL 5 t" is one
+        if (
+            column in loaded
+            and (not named or named - {"ignore"})
+            and not (named and len(sure) >= max(1, 0.5 * len(cells)))
+        ):
+            return 0.0
+        if _is_amount(text, reading):
+            return 0.0
         if named and len(text) <= _LONG:
             roles += 1.0 if reading.whole or named & {"wll", "breaking", "proof"} else 0.6
             found |= named
@@ -132,7 +169,7 @@ def find_heading(sheet: Sheet, frame: pl.DataFrame) -> Heading:
     if index is None and sheet.heading_row is not None:
         index = next((i for i, (row, _) in enumerate(top) if row == sheet.heading_row), None)
     if index is None:
-        return Heading(row=None, rows=(), texts={}, readings={})
+        return Heading(row=None, rows=(), texts={}, readings={}, written=())
     return _joined(sheet, top, index)
 
 
@@ -157,12 +194,14 @@ def _joined(sheet: Sheet, top: Sequence[tuple[int, Cells]], index: int) -> Headi
         upper = {c: f"{first.get(c, '')} {upper.get(c, '')}".strip() for c in {*first, *upper}}
         taken.insert(0, above[0])
     columns = sorted({*upper, *lower}, key=lambda c: int(c[1:]))
+    at = dict(top)
     readings = {c: join_readings(upper.get(c, ""), lower.get(c, "")) for c in columns}
     return Heading(
         row=row,
         rows=tuple(taken),
         texts={c: r.text for c, r in readings.items()},
         readings=readings,
+        written=tuple(at[r] for r in taken),
     )
 
 
@@ -262,12 +301,19 @@ def _inside(roles: set[str], upper: str) -> bool:
     return bool(reading.gives) and bool(roles & {"wll", "breaking", "proof", "size"})
 
 
-def same_heading(cells: Cells, heading: Mapping[str, str]) -> bool:
-    """Whether a row repeats the heading."""
-    if len(cells) < 2 and len(heading) >= 2:
+def same_heading(cells: Cells, heading: Heading) -> bool:
+    """Whether a row repeats a row of the heading, cell by cell."""
+    if len(cells) < min(2, len(heading.texts)):
         return False
-    same = sum(1 for c, t in cells.items() if heading.get(c, "").casefold().find(t.casefold()) >= 0)
-    return same >= 0.6 * len(cells) and same >= min(2, len(heading))
+    rows = [{c: t for c, t in row.items() if c in heading.texts} for row in heading.written]
+    return any(
+        cells.keys() == row.keys() and all(_same_text(cells[c], t) for c, t in row.items())
+        for row in rows
+    )
+
+
+def _same_text(text: str, other: str) -> bool:
+    return text.casefold().split() == other.casefold().split()
 
 
 def titles(frame: pl.DataFrame, heading: Heading) -> list[tuple[int, str]]:
@@ -313,9 +359,26 @@ def _is_total(text: str) -> bool:
 
 
 def _is_note(text: str) -> bool:
-    if re.match(r"\s*(?:\*|†|\(?\d\)|\d\.\s)", text) or text.rstrip().endswith((".", "!")):
+    if _is_marked(text) or text.rstrip().endswith((".", "!")):
         return True
     return len(text) > 80 or _opens(text, _row_words("note") | _row_words("sentence"))
+
+
+def _is_marked(text: str) -> bool:
+    return re.match(r"\s*(?:\*|†|\(?\d\)|\d\.\s)", text) is not None
+
+
+def _is_sentence(text: str) -> bool:
+    """Whether a text says something about the list: a mark, a note's first word, or a verb."""
+    if _is_marked(text) or _opens(text, _row_words("note")):
+        return True
+    return any((word,) in _row_words("sentence") for word in words_of(text))
+
+
+@lru_cache(maxsize=4096)
+def _names_size(text: str) -> bool:
+    read = describe(text)
+    return read.size is not None or read.size_either is not None
 
 
 def _says_grade(text: str) -> bool:
@@ -346,7 +409,7 @@ def is_section(text: str, *, alone: bool) -> bool:
         return False
     if len(text) > _LONG or holds_load(text) or _is_note(text) or _is_total(text):
         return False
-    if any((word,) in _row_words("sentence") for word in words_of(text)):
+    if _is_sentence(text):
         return False
     if alone:
         return (
@@ -457,7 +520,7 @@ def row_kinds(
             why[row] = "title above the heading"
             continue
         found = _filled(record)
-        reason = _reason(found, heading, loads, others, alone=alone, usual=usual)
+        reason = _reason(found, heading, loads, others, habits)
         if reason is None and usual >= 4:
             reason = _coded_section(found, loads, others, habits.shouted)
         if reason == "section":
@@ -473,7 +536,7 @@ def row_kinds(
         .when(pl.col("filled") == 0)
         .then(pl.lit("blank"))
         .when(pl.col("hidden"))
-        .then(pl.lit("hidden row"))
+        .then(pl.lit(HIDDEN_ROW))
         .otherwise(None)
         .alias("why")
     )
@@ -517,7 +580,12 @@ def opens_with_total(column: str) -> pl.Expr:
 
 def habits_of(frame: pl.DataFrame) -> Habits:
     """Find the habits of a list from its rows, or from a sample of them."""
-    return Habits(usual=_usual(filled_counts(frame)), shouted=_shouted(frame, _cells(frame)))
+    filled, cells = filled_counts(frame), _cells(frame)
+    return Habits(
+        usual=_usual(filled),
+        shouted=_shouted(frame, cells),
+        sized=_sized(frame.filter(filled > 1), cells),
+    )
 
 
 def filled_counts(frame: pl.DataFrame) -> pl.Series:
@@ -559,14 +627,13 @@ def _reason(
     heading: Heading,
     loads: Sequence[str],
     others: Sequence[str],
-    *,
-    alone: bool,
-    usual: int,
+    habits: Habits,
 ) -> str | None:
     """Tell why a row is no item; None when it is one, "section" when it heads a group."""
+    alone, usual = habits.usual == 1, habits.usual
     texts = list(cells.values())
     first = texts[0]
-    if heading.texts and same_heading(cells, heading.texts):
+    if heading.texts and same_heading(cells, heading):
         return "heading repeated"
     key = [c for c in (*loads, *others) if c in cells and cells[c].casefold() not in NOTHING]
     if _is_total(first) and not (
@@ -583,6 +650,10 @@ def _reason(
                 "note" if _is_note(first) and not (holds_load(first) or holds_size(first)) else None
             )
         if holds_load(first) and not loads:
+            return None
+        # an item whose other cells are blank, and no heading that grades the rows below it
+        sized = cells.keys() <= habits.sized or (others and _says_grade(first))
+        if sized and _names_size(first) and not _is_sentence(first):
             return None
         if is_section(first, alone=False):
             return "section"
@@ -608,6 +679,17 @@ def _shouted(frame: pl.DataFrame, cells: Sequence[str]) -> frozenset[str]:
     worded = pl.all().filter(pl.all().str.count_matches(_LETTER) >= 6).implode()
     texts = frame.head(2000).select(cells).select(worded).row(0, named=True)
     return frozenset(c for c, t in texts.items() if sum(map(str.isupper, t)) > 0.4 * len(t))
+
+
+def _sized(items: pl.DataFrame, cells: Sequence[str]) -> frozenset[str]:
+    """Find the columns whose texts name the sizes of the items, as descriptions do."""
+    found = set()
+    for column in cells:
+        texts = items[column].head(2000)
+        told = texts.filter(texts.str.contains(_LETTER)).unique(maintain_order=True).head(100)
+        if len(told) and sum(map(_names_size, told.to_list())) >= _SIZED * len(told):
+            found.add(column)
+    return frozenset(found)
 
 
 def _coded_section(
@@ -678,7 +760,7 @@ def split_tables(sheet: Sheet, frame: pl.DataFrame, heading: Heading) -> int | N
     worded = below.filter((filled >= 2) & (numbers == 0) & (digits < filled)).head(_LOOKED_AT)
     for record in worded.iter_rows(named=True):
         found = _filled(record)
-        if int(record["row"]) in sheet.hidden or same_heading(found, heading.texts):
+        if int(record["row"]) in sheet.hidden or same_heading(found, heading):
             continue
         if _is_other_heading(found):
             return _with_titles(frame, int(record["row"]), heading.rows[-1])

@@ -28,6 +28,7 @@ from tallyhook.reporting.told import (
     rule_title,
     source_address,
     source_title,
+    unchecked,
 )
 from tallyhook.rules import SEVERITIES
 from tallyhook.wording import CAUTION, number_text
@@ -91,6 +92,7 @@ def page_html(
             caution=CAUTION,
             version=__version__,
             sheets=checked_sheets(report),
+            unchecked=unchecked(report.layouts),
             findings=findings,
             left_out=max(report.stock_findings.height - MOST_FINDINGS, 0),
             rules=sorted({f["rule"] for f in findings}),

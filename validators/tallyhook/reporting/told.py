@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
@@ -10,9 +10,12 @@ import polars as pl
 
 from tallyhook.errors import TallyhookError
 from tallyhook.packages import built_in_packages
+from tallyhook.reading.sheet import HIDDEN
+from tallyhook.recognising.rowkinds import HIDDEN_ROW
 from tallyhook.rules import all_rules, rule_named
 
 if TYPE_CHECKING:
+    from tallyhook.recognise import Layout
     from tallyhook.report import Report
 
 __all__ = [
@@ -26,6 +29,7 @@ __all__ = [
     "rule_title",
     "source_address",
     "source_title",
+    "unchecked",
 ]
 
 TO_DO = {
@@ -115,6 +119,55 @@ def not_compared(report: Report) -> pl.DataFrame:
     """The items that no table was held against: sheet, row, item, why, unread; in list order."""
     left = report.matched.filter(pl.col("outcome") == "not compared")
     return left.select("sheet", "row", "item", pl.col("why").fill_null(""), "unread")
+
+
+def unchecked(layouts: Sequence[Layout]) -> str:
+    """Say which rows and sheets of a list were not looked at; empty when all were.
+
+    Examples
+    --------
+    >>> from tallyhook.read import sheet_from_frame
+    >>> from tallyhook.recognise import recognise_all
+    >>> import polars as pl
+    >>> frame = pl.DataFrame({"Chain": ["10 mm G8", "13 mm G8"], "WLL kg": [3150, 5300]})
+    >>> unchecked(recognise_all(sheet_from_frame(frame)))
+    ''
+    """
+    parts, count = [], 0
+    rows = {
+        each.sheet.name: hidden
+        for each in layouts
+        if len(hidden := each.skipped.filter(pl.col("why") == HIDDEN_ROW)["row"])
+    }
+    if rows:
+        number = sum(map(len, rows.values()))
+        told = "; ".join(
+            row_ranges(found) + (f" of '{name}'" if name else "") for name, found in rows.items()
+        )
+        parts.append(f"{_counted(number, 'hidden row')} ({told})")
+        count += number
+    sheets = dict.fromkeys(pair for each in layouts for pair in each.sheet.left_out)
+    hidden_sheets = [name for name, why in sheets if why == HIDDEN]
+    if hidden_sheets:
+        names = ", ".join(f"'{name}'" for name in hidden_sheets)
+        parts.append(f"{_counted(len(hidden_sheets), 'hidden sheet')} ({names})")
+    refused = [f"'{name}': {why}" for name, why in sheets if why != HIDDEN]
+    if refused:
+        parts.append(f"{_counted(len(refused), 'other sheet')} ({'; '.join(refused)})")
+    if not parts:
+        return ""
+    steps = ["unhide the rows"] if rows else []
+    steps += ["name a sheet with --sheet"] if sheets else []
+    was = "was" if count + len(sheets) == 1 else "were"
+    return f"{_listed(parts)} {was} not checked; to check them, {' or '.join(steps)}"
+
+
+def _counted(number: int, noun: str) -> str:
+    return f"{number} {noun}{'' if number == 1 else 's'}"
+
+
+def _listed(parts: Sequence[str]) -> str:
+    return " and ".join(p for p in (", ".join(parts[:-1]), parts[-1]) if p)
 
 
 def checked_sheets(report: Report) -> list[dict[str, Any]]:

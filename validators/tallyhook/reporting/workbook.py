@@ -27,6 +27,7 @@ from tallyhook.reporting.told import (
     rows_of,
     rule_title,
     source_title,
+    unchecked,
 )
 from tallyhook.reporting.writing import is_formula_like, whole_file
 from tallyhook.rules import SEVERITIES
@@ -462,6 +463,8 @@ def _summary(book: Workbook, report: Report, uncommented: int) -> None:
         rows.append(
             ["Cells without comment", uncommented, "filled like the others; see the findings"]
         )
+    if left := unchecked(report.layouts):
+        rows.append(["NOT CHECKED", left])
     if report.crashed:
         rows.append(["INCOMPLETE", "these rules did not answer: " + ", ".join(report.crashed)])
     rows.append([])

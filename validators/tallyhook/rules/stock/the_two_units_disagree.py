@@ -21,20 +21,25 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.match import WIDEST_PRINTED_PAIR
 from tallyhook.rules import ERROR, rule
 from tallyhook.rules.stock import findings
-
-WIDEST_PRINTED_PAIR = 0.025
-"""The widest pair in the tables is 2,100 lb beside 970 kg: 1.8 percent apart; rounding on top."""
 
 
 @rule(severity=ERROR, reads="items", since="0.1.0")
 def the_two_units_disagree(items: pl.DataFrame) -> pl.DataFrame:
     apart = (pl.col("wll2_kg") / pl.col("wll_kg")).log().abs() > WIDEST_PRINTED_PAIR
+    # as the row has them, whichever of the two was held against the ratings
+    swapped = pl.col("by_second")
     return findings(
         items.filter(apart),
-        column=pl.coalesce("wll2_column", pl.lit("WLL, second unit")),
-        observed=pl.format("{} beside {}", "wll_text", "wll2_text"),
+        column=pl.coalesce(
+            pl.when(swapped).then("wll_column").otherwise("wll2_column"),
+            pl.lit("WLL, second unit"),
+        ),
+        observed=pl.when(swapped)
+        .then(pl.format("{} beside {}", "wll2_text", "wll_text"))
+        .otherwise(pl.format("{} beside {}", "wll_text", "wll2_text")),
         expected="two ratings that convert into each other",
-        ratio=pl.col("wll2_kg") / pl.col("wll_kg"),
+        ratio=(pl.col("wll2_kg") / pl.col("wll_kg")).pow(pl.when(swapped).then(-1).otherwise(1)),
     )
