@@ -73,6 +73,135 @@ def test_a_multi_leg_rating_on_one_leg() -> None:
     assert finding["expected"] == "5.3 t"
 
 
+@pytest.mark.parametrize(
+    ("words", "size", "unit", "wll", "expected"),
+    [
+        # legs x the rating of one leg, EN 818-2; the right figures: EN 818-4 table 3, to 45 degrees
+        ("2 leg chain sling", "10 mm", "t", 6.3, "4.25 t"),
+        ("2 leg chain sling", "13 mm", "t", 10.6, "7.5 t"),
+        ("3 leg chain sling", "13 mm", "t", 15.9, "11.2 t"),
+        ("4 leg chain sling", "10 mm", "t", 12.6, "6.7 t"),
+        ("4 leg chain sling", "13 mm", "t", 21.2, "11.2 t"),
+        # legs x 7,100 or 12,000 lb (49 CFR 393.108); the right figures: legs x sin 60 x one leg, of
+        # four legs three (common practice of American sling tables), to the nearest 100 lb
+        ("2 leg chain sling", "3/8", "lb", 14200, "12,300 lb"),
+        ("3 leg chain sling", "1/2", "lb", 36000, "31,200 lb"),
+        ("4 leg chain sling", "3/8", "lb", 28400, "18,400 lb"),
+        ("4 leg chain sling", "3/8", "lb", 24600, "18,400 lb"),  # 4 x sin 60 x 7,100 = 24,595
+        ("4 leg chain sling", "5/8", "lb", 62700, "47,000 lb"),  # 4 x sin 60 x 18,100 = 62,700
+    ],
+)
+def test_every_leg_counted_in_full(
+    words: str, size: str, unit: str, wll: float, expected: str
+) -> None:
+    finding = only_finding({"Size": size, "Grade": "G80", "WLL": wll}, unit, words=words)
+    assert finding["cause"] == "every-leg-counted-in-full"
+    assert finding["confidence"] > 0.5
+    assert finding["expected"] == expected
+    assert "no angle is said" in finding["note"]
+
+
+def test_two_mistakes_in_one_number_are_only_a_guess() -> None:
+    # EN 818-2: 13 mm is 5.3 t, 16 mm 8 t, which is 17,637 lb (0.45359237 kg)
+    finding = only_finding({"Size": "13 mm", "Grade": "G80", "WLL": 17637}, "kg")
+    assert " and " in finding["cause"]
+    assert finding["confidence"] <= 0.5
+
+
+@pytest.mark.parametrize(
+    ("row", "unit", "cause"),
+    [
+        # EN 818-2: 20 mm breaks at 503 kN, 10 mm is tested with 78.5 kN; over ten they look like t
+        ({"Size": "20 mm", "Grade": "G80", "WLL": 50300}, "kg", "breaking-force-as-wll"),
+        ({"Size": "10 mm", "Grade": "G80", "WLL": 7.85}, "t", "proof-force-as-wll"),
+        # 49 CFR 393.108: 1/2 in grade 100 is 15,000 lb; 15,000 kg are 33,069 lb
+        (
+            {"Size": "1/2", "Grade": "G100", "WLL": 33000, "WLL (kg)": 15000},
+            "lb",
+            "pounds-as-kilograms",
+        ),
+        # EN 818-2: 3,150 kg; a pound-force column
+        ({"Size": "10 mm", "Grade": "G80", "WLL": 3150}, "lbf", "kilograms-as-pounds"),
+        # facts, us-disagreements: 7/32 in is rated 970 kg, 6 mm 1,120 kg; do not merge them
+        ({"Size": "7/32", "Grade": "G80", "WLL": 1120}, "kg", "neighbouring-size"),
+        ({"Size": "6 mm", "Grade": "G80", "WLL": 970}, "kg", "neighbouring-size"),
+    ],
+)
+def test_rarer_mistakes_are_named(row: dict[str, Any], unit: str, cause: str) -> None:
+    finding = only_finding(row, unit)
+    assert finding["cause"] == cause
+    assert finding["confidence"] > 0.5
+
+
+def test_a_deduction_that_is_not_due_was_not_made_twice() -> None:
+    # 2,520 kg is 3,150 kg (EN 818-2) less a fifth; a hook with cradle keeps the full rating
+    finding = only_finding(
+        {"Size": "10 mm", "Grade": "G80", "WLL": 2520}, "kg", words="Cradle grab hook"
+    )
+    assert finding["cause"] == "shortening-deducted-without-need"
+    assert finding["expected"] == "3,150 kg"
+    assert finding["source"] == "en-818-2"
+
+
+def test_an_unexplained_number_is_held_against_the_scheme_of_the_list() -> None:
+    rows = [("Short link chain", f"{s} mm", "8", f"{w:g}") for s, w in EN_818_2.items()]
+    rows[3] = ("Short link chain", "10 mm", "8", "5.7718")
+    finding = serious(listed(rows, "t")).row(0, named=True)
+    assert (finding["cause"], finding["expected"]) == ("unexplained", "3.15 t")
+    assert finding["source"] == "en-818-2"
+    assert finding["ratio"] == pytest.approx(5.7718 / 3.15)
+
+
+@pytest.mark.parametrize(
+    ("size", "grade", "unit", "wll", "expected"),
+    [
+        # no scheme is claimed: EN 818-2 has 3.15 t, 49 CFR 393.108 3,200 kg and 7,100 lb
+        ("10 mm", "G80", "t", 5.7718, "3.15 t"),
+        ("3/8", "G80", "kg", 5771.8, "3,150 kg"),
+        # inches and pounds are the American table's
+        ("3/8", "G80", "lb", 13713, "7,100 lb"),
+        # 49 CFR 393.108 prints 6,600 lb and 2,990 kg, where 6,600 lb are 2,993.7 kg
+        ("3/8", "G70", "kg", 5371.8, "2,990 kg"),
+        # no table prints pounds: 10,000 kg are 22,046.2 lb (0.45359237 kg), cut and not rounded
+        ("18 mm", "G80", "lb", 37013, "22,040 lb (10,000 kg)"),
+    ],
+)
+def test_the_expected_rating_is_never_more_than_a_table_gives(
+    size: str, grade: str, unit: str, wll: float, expected: str
+) -> None:
+    finding = only_finding({"Size": size, "Grade": grade, "WLL": wll}, unit)
+    assert (finding["cause"], finding["expected"]) == ("unexplained", expected)
+
+
+def test_the_source_is_the_table_whose_rating_was_exceeded() -> None:
+    # 1910.184(e)(2)(i), 1917.42(h)(7): at least the rating of the chain; no limit from above
+    slip = only_finding(
+        {"Size": "1/2", "Grade": "G30", "WLL": 9200}, "lb", words="Clevis slip hook"
+    )
+    assert slip["source"] == "us-chain-practice"
+    assert "grade 30" in slip["locator"]
+    assert "no table rates the hook itself" in slip["note"]
+    # 49 CFR 393.108: grade 43 chain of 3/8 in is 5,400 lb; EN 1677-1 knows no grade 43
+    grab = only_finding(
+        {"Size": "3/8", "Grade": "G43", "WLL": 6600}, "lb", words="Clevis grab hook with cradle"
+    )
+    assert grab["source"] == "us-chain-practice"
+    assert "grade 43" in grab["locator"]
+    # EN 1677-1: hooks of grade 8 are rated as their chain, whatever their form
+    for words in ("Eye sling hook with latch", "Foundry hook"):
+        hook = only_finding({"Size": "10 mm", "Grade": "G80", "WLL": 4.0}, "t", words=words)
+        assert hook["locator"].startswith("grade 80 hooks are rated as the chain")
+
+
+def test_what_a_table_says_beside_a_rating_is_told_where_nothing_explains_it() -> None:
+    # facts, special-hook-ratings: 6 mm printed 1.25 t in one list
+    finding = only_finding(
+        {"Size": "6 mm", "Grade": "G80", "WLL": 1250}, "kg", words="Eye self-locking hook"
+    )
+    assert finding["severity"] == "danger"
+    assert "prints 1.25 t" in finding["note"]
+
+
 def test_slings_and_conversions_by_hand_are_explained() -> None:
     # two legs at 60 degrees to the horizontal lift 1.732 times one (ASME B30.9): 3/8 in grade 70
     made_up = only_finding({"Size": "3/8", "Grade": "G70", "WLL": 11430}, "lb")  # 1.732 x 6,600

@@ -284,6 +284,22 @@ def _rounded(row: Row, shop: Shop, tables: Tables, draw: random.Random) -> float
     return None
 
 
+@_mistake("every-leg-counted-in-full")
+def _every_leg(row: Row, shop: Shop, tables: Tables, draw: random.Random) -> float | None:
+    legs = row.legs or 1
+    if row.kind != "sling" or legs < 2:
+        return None
+    if legs == 4 and draw.random() < 0.3:  # the angle is seen to, the fourth leg is not
+        return _write(row, shop, _true_kg(row) * 4 / 3)
+    single = _single(row, shop, tables, draw)
+    return None if single is None else _write(row, shop, single * KG[row.unit] * legs)
+
+
+@_mistake("shortening-deducted-without-need")
+def _not_due(row: Row, shop: Shop, tables: Tables, draw: random.Random) -> float | None:
+    return _write(row, shop, _true_kg(row) * 0.8) if row.cradle == "yes" else None
+
+
 def outcome(cause: str, row: Row, shop: Shop, tables: Tables, draw: random.Random) -> float | None:
     """The number that a mistake leaves in a row, or None when it leaves the rating as it is."""
     value = MISTAKES[cause](row, shop, tables, draw)

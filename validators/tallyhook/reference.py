@@ -35,6 +35,7 @@ REFERENCE_SCHEMA: dict[str, type[pl.DataType]] = {
     "source": pl.String,
     "locator": pl.String,
     "deduction": pl.String,  # grab hooks: which document's deduction
+    "note": pl.String,  # what the table says beside it
 }
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import ROUND_FLOOR, Decimal
+
 from tallyhook.units import factor
 
 __all__ = ["CAUTION", "load_text", "number_text", "rating_text", "size_text"]
@@ -43,19 +45,25 @@ def load_text(kg: float, unit: str) -> str:
 def rating_text(value: float, unit: str, wanted: str) -> str:
     """Write a published rating for a reader who thinks in another unit, keeping what is printed.
 
+    A converted one is cut to four figures, never rounded up: someone will lift by it.
+
     Examples
     --------
     >>> rating_text(7100, "lb", "lb"), rating_text(3150, "kg", "t"), rating_text(7100, "lb", "t")
-    ('7,100 lb', '3.15 t', '3.221 t (7,100 lb)')
+    ('7,100 lb', '3.15 t', '3.22 t (7,100 lb)')
+    >>> rating_text(7100, "lb", "short ton"), rating_text(5360, "kg", "lb")
+    ('3.55 short tons (7,100 lb)', '11,810 lb (5,360 kg)')
     """
     if (unit, wanted) == ("kg", "t"):
         return f"{number_text(value / 1000)} t"
     printed = f"{number_text(round(value, 2))} {unit}"
-    return (
-        printed
-        if wanted == unit
-        else f"{load_text(value * factor(unit, 'kg'), wanted)} ({printed})"
-    )
+    if wanted == unit:
+        return printed
+    # the ninth figure is the floating point's and not the rating's
+    whole = Decimal(f"{value * factor(unit, wanted):.9g}")
+    cut = float(whole.quantize(Decimal(1).scaleb(whole.adjusted() - 3), ROUND_FLOOR))
+    name = _PLURAL.get(wanted, wanted) if cut != 1 else wanted
+    return f"{number_text(cut)} {name} ({printed})"
 
 
 def size_text(size_mm: float | None, size_in: str | None) -> str:

@@ -12,8 +12,9 @@ from tallyhook.explain.weigh import UNEXPLAINED, Verdict, candidates, weigh
 from tallyhook.judge import spread
 from tallyhook.match import CASE_COLUMNS
 from tallyhook.rules import SEVERITIES
+from tallyhook.rules.stock import followed_schemes
 from tallyhook.tally import Tally
-from tallyhook.wording import rating_text
+from tallyhook.wording import number_text, rating_text
 
 __all__ = ["RATING_RULES", "explain"]
 
@@ -27,9 +28,6 @@ RATING_RULES = (
 
 COLUMN_RULES = ("ton-is-ambiguous",)
 """The rules whose findings are about a column, whichever rows show it."""
-
-_SUREST = 0.99
-"""No number tells with certainty what a hand has done."""
 
 _EVIDENCE = (
     *CASE_COLUMNS,
@@ -110,11 +108,12 @@ def _filled(
             "explained", "sheet", "wll_column", "supplier", "kind"
         ).iter_rows()
     ]
+    followed = _followed(tally.distinct, items)
     verdicts = weigh(rows, found, priors, times=items["times"].to_list())
     told = pl.DataFrame(
         [
-            _told(v, case_items[case], ladders)
-            for v, (case, _, _) in zip(verdicts, rows, strict=True)
+            _told(v, case_items[case], ladders, scheme)
+            for v, (case, _, _), scheme in zip(verdicts, rows, followed, strict=True)
         ],
         schema={
             "why": pl.String,
@@ -156,43 +155,65 @@ def _groups(
     return tuple(groups)
 
 
-def _to_show(meant: Rating, item: dict[str, Any], ladders: Ladders) -> Rating:
-    """The rating to show as expected: of the system the row names sizes in, where that has one.
+def _followed(distinct: pl.DataFrame, items: pl.DataFrame) -> list[str | None]:
+    """The scheme that the list follows, for each item."""
+    column = ["sheet", "wll_column", "metric"]
+    metric = pl.col("size_in").is_null().alias("metric")
+    asked = items.select("sheet", "wll_column", metric)
+    return asked.join(
+        followed_schemes(distinct.with_columns(metric)),
+        on=column,
+        how="left",
+        nulls_equal=True,
+        maintain_order="left",
+    )["followed"].to_list()
 
-    Where several would do, a sling whose angle is not said, it is the one nearest to the load.
+
+def _to_show(
+    meant: Rating | None, item: dict[str, Any], ladders: Ladders, followed: str | None
+) -> Rating:
+    """The rating to show as expected: of the scheme that the row or else the list claims.
+
+    Where none is claimed it is the lowest that the item could be held against or, with a cause,
+    of the system that the row names sizes in; where several would do then, a sling whose angle is
+    not said, the one nearest to the load.
     """
-    own = ladders.own(item)
-    pool = [r for r in own if (r.scheme == "european") == (own[0].scheme == "european")]
-    if not pool:
-        return meant
-    return (
-        max(pool, key=lambda r: r.kg)
-        if item["wll_kg"] > meant.kg
-        else min(pool, key=lambda r: r.kg)
-    )
+    # a fifth is the usual deduction; the quarter of one standard never passes for the table's
+    own = [r for r in ladders.own(item) if "25" not in (r.deduction or "")] or ladders.own(item)
+    if followed is None and item["size_in"] and ladders.system(item["wll_unit"]) == "lb":
+        followed = "us-chain"  # nobody else names sizes in inches and loads in pounds
+    claimed = [r for r in own if r.family == followed]
+    if meant is None:
+        return min(claimed or own, key=lambda r: r.kg)
+    system = [r for r in own if (r.scheme == "european") == (own[0].scheme == "european")]
+    nearest = max if item["wll_kg"] > meant.kg else min
+    return nearest(claimed or system, key=lambda r: r.kg)
 
 
-def _told(verdict: Verdict, item: dict[str, Any], ladders: Ladders) -> dict[str, Any]:
-    told: dict[str, Any] = {
+_AT = "no angle is said: the rating named here is for {angle} degrees to the vertical"
+
+
+def _told(
+    verdict: Verdict, item: dict[str, Any], ladders: Ladders, followed: str | None
+) -> dict[str, Any]:
+    meant = verdict.prediction.meant if verdict.prediction else None
+    shown = ladders.in_unit(_to_show(meant, item, ladders, followed), item["wll_unit"])
+    unexplained = verdict.cause == UNEXPLAINED
+    off = item["wll_kg"] / shown.kg
+    how = [verdict.prediction.how if verdict.prediction else None]
+    # American law gives hooks no rating but a least one: the table's note says so
+    floor = item["kind"] == "hook" and shown.family == "us-chain"
+    if unexplained or (floor and off > 1):
+        how.append(shown.note)
+    if (shown.legs or 1) > 1 and item["angle_to_deg"] is None:
+        how.append(_AT.format(angle=number_text(shown.angle_to_deg or 0)))
+    return {
         "why": verdict.cause,
-        "sure": None
-        if verdict.cause == UNEXPLAINED
-        else round(min(verdict.confidence, _SUREST), 3),
+        "sure": None if unexplained else round(verdict.confidence, 3),
         "others": list(verdict.others),
-        "how": None,
+        "meant": rating_text(shown.value, shown.unit, item["wll_unit"]),
+        "off": off,
+        "meant_source": shown.source,
+        "meant_locator": shown.locator,
+        "how": "; ".join(filter(None, how)) or None,
     }
-    if verdict.prediction is not None:
-        meant = ladders.in_unit(_to_show(verdict.prediction.meant, item, ladders), item["wll_unit"])
-        told |= {
-            "meant": rating_text(meant.value, meant.unit, item["wll_unit"]),
-            "off": item["wll_kg"] / meant.kg,
-            "meant_source": meant.source,
-            "meant_locator": meant.locator,
-            "how": verdict.prediction.how or None,
-        }
-    return (
-        dict.fromkeys(
-            ("why", "sure", "others", "meant", "off", "meant_source", "meant_locator", "how")
-        )
-        | told
-    )

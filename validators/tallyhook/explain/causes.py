@@ -126,20 +126,28 @@ def _scaled_kilograms(
 # --- units -----------------------------------------------------------------------------------
 
 _LB, _TON, _G = factor("lb", "kg"), factor("short ton", "kg"), factor("kg", "N")
+_POUNDS = ("lb", "lbf", "short ton")
+_AND_CONVERTED = "the rating in {} was read as {} and converted"
 
 
 @_cause("pounds-as-kilograms")
 def _pounds_as_kilograms(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     if item["wll_unit"] in ("kg", "t"):
         yield from _scaled(item, ladders, (1 / _LB, 1.0, "the number is the rating in pounds"))
+    elif item["wll_unit"] in _POUNDS:
+        how = _AND_CONVERTED.format("pounds", "kilograms")
+        yield from _scaled(item, ladders, (1 / _LB, 0.15, how))
 
 
 @_cause("kilograms-as-pounds")
 def _kilograms_as_pounds(item: Item, ladders: Ladders) -> Iterator[Prediction]:
-    if item["wll_unit"] in ("lb", "short ton"):
+    if item["wll_unit"] in _POUNDS:
         turn = (_LB, 1.0, "the number is the rating in kilograms")
         yield from _scaled(item, ladders, turn)
         yield from _scaled_kilograms(item, ladders, turn)
+    elif item["wll_unit"] in ("kg", "t"):
+        how = _AND_CONVERTED.format("kilograms", "pounds")
+        yield from _scaled(item, ladders, (_LB, 0.15, how))
 
 
 @_cause("short-tons-as-tonnes")
@@ -209,6 +217,8 @@ def _forces(item: Item, ladders: Ladders, which: int) -> Iterator[Prediction]:
             force = chain_force(rating.size_mm, _EUROPEAN_STRESS[rating.grade][which])
             force *= factor("kN", "kg") * (_leg_factor(rating) or 1.0)
             yield Prediction(kg=force, meant=rating, share=0.3 if legs else 0.5, how=words)
+            tenth = f"{words} in kilonewtons, over ten"  # 9.80665 would make it tonnes
+            yield Prediction(kg=force * _G / 10, meant=rating, share=0.06, how=tenth)
             if bare != 1.0:  # the deduction was taken from the force, too
                 yield Prediction(kg=force * bare, meant=rating, share=0.2, how=words)
 
@@ -303,6 +313,9 @@ def _neighbouring_size(item: Item, ladders: Ladders) -> Iterator[Prediction]:
             for rating in ratings:
                 own = meant.beside(rating)
                 yield Prediction(kg=rating.kg, meant=own, share=share, how=how)
+    for rating in ladders.lookalikes(item) if meant else ():
+        how = f"the rating of {size_text(rating.size_mm, None)}"
+        yield Prediction(kg=rating.kg, meant=meant.beside(rating), share=0.3, how=how)
 
 
 @_cause("other-scheme")
@@ -358,6 +371,29 @@ def _single_leg_rating_as_multi_leg(item: Item, ladders: Ladders) -> Iterator[Pr
         yield Prediction(kg=rating.kg, meant=own, share=0.9, how=how)
 
 
+@_cause("every-leg-counted-in-full")
+def _every_leg_counted_in_full(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    if item["kind"] != "sling" or (item["legs"] or (3 if item["legs_range"] else 1)) < 2:
+        return
+    counts = (3, 4) if item["legs_range"] else (item["legs"],)
+    meant = ladders.own(item)
+    single = {**item, "legs": 1, "legs_range": None}
+    for rating in ladders.own({**single, **_AS_CHAIN}) + ladders.own(single):
+        for legs in counts:
+            how = f"the number is {legs} times the rating of one leg"
+            own = meant.beside(rating)
+            yield Prediction(kg=rating.kg * legs, meant=own, share=0.6, how=how)
+            if legs != 4:
+                continue
+            # four are counted in place of three, at the angles of the tables
+            for angle_deg in sorted({r.angle_to_deg for r in meant if r.angle_to_deg}):
+                times = _factor_of_legs(rating.scheme, 3, angle_deg)
+                if times:
+                    how = f"four legs counted for three at {angle_deg:g} degrees to the vertical"
+                    kg = rating.kg * times * 4 / 3
+                    yield Prediction(kg=kg, meant=own, share=0.2, how=how)
+
+
 @_cause("other-angle")
 def _other_angle(item: Item, ladders: Ladders) -> Iterator[Prediction]:
     if item["kind"] != "sling" or (item["legs"] or 1) < 2 or item["angle_to_deg"] is None:
@@ -383,15 +419,19 @@ def _shortening_not_deducted(item: Item, ladders: Ladders) -> Iterator[Predictio
 
 @_cause("shortening-deducted-twice")
 def _shortening_deducted_twice(item: Item, ladders: Ladders) -> Iterator[Prediction]:
-    if item["kind"] == "grab-hook" and item["cradle"] == "no":
-        yield from _scaled(item, ladders, (0.8, 0.9, "the deduction was taken twice"))
-    elif item["kind"] == "grab-hook":
-        yield from _scaled(
-            item,
-            ladders,
-            (0.8, 0.5, "a deduction was taken that is not due"),
-            (0.64, 0.3, "a deduction was taken twice"),
-        )
+    if item["kind"] != "grab-hook":
+        return
+    how = "the deduction was taken twice"
+    for rating in ladders.own(item):
+        times, share = (0.8, 0.9) if rating.cradle == "no" else (0.64, 0.3)
+        yield Prediction(kg=rating.kg * times, meant=rating, share=share, how=how)
+
+
+@_cause("shortening-deducted-without-need")
+def _shortening_deducted_without_need(item: Item, ladders: Ladders) -> Iterator[Prediction]:
+    if item["kind"] == "grab-hook" and item["cradle"] == "yes":
+        turn = (0.8, 0.9, "a deduction was taken that is not due")
+        yield from _scaled(item, ladders, turn)
 
 
 _SLING_GRADES = (40, 60, 80, 100)
@@ -449,7 +489,7 @@ def writings(item: Item, ladders: Ladders) -> list[Writing]:
 def _written(item: Item, ladders: Ladders) -> Iterator[tuple[str, float, Rating]]:
     for rating in ladders.own(item):
         value = rating.kg * factor("kg", item["wll_unit"])
-        pounds = item["wll_unit"] in ("lb", "short ton")
+        pounds = item["wll_unit"] in _POUNDS
         if ladders.prints_in(rating, item["wll_unit"]):
             yield _in_full(f"{value:.6g}"), 1.0, rating
             continue

@@ -13,6 +13,10 @@ __all__ = ["CLAIM", "Ladders", "Rating"]
 
 _SYSTEM = {"lb": "lb", "short ton": "lb", "lbf": "lb", "kg": "kg", "t": "kg"}
 
+_ALIKE = 0.1
+"""Share by which sizes of two schemes may differ that are taken for each other: American chain of
+5.5 mm (7/32 in) is called 6 mm in some lists (chain.ratings), and rated 15 percent less."""
+
 CLAIM = (
     "kind",
     "grade",
@@ -46,6 +50,13 @@ class Rating(NamedTuple):
     kg: float
     source: str
     locator: str
+    deduction: str | None
+    note: str | None
+
+    @property
+    def family(self) -> str:
+        """Its scheme as the match counts schemes: the tie-down law prints the American ratings."""
+        return "us-chain" if self.scheme == "us-tiedown" else self.scheme
 
     @property
     def cell(self) -> tuple[Any, ...]:
@@ -56,6 +67,7 @@ class Rating(NamedTuple):
             self.grade,
             self.size_mm,
             self.cradle,
+            self.deduction,
             self.legs,
             self.angle_to_deg,
         )
@@ -110,9 +122,14 @@ class Ladders:
         """All ratings of a kind, grade and size, whatever the scheme, cradle, legs or angle."""
         return self._at.get((kind, grade, size_mm), [])
 
+    @staticmethod
+    def system(unit: str) -> str:
+        """The unit of the tables, ``lb`` or ``kg``, that a list in this unit goes by."""
+        return _SYSTEM.get(unit, "kg")
+
     def in_unit(self, rating: Rating, unit: str) -> Rating:
         """The same table cell as it is printed in the list's own system of units, if it is."""
-        wanted = _SYSTEM.get(unit, "kg")
+        wanted = self.system(unit)
         cell = self._cells.get(rating.cell, [])
         return next((r for r in cell if r.unit == wanted), rating)
 
@@ -163,6 +180,23 @@ class Ladders:
                 if 0 <= there < len(sizes)
             ]
         return [ratings for ratings in found if ratings]
+
+    def lookalikes(self, item: Mapping[str, Any]) -> list[Rating]:
+        """The ratings of sizes that are taken for the item's, of schemes that lack the item's.
+
+        Those from memory are among them: they can explain a number, no more.
+        """
+        kind, grade, here = item["kind"], item["grade"], item["size_mm"]
+        found = [
+            rating
+            for scheme, rungs in self._rungs.get((kind, grade), {}).items()
+            if here not in rungs
+            for size in rungs
+            if abs(size / here - 1) < _ALIKE
+            for rating in (*rungs[size], *self._remembered.get((kind, grade, size), ()))
+            if rating.scheme == scheme
+        ]
+        return _like(item, found)
 
 
 def _like(

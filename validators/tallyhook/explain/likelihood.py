@@ -46,6 +46,11 @@ _CELL = frozenset(
 )
 """Causes that touch one cell and leave its neighbours as they were."""
 
+_BEFORE_CONVERSION = frozenset(
+    {"decimal-point-shifted", "pounds-as-kilograms", "kilograms-as-pounds"}
+)
+"""Those among them that happen before the other unit's column is worked out from the first."""
+
 _ROW = frozenset(
     {
         "other-grade",
@@ -118,7 +123,7 @@ def evidence(cause: str, item: Item, ladders: Ladders) -> float:
         if other_right and not same_load:
             weight *= 1.0 if cause in _CELL else 0.05
         if same_load:  # both columns say it: a slip of one cell is out, a wrong row is likely
-            weight *= 0.05 if cause in _CELL - {"decimal-point-shifted"} else 1.0
+            weight *= 0.05 if cause in _CELL - _BEFORE_CONVERSION else 1.0
     newtons = factor("kg", "kN")
     for column, own_cause in (
         ("breaking_kn", "breaking-force-as-wll"),

@@ -45,7 +45,17 @@ _UNITS = (
     "tonnes-as-short-tons",
 )
 _MIXED_UP = ("neighbouring-size", "other-grade")
+_AND = " and "
 _PAIR = 0.5
+_WHOLE = 0.3
+"""Least share of a turn that can be one half of a pair: rarer ones are two steps by themselves."""
+
+_SUREST = 0.99
+"""No number tells with certainty what a hand has done."""
+
+_SUREST_OF_TWO = 0.5
+"""Two mistakes that meet in a number are a guess: so many pairs can be tried that one of them fits
+what a mistake left that nobody thought of."""
 
 _FAR = 1.01 * FURTHEST
 """A prediction that is further off the number than this share says nothing of it: a net a little
@@ -74,7 +84,8 @@ class Verdict:
 
     @property
     def confidence(self) -> float:
-        return self.causes[0][1]
+        cause, chance = self.causes[0]
+        return min(chance, _SUREST_OF_TWO if _AND in cause else _SUREST)
 
     @property
     def others(self) -> tuple[str, ...]:
@@ -102,7 +113,7 @@ def _of_case(
     found = list(_fitting(made.items(), item, ladders))
     if not found:
         pairs = ((unit, slip) for unit in _UNITS for slip in _MIXED_UP)
-        both = ((f"{unit} and {slip}", _both(made[unit], made[slip])) for unit, slip in pairs)
+        both = ((f"{unit}{_AND}{slip}", _both(made[unit], made[slip])) for unit, slip in pairs)
         found = list(_fitting(both, item, ladders))
     return found
 
@@ -140,7 +151,7 @@ def _candidate(
 
 
 def _both(units: Sequence[Prediction], slips: Sequence[Prediction]) -> Iterator[Prediction]:
-    scales = {round(p.kg / p.meant.kg, 9): p for p in units}
+    scales = {round(p.kg / p.meant.kg, 9): p for p in units if p.share >= _WHOLE}
     for times, unit in scales.items():
         for slip in slips:
             yield Prediction(
@@ -255,7 +266,7 @@ def _cautious(posterior: Mapping[str, float]) -> dict[str, float]:
 
 
 def _prior(name: str, priors: Mapping[str, float]) -> float:
-    parts = name.split(" and ")
+    parts = name.split(_AND)
     if len(parts) == 2:
         both = priors.get(parts[0], 0.01) * priors.get(parts[1], 0.01)
         return _PAIR * both / sum(priors.values())

@@ -6,7 +6,13 @@ import polars as pl
 
 from tallyhook.wording import rating_text
 
-__all__ = ["findings", "plain", "rating_findings", "times"]
+__all__ = ["findings", "followed_schemes", "plain", "rating_findings", "times"]
+
+FEWEST = 5
+"""Rows that must follow a scheme before a list is said to follow it."""
+
+SHARE = 0.75
+"""Share of the rows that tell the schemes apart."""
 
 
 _FOUND = dict.fromkeys(
@@ -30,6 +36,26 @@ _FOUND = dict.fromkeys(
 def times(items: pl.DataFrame) -> pl.Expr:
     """How many rows of the list each item stands for."""
     return pl.col("times") if "times" in items.columns else pl.lit(1, dtype=pl.UInt32)
+
+
+def followed_schemes(items: pl.DataFrame) -> pl.DataFrame:
+    """The scheme that most rows of a rating column agree with, for metric and inch sizes apart.
+
+    `items` have ``metric``, whether the size is named in millimetres; the answer has ``sheet``,
+    ``wll_column``, ``metric`` and ``followed``.
+    """
+    column = ["sheet", "wll_column", "metric"]
+    votes = (
+        items.filter(pl.col("agrees_with").is_not_null())
+        .with_columns(times(items).alias("times"))
+        .group_by(*column, "agrees_with", maintain_order=True)
+        .agg(pl.col("times").sum().alias("votes"))
+    )
+    return (
+        votes.with_columns((pl.col("votes") / pl.col("votes").sum().over(column)).alias("share"))
+        .filter((pl.col("votes") >= FEWEST) & (pl.col("share") >= SHARE))
+        .select(*column, pl.col("agrees_with").alias("followed"))
+    )
 
 
 def plain(column: str, *, per: int = 1) -> pl.Expr:

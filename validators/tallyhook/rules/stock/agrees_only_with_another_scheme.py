@@ -30,32 +30,18 @@ from __future__ import annotations
 import polars as pl
 
 from tallyhook.rules import WARNING, rule
-from tallyhook.rules.stock import findings, times
-
-FEWEST = 5
-"""Rows that must follow a scheme before a list is said to follow it."""
-
-SHARE = 0.75
-"""Share of the rows that tell the schemes apart."""
+from tallyhook.rules.stock import findings, followed_schemes
 
 
 @rule(severity=WARNING, reads="items", since="0.1.0")
 def agrees_only_with_another_scheme(items: pl.DataFrame) -> pl.DataFrame:
     telling = items.filter(pl.col("agrees_with").is_not_null()).with_columns(
-        pl.col("size_in").is_null().alias("metric"), times(items).alias("times")
+        pl.col("size_in").is_null().alias("metric")
     )
     column = ["sheet", "wll_column", "metric"]
-    votes = telling.group_by(*column, "agrees_with", maintain_order=True).agg(
-        pl.col("times").sum().alias("votes")
-    )
-    followed = (
-        votes.with_columns((pl.col("votes") / pl.col("votes").sum().over(column)).alias("share"))
-        .filter((pl.col("votes") >= FEWEST) & (pl.col("share") >= SHARE))
-        .select(*column, pl.col("agrees_with").alias("followed"))
-    )
-    broken = telling.join(followed, on=column, nulls_equal=True, maintain_order="left").filter(
-        pl.col("agrees_with") != pl.col("followed")
-    )
+    broken = telling.join(
+        followed_schemes(telling), on=column, nulls_equal=True, maintain_order="left"
+    ).filter(pl.col("agrees_with") != pl.col("followed"))
     return findings(
         broken,
         column=pl.col("wll_column"),
