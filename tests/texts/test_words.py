@@ -168,7 +168,7 @@ def test_every_name_of_the_connection_table_is_read(packages: dict[str, Package]
     "words",
     [
         "Eye grab hook w/out wings", "Eye grab hook (uncradled)", "un-cradled grab hook", "non-cradle grab hook", "no-cradle clevis grab hook", "grab hook without a cradle",
-        "grab hook w/o side wings", "grab hook, cradle: no", "grab hook without latch or cradle", "grab hook not fitted with wings", "cradleless grab hook",
+        "grab hook w/o side wings", "grab hook, cradle: no", "grab hook with no cradle", "grab hook without latch or cradle", "grab hook not fitted with wings", "cradleless grab hook",
         "Verkürzungshaken ohne Auflage", "Verkürzungshaken ohne Sattel", "Verkürzungshaken ohne Stützflächen", "Verkuerzungshaken ohne seitliche Stuetzflaechen",
         "Verkürzungshaken ohne Flügel", "Verkürzungshaken, keine Auflage", "Verkürzungsklaue ohne Auflage",
         "Crochet raccourcisseur sans berceau", "Crochet raccourcisseur sans le berceau", "Crochet raccourcisseur, pas de berceau",
@@ -211,6 +211,8 @@ def test_with_or_without_a_cradle_says_neither(words: str) -> None:
     ("text", "latch"),
     [
         ("hook w/out latch", "no"),
+        ("hook with no latch", "no"),
+        ("hook, not latched", "no"),
         ("crochet sans linguet de sécurité", "no"),
         ("hook with or without latch", None),
         ("hook without cradle, with latch", "yes"),

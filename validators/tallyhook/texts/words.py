@@ -95,6 +95,7 @@ _PASSED = frozenset(
 )
 """Words that may stand between a denial and what it denies."""
 _OR = frozenset({"or", "nor", "and", "oder", "und", "ou", "ni", "o", "y"})
+_LACKING = frozenset({"without", "w", "wo", "ohne", "sans", "sin"})
 _WITH = frozenset({"with", "w", "mit", "avec", "con"})
 
 _FLAGS = ("latch", "cradle", "overhead", "swivel", "material", "hitch", "pair", "shortening")
@@ -317,15 +318,12 @@ def _undenied(scan: Scan, hit: Hit) -> str:
     words, value = scan.words, str(hit.value)
     if value == "unsaid":
         return value
-    start = _denial(scan, hit.start)
-    if start is not None:
+    denied = _denial(scan, hit.start)
+    if denied is not None:
         value = "no"
-    before = words[start - 1] if start else ""
-    if start is None and value == "no":
-        start = hit.start
-        before = words[start - 1] if start else ""
-    if value == "no" and start is not None:
-        ahead = start - 2 if before in _OR else start - 1
+    start = hit.start if denied is None else denied
+    if value == "no" and start and words[start] in _LACKING:
+        ahead = start - 2 if words[start - 1] in _OR else start - 1
         if ahead >= 0 and words[ahead] in _WITH:
             return "unsaid"  # "with or without latch", "mit/ohne Auflage"
     after = hit.end + (hit.end < len(words) and words[hit.end] == "")
