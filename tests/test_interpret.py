@@ -317,3 +317,30 @@ def test_the_section_gives_the_size_when_the_row_has_none() -> None:
     rows = [["Chain G70", "6,600"], ["Chain G70 1/2 in", "11,300"], ["Chain G70 8-10", "4,700"]]
     items = interpret(layout(columns, rows, section="3/8 in chain"))
     assert items["size_in"].to_list() == ["3/8", "1/2", None]
+
+
+# EN 818-4 counts the angle of a leg from the vertical and knows no more than 60 degrees; American
+# charts count from the horizontal and go down to 30 (facts/us-sling-rules.csv, S01)
+@pytest.mark.parametrize(
+    ("text", "angle", "either"),
+    [
+        ("10 mm G8 chain sling 2 leg", "60", (60, None, None)),  # a European grade mark
+        ("10 mm G8 chain sling 2 leg", "30", (30, None, None)),
+        ("10 mm grade 80 chain sling 2 leg", "60", (None, 60, 30)),
+        ("10 mm grade 80 chain sling 2 leg", "30", (None, 30, 60)),
+        ("10 mm grade 80 chain sling 2 leg", "60 to the horizontal", (30, None, None)),
+        ("10 mm grade 80 chain sling 2 leg", "45", (45, None, None)),
+        ("10 mm grade 80 chain sling 2 leg", "20", (20, None, None)),  # too flat for the other
+        ("10 mm grade 80 chain sling 2 leg", "120", (60, None, None)),  # only between two legs
+        ("3/8 in grade 80 chain sling 2 leg", "60", (30, None, None)),  # an American list
+        ("3/8 in grade 8 chain sling 2 leg", "60", (30, None, None)),
+    ],
+)
+def test_a_bare_angle_counts_from_the_line_of_its_scheme(
+    text: str, angle: str, either: tuple[float | None, ...]
+) -> None:
+    unit = "lb" if "3/8" in text else "t"
+    columns = [column("description"), column("angle"), column("wll", unit=unit)]
+    item = first(columns, [text, angle, "3.15"])
+    keys = ("angle_to_deg", "angle_if_vertical_deg", "angle_if_horizontal_deg")
+    assert tuple(item[key] for key in keys) == either

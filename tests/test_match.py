@@ -170,3 +170,57 @@ def test_no_items_are_matched_into_the_same_columns(reference: pl.DataFrame) -> 
     matched, none = match(one, reference), match(one.clear(), reference)
     assert none.is_empty()
     assert list(none.schema.items()) == list(matched.schema.items())
+
+
+# 49 CFR 393.108: 1/2 in (13 mm) grade 80 12,000 lb, which is 6 tons of 2,000 lb; 3/8 in 7,100 lb
+@pytest.mark.parametrize(
+    ("size", "tons", "expected"),
+    [
+        (13.0, 6.0, "not compared"),  # right in short tons, ten percent too much in tonnes
+        (13.0, 5.44, "not compared"),  # 12,000 lb in tonnes
+        (13.0, 7.5, "contradicted"),  # 15,000 lb even in short tons
+        (10.0, 14.2, "contradicted"),  # the breaking force of 28,400 lb in short tons
+        (10.0, 3.0, "not compared"),  # below in short tons
+    ],
+)
+def test_bare_tons_are_contradicted_only_above_every_source_in_both_readings(
+    reference: pl.DataFrame, size: float, tons: float, expected: str
+) -> None:
+    item = {"size_mm": size, "wll_value": tons, "wll_unit": "ton", "wll_step_kg": None}
+    found, why = outcome(reference, **item)
+    assert found == expected
+    assert (why is None) == (expected == "contradicted")
+    assert why is None or "which ton" in why
+
+
+def test_a_row_without_a_size_says_so_whatever_its_ton(reference: pl.DataFrame) -> None:
+    item = {"size_mm": None, "wll_value": 95.4, "wll_unit": "ton", "wll_step_kg": None}
+    assert outcome(reference, **item) == ("not compared", "no size could be read")
+
+
+# EN 818-4 table 3, 10 mm grade 8, two legs: 4.25 t to 45 degrees to the vertical, 3.15 t to 60
+@pytest.mark.parametrize(
+    ("scheme", "kg", "expected"),
+    [
+        (None, 3150.0, "agree"),  # right in both readings, or below
+        (None, 4250.0, "not compared"),  # right only where 60 counts from the horizontal
+        (None, 6300.0, "contradicted"),  # above in both
+        ("european", 4250.0, "contradicted"),  # EN 818-4 counts from the vertical
+        ("european", 3150.0, "agree"),
+        ("us-chain", 12300 * POUND, "agree"),  # 2 x sin 60 x 7,100 lb: from the horizontal
+    ],
+)
+def test_an_angle_from_an_unsaid_line_never_passes_by_its_laxer_reading(
+    reference: pl.DataFrame, scheme: str | None, kg: float, expected: str
+) -> None:
+    item = {
+        "kind": "sling", "legs": 2, "angle_if_vertical_deg": 60.0, "angle_if_horizontal_deg": 30.0,
+        "scheme": scheme, "wll_kg": kg, "wll_step_kg": 10.0 if scheme != "us-chain" else 100 * POUND,
+    }  # fmt: skip
+    assert outcome(reference, **item)[0] == expected
+
+
+def test_one_leg_has_no_angle(reference: pl.DataFrame) -> None:
+    item = {"kind": "sling", "legs": 1, "wll_kg": 3150.0, "wll_step_kg": 10.0}
+    angle = {"angle_if_vertical_deg": 60.0, "angle_if_horizontal_deg": 30.0}
+    assert outcome(reference, **item, **angle) == ("agree", None)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import pandas as pd
 import polars as pl
 import pytest
 
@@ -376,3 +377,16 @@ def test_no_row_agrees_that_carries_a_danger() -> None:
     assert report.stock_findings["severity"].to_list() == ["danger"]
     assert report.counts["agree"] == 0 and report.counts["contradicted"] == 1
     assert report.items.outcome.to_list() == ["contradicted"]
+
+
+def test_a_load_in_bare_tons_above_every_source_is_a_danger_with_both_readings() -> None:
+    # 49 CFR 393.108: 3/8 in grade 80 7,100 lb, so 3.55 tons of 2,000 lb; 1/2 in 12,000 lb
+    rows = [["3/8 grade 80 chain", "3.55"], ["1/2 grade 80 chain", "7.5"]]
+    report = tallyhook.check(pd.DataFrame(rows, columns=["Item", "WLL (tons)"]))
+    danger = report.findings[report.findings["severity"] == "danger"]
+    assert list(zip(danger["rule"], danger["row"], strict=True)) == [
+        ("rated-above-every-source", 3)
+    ]
+    note = danger["note"].iloc[0]
+    assert "6,804 kg" in note and "7,500 kg" in note and "both readings" in note
+    assert report.not_compared["row"].tolist() == [2]

@@ -4,6 +4,7 @@ hooks.connections, whose other names the words are; near misses must not be read
 
 from __future__ import annotations
 
+import polars as pl
 import pytest
 
 from tallyhook.packages import Package
@@ -120,3 +121,143 @@ def test_the_words_lead_to_slugs_of_the_hook_tables(packages: dict[str, Package]
     connections = set(packages["hooks"]["connections"]["connection"])
     assert {r["slug"] for r in rows("form-words")} <= forms
     assert {r["slug"] for r in rows("connection-words")} - {"swivel"} <= connections
+
+
+_ANY_FORM = {"sling hook", "safety hook", "slip hook", "hoist hook"}
+"""Trade names of a hook with a latch that are given to hooks without one, too: no form is read."""
+
+_ANY_CONNECTION = {"clevis slip hook": "clevis", "clevis grab hook": "clevis", "swivel hook": None}
+"""Names that the table gives to two connections: the plainer one, or none, is read."""
+
+
+def _names(table: pl.DataFrame, key: str) -> list[tuple[str, str]]:
+    """Every name of a table of hooks, in each language, with its slug."""
+    return [
+        (slug, name.strip())
+        for slug, *cells in table.select(key, "title", "other_names", "german_names").iter_rows()
+        for cell in cells
+        for name in (cell or "").split(";")
+        if name.strip()
+    ]
+
+
+def test_every_name_of_the_form_table_is_read_as_its_form(packages: dict[str, Package]) -> None:
+    names = _names(packages["hooks"]["forms"], "form")
+    wrong = [
+        (slug, name, read.form, read.kind)
+        for slug, name in names
+        if name not in _ANY_FORM
+        for read in [describe(name)]
+        if (read.form, read.kind) not in ((slug, "hook"), (slug, "grab-hook"))
+    ]
+    assert not wrong
+    assert {describe(name).form for name in _ANY_FORM & {n for _, n in names}} == {None}
+
+
+def test_every_name_of_the_connection_table_is_read(packages: dict[str, Package]) -> None:
+    names = _names(packages["hooks"]["connections"], "connection")
+    wrong = [
+        (slug, name, read_words(name).connection)
+        for slug, name in names
+        if read_words(name).connection != (_ANY_CONNECTION.get(name, slug))
+    ]
+    assert not wrong
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Eye grab hook w/out wings", "Eye grab hook (uncradled)", "un-cradled grab hook", "non-cradle grab hook", "no-cradle clevis grab hook", "grab hook without a cradle",
+        "grab hook w/o side wings", "grab hook, cradle: no", "grab hook with no cradle", "grab hook without latch or cradle", "grab hook not fitted with wings", "cradleless grab hook",
+        "Verkürzungshaken ohne Auflage", "Verkürzungshaken ohne Sattel", "Verkürzungshaken ohne Stützflächen", "Verkuerzungshaken ohne seitliche Stuetzflaechen",
+        "Verkürzungshaken ohne Flügel", "Verkürzungshaken, keine Auflage", "Verkürzungsklaue ohne Auflage",
+        "Crochet raccourcisseur sans berceau", "Crochet raccourcisseur sans le berceau", "Crochet raccourcisseur, pas de berceau",
+        "Gancho acortador sin apoyo", "Gancho acortador sin cuna", "Gancho acortador sin aletas",
+    ],
+)  # fmt: skip
+def test_a_denied_cradle_is_no_cradle_in_every_language(words: str) -> None:
+    # common practice, no source: how lists in four languages say that a grab hook has none
+    read = describe(words)
+    assert (read.kind, read.form, read.cradle) == ("grab-hook", "grab", "no")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Grab hook, no latch, with cradle", "grab hook no latch with cradle", "Verkürzungshaken mit Auflage", "Verkürzungshaken ohne Falle, mit Sattel",
+        "Verkürzungsklaue", "Crochet raccourcisseur avec un berceau", "Gancho acortador con apoyo", "grab hook w/ wings",
+    ],
+)  # fmt: skip
+def test_a_denial_of_something_else_leaves_the_cradle(words: str) -> None:
+    read = describe(words)
+    assert (read.kind, read.form, read.cradle) == ("grab-hook", "cradle-grab", "yes")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "grab hook with or without cradle",
+        "Verkürzungshaken mit/ohne Auflage",
+        "crochet raccourcisseur avec ou sans berceau",
+        "grab hook with cradle (20% less without cradle)",
+    ],
+)
+def test_with_or_without_a_cradle_says_neither(words: str) -> None:
+    read = describe(words)
+    assert (read.kind, read.form, read.cradle) == ("grab-hook", "grab", None)
+
+
+@pytest.mark.parametrize(
+    ("text", "latch"),
+    [
+        ("hook w/out latch", "no"),
+        ("hook with no latch", "no"),
+        ("hook, not latched", "no"),
+        ("crochet sans linguet de sécurité", "no"),
+        ("hook with or without latch", None),
+        ("hook without cradle, with latch", "yes"),
+    ],
+)
+def test_a_denied_latch_is_no_latch(text: str, latch: str | None) -> None:
+    assert describe(text).latch == latch
+
+
+@pytest.mark.parametrize(
+    ("text", "overhead"),
+    [
+        ("3/8 G70 chain overhead", "yes"), ("G70 chain 3/8 rated for cranes", "yes"), ("1/4 G30 chain for suspended loads", "yes"), ("Kette für schwebende Lasten", "yes"),
+        ("G30 chain for overhead doors", None), ("Chain, never for suspended loads", None), ("G70 chain, not overhead", "no"), ("3/8 G70 transport chain", None),
+    ],
+)  # fmt: skip
+def test_words_that_sell_a_thing_for_lifting(text: str, overhead: str | None) -> None:
+    # the words of facts/us-rules-hooks-chain.csv ("overhead lifting") as shops write them:
+    # common practice, no source
+    assert describe(text).overhead == overhead
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("High test G43 1/2", "chain"),
+        ("Hi-test 3/8 w/ grab hooks", "chain"),
+        ("High test grab hook 3/8", "grab-hook"),
+        ("High test clevis grab 3/8", "grab-hook"),
+        ("High test connecting link", "link"),
+    ],
+)
+def test_high_test_alone_is_chain(text: str, kind: str) -> None:
+    # ASTM A413/A413M 1.2: high test is the name of a grade of chain
+    assert describe(text).kind == kind
+
+
+@pytest.mark.parametrize(
+    ("text", "connection"),
+    [
+        ("Clevis hook with cotter pin", "cotter-pin-clevis"),
+        ("Clevis slip hook w/ cotter pin", "cotter-pin-clevis"),
+        ("Clevis hook w/ load pin, no cotter", "clevis"),
+    ],
+)
+def test_a_cotter_makes_a_clevis_a_tie_down_clevis(text: str, connection: str) -> None:
+    # datasets/hooks connections, other names of cotter-pin-clevis
+    assert describe(text).connection == connection

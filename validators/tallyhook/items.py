@@ -30,6 +30,9 @@ ITEM_SCHEMA: dict[str, type[pl.DataType]] = {
     "legs_range": pl.String,  # "3-4" where the row says three or four, which are rated alike
     "angle_from_deg": pl.Float64,  # to the vertical
     "angle_to_deg": pl.Float64,
+    # the same where the row does not say from which line its angle counts, in either case
+    "angle_if_vertical_deg": pl.Float64,
+    "angle_if_horizontal_deg": pl.Float64,
     "hitch": pl.String,  # straight, choke, basket
     "wll_kg": pl.Float64,
     "wll_value": pl.Float64,  # the number as written

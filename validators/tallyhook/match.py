@@ -12,9 +12,10 @@ from decimal import Decimal
 
 import polars as pl
 
+from tallyhook.texts.units import AMBIGUOUS_TON
 from tallyhook.units import CANONICAL, factor
 
-__all__ = ["CASE_COLUMNS", "MATCH_COLUMNS", "WIDEST_PRINTED_PAIR", "match"]
+__all__ = ["ANGLE_UNSAID", "CASE_COLUMNS", "MATCH_COLUMNS", "WIDEST_PRINTED_PAIR", "match"]
 
 CASE_COLUMNS = (
     "kind",
@@ -28,6 +29,8 @@ CASE_COLUMNS = (
     "legs_range",
     "angle_from_deg",
     "angle_to_deg",
+    "angle_if_vertical_deg",
+    "angle_if_horizontal_deg",
     "hitch",
     "cradle",
     "pair",
@@ -97,6 +100,9 @@ WIDEST_PRINTED_PAIR = 0.025
 """Share that the two units of one rating may be apart: in the tables 2,100 lb beside 970 kg, 1.8
 percent, is the widest pair; rounding on top."""
 
+ANGLE_UNSAID = "its rating holds for one reading of its angle only, and which is not said"
+"""Why a sling is not compared that agrees with the laxer reading of its angle alone."""
+
 _EXACT = 0.0005  # room for a conversion factor of four figures; far less than any rounding step
 
 
@@ -115,7 +121,9 @@ def match(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
     frame
         `items` with `MATCH_COLUMNS` added: ``outcome`` (``agree``, ``contradicted``,
         ``not compared``), ``why`` it was not compared, the lowest and highest load that any
-        source gives [kg], and the rating nearest to the item's with its source. ``off_by`` is
+        source gives [kg], and the rating nearest to the item's with its source. A load in bare
+        tons that is above every source as short tons, the smaller ton, too, is held against them
+        as short tons; any other load in bare tons is not compared. ``off_by`` is
         the item's load over the nearest rating; ``agrees_with`` the one scheme that it agrees
         with where several rate the item and only one agrees. Where the two units of a row
         disagree and the second is the graver mistake, it is the one held against the ratings:
@@ -123,6 +131,7 @@ def match(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
     """
     if items.is_empty():
         return items.with_columns(pl.lit(None, t).alias(c) for c, t in _MATCH_TYPES.items())
+    items = _tons_above(_counted_by_scheme(items), reference)
     numbered = items.with_row_index("_item").with_columns(pl.lit(value=False).alias("by_second"))
     apart = (pl.col("wll2_kg") / pl.col("wll_kg")).log().abs() > WIDEST_PRINTED_PAIR
     only = pl.col("wll_kg").is_null() & pl.col("wll2_kg").is_not_null()
@@ -184,6 +193,56 @@ def _worse(first: pl.DataFrame, second: pl.DataFrame) -> pl.DataFrame:
     return told.filter((pl.col("outcome") == "contradicted") & graver).select(second.columns)
 
 
+def _counted_by_scheme(items: pl.DataFrame) -> pl.DataFrame:
+    """Let the scheme that a row claims say from which line its angle counts.
+
+    EN 818-4 counts from the vertical, American charts from the horizontal.
+    """
+    scheme = pl.col("scheme")
+    counted = (
+        pl.when(scheme.is_in(["european", "old-grade-6"]))
+        .then("angle_if_vertical_deg")
+        .when(scheme.is_in(["us-chain", "us-tiedown"]))
+        .then("angle_if_horizontal_deg")
+    )
+    return items.with_columns(pl.coalesce("angle_to_deg", counted).alias("angle_to_deg"))
+
+
+def _tons_above(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
+    """Take the bare tons that are above every source in either reading as the smaller ton."""
+    bare = (pl.col("wll_unit") == AMBIGUOUS_TON) & pl.col("wll_kg").is_null()
+    tons = items.filter(bare & pl.col("wll_value").is_not_null())
+    if tons.is_empty():
+        return items
+    short = factor("short ton", "kg")
+    text = pl.col("wll_value").cast(pl.String).str.strip_suffix(".0")
+    decimals = text.str.extract(r"\.(\d+)$").str.len_chars().fill_null(0)
+    as_short = (
+        pl.lit("short ton").alias("wll_unit"),
+        (pl.col("wll_value") * short).alias("wll_kg"),
+        (pl.lit(0.1).pow(decimals.cast(pl.Float64)) * short).alias("wll_step_kg"),
+    )
+    read = match(tons.with_columns(as_short), reference)
+    above = read.filter(
+        (pl.col("outcome") == "contradicted") & (pl.col("wll_kg") > pl.col("high_kg"))
+    )
+    if above.is_empty():
+        return items
+    case = [c for c in CASE_COLUMNS if c not in ("wll_unit", "wll_kg", "wll_step_kg")]
+    known = above.select(*case, "wll_value", pl.lit(True).alias("above")).unique()
+    joined = items.join(
+        known, on=[*case, "wll_value"], how="left", nulls_equal=True, maintain_order="left"
+    )
+    settled = bare & pl.col("above")
+    return joined.with_columns(
+        pl.when(settled)
+        .then(each)
+        .otherwise(each.meta.output_name())
+        .alias(each.meta.output_name())
+        for each in as_short
+    ).drop("above")
+
+
 def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
     why = _why_not(cases)
     open_cases = cases.with_columns(why.alias("why"))
@@ -214,6 +273,7 @@ def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
     nearest = known.sort("case", ~pl.col("agrees"), "distance", "nearest_rank", maintain_order=True)
     summary = nearest.group_by("case", maintain_order=True).agg(
         pl.col("agrees").any().alias("agrees"),
+        (pl.col("agrees") & pl.col("strict")).any().alias("agrees_strictly"),
         pl.col("low_kg").min(),
         pl.col("high_kg").max(),
         pl.col("ref_family").n_unique().alias("families"),
@@ -237,6 +297,8 @@ def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         .then(pl.lit("no rating table covers this kind, size and grade"))
         .when(~pl.col("agrees") & pl.col("case").is_in(by_memory.implode()))
         .then(pl.lit("it fits only a rating that is from memory and unverified"))
+        .when(pl.col("agrees") & ~pl.col("agrees_strictly"))
+        .then(pl.lit(ANGLE_UNSAID))
         .otherwise("why")
         .alias("why")
     )
@@ -295,7 +357,7 @@ def _why_not(cases: pl.DataFrame) -> pl.Series:
         .then(pl.lit("it is no chain, chain hook, grab hook or chain sling"))
         .when(pl.col("pair") == "yes")
         .then(pl.lit("the rating is said to be for a pair"))
-        .when(pl.col("wll_kg").is_null())
+        .when(pl.col("wll_kg").is_null() & (pl.col("wll_unit") != AMBIGUOUS_TON).fill_null(True))
         .then(pl.lit("no working load limit could be read"))
         .when(
             (pl.col("kind") == "hook")
@@ -321,6 +383,8 @@ def _why_not(cases: pl.DataFrame) -> pl.Series:
         .then(pl.lit("the number of legs could not be read"))
         .when(pl.col("hitch").is_in(["choke", "basket"]))
         .then(pl.lit("the sling tables rate straight legs, not this hitch"))
+        .when(pl.col("wll_kg").is_null())
+        .then(pl.lit("it is not said which ton its rating is in"))
         .otherwise(unknown)
     ).to_series()
 
@@ -354,6 +418,14 @@ def _candidates(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         right, on=["kind", "grade", "ref_size"], how="inner", maintain_order="left_right"
     )
     angle = pl.col("angle_to_deg")
+    either = [pl.col("angle_if_vertical_deg"), pl.col("angle_if_horizontal_deg")]
+    unsaid = (pl.col("kind") == "sling") & angle.is_null() & either[0].is_not_null()
+    unsaid = unsaid & (pl.col("legs") != 1).fill_null(True)
+    widest = pl.when(unsaid).then(pl.max_horizontal(either)).otherwise(angle)
+
+    def within(deg: pl.Expr) -> pl.Expr:
+        return (deg > pl.col("ref_angle_from")) & (deg <= pl.col("ref_angle_to"))
+
     # three and four legs are rated alike: three are counted (EN 818-4; common practice in America)
     three_or_four = pl.when(pl.col("legs_range") == "3-4").then(3)
     return pairs.filter(
@@ -369,9 +441,10 @@ def _candidates(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
                 (pl.coalesce("legs", three_or_four) == pl.col("ref_legs"))
                 & (
                     (pl.col("legs") == 1)
-                    | angle.is_null()
-                    | ((angle > pl.col("ref_angle_from")) & (angle <= pl.col("ref_angle_to")))
+                    | widest.is_null()
+                    | within(widest)
+                    | (unsaid & within(pl.min_horizontal(either)))
                 )
             )
         )
-    )
+    ).with_columns((~unsaid | within(widest)).alias("strict"))

@@ -51,6 +51,8 @@ _TITLES = {
     "legs_range": "3-4 where the row says three or four legs",
     "angle_from_deg": "Smallest leg angle to the vertical",
     "angle_to_deg": "Largest leg angle to the vertical",
+    "angle_if_vertical_deg": "Largest leg angle to the vertical, if the written one counts from it",
+    "angle_if_horizontal_deg": "The same, if the written one counts from the horizontal",
     "hitch": "Hitch that the rating is for",
     "wll_kg": "Working load limit",
     "wll_value": "Working load limit, the number as written",

@@ -137,11 +137,15 @@ def _filled(
         pl.coalesce("off", "ratio").alias("ratio"),
         pl.coalesce("meant_source", "source").alias("source"),
         pl.coalesce("meant_locator", "locator").alias("locator"),
-        pl.when(pl.coalesce("off", "ratio") < 1)
-        .then(
-            pl.concat_str([pl.col("how"), pl.lit(CERTIFICATE)], separator="; ", ignore_nulls=True)
+        pl.concat_list(
+            "how",
+            pl.when(pl.coalesce("off", "ratio") < 1)
+            .then(pl.lit(CERTIFICATE))
+            .otherwise(pl.when(pl.col("note") != CERTIFICATE).then("note")),
         )
-        .otherwise(pl.col("how"))
+        .list.drop_nulls()
+        .list.join("; ")
+        .replace("", None)
         .alias("note"),
     ).select(wrong.columns)
 

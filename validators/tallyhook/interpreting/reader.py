@@ -164,7 +164,8 @@ class Reader:
         loads = self._loads(record, columns, text, notes)
         grade, scheme = self._grade(cells, gives, text, above, around, notes)
         size = self._size(cells, gives, text, above, loads.get("kg"), notes)
-        legs, three_or_four, angle = self._legs(cells, gives, text, above, notes)
+        european = size is not None and not size.inch and self._short(cells, gives, text, above)
+        legs, three_or_four, angle = self._legs(cells, gives, text, above, european, notes)
         form = words.get("form") or text.form or above.form
         connection = words.get("connection") or text.connection or above.connection
         cradle = self._flag("cradle", cells, text.cradle, words, notes)
@@ -232,6 +233,8 @@ class Reader:
             "legs_range": "3-4" if three_or_four else None,
             "angle_from_deg": angle.from_deg,
             "angle_to_deg": angle.to_deg,
+            "angle_if_vertical_deg": angle.either[0] if angle.either else None,
+            "angle_if_horizontal_deg": angle.either[1] if angle.either else None,
             "hitch": self._hitch(words, gives, text, kind),
             "wll_kg": load.kg if load is not None and rated else None,
             "wll_value": load.value if load else None,
@@ -352,6 +355,18 @@ class Reader:
             text.grade or above.grade or around.grade,
             text.scheme or above.scheme or around.scheme,
         )
+
+    def _short(
+        self, cells: Cells, gives: Mapping[str, str], text: Description, above: Description
+    ) -> bool:
+        """Tell whether the grade of a row is written as the European standards do, 8 or 10."""
+        written = [gives["grade"]] if "grade" in gives else []
+        written += [cell for _, cell in cells.get("grade", ())]
+        context = self._row_context(cells)
+        read = [self._one_grade(cell, context) for cell in written]
+        if any(g.grade is not None for g in read):
+            return any(g.short for g in read)
+        return text.grade_short if text.grade is not None else above.grade_short
 
     def _row_context(self, cells: Cells) -> Context:
         """The list's context, or that of the row where its size is written in millimetres."""
@@ -485,6 +500,7 @@ class Reader:
         gives: Mapping[str, str],
         text: Description,
         above: Description,
+        european: bool,
         notes: list[tuple[str, str]],
     ) -> tuple[int | None, bool, Angle]:
         legs: int | None = None
@@ -507,11 +523,18 @@ class Reader:
         angles += [gives["angle"]] if "angle" in gives else []
         for cell in angles:
             angle = self.once("angle", read_angle, cell, context=self.context)
-            if angle.note:
+            if angle.note and not (angle.either and european):
                 notes.append(("angle", angle.note))
         if not angles:
-            source = text if text.angle_to_deg is not None else above
-            angle = Angle(from_deg=source.angle_from_deg, to_deg=source.angle_to_deg)
+            said = text.angle_to_deg is not None or text.angle_either is not None
+            source = text if said else above
+            angle = Angle(
+                from_deg=source.angle_from_deg,
+                to_deg=source.angle_to_deg,
+                either=source.angle_either,
+            )
+        if angle.either and (european or angle.either[0] == angle.either[1]):
+            angle = Angle(to_deg=angle.either[0])  # EN 818-4: the angle to the vertical
         return legs, three_or_four and legs is None, angle
 
     def _flag(

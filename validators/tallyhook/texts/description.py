@@ -27,7 +27,9 @@ __all__ = ["Description", "describe", "form_of"]
 class Description:
     """What one text says about an item; None wherever it is silent or doubtful.
 
-    ``size_either`` holds the two readings of ``7/8`` until the load or the list settles them.
+    ``size_either`` holds the two readings of ``7/8`` until the load or the list settles them,
+    ``angle_either`` those of an angle that may count from the vertical or the horizontal;
+    ``grade_short`` tells that the grade is written as the European standards do.
     ``sized_by_chain`` is false for things whose size is not that of a chain, such as master links;
     ``names_unknown`` tells that a word may name a thing the vocabulary does not know.
     ``notes`` are pairs of field and clause: what was ambiguous or could not be read.
@@ -39,11 +41,13 @@ class Description:
     size: Size | None = None
     size_either: tuple[Size, Size] | None = None
     grade: int | None = None
+    grade_short: bool = False
     scheme: str | None = None
     material: str | None = None
     legs: int | None = None
     angle_from_deg: float | None = None
     angle_to_deg: float | None = None
+    angle_either: tuple[float, float] | None = None
     hitch: str | None = None
     wll: Load | None = None
     wll2: Load | None = None
@@ -134,11 +138,13 @@ def describe(text: str, *, context: Context | None = None) -> Description:
         size=size.size,
         size_either=size.either,
         grade=marked,
+        grade_short=grade.short,
         scheme=words.scheme or grade.scheme,
         material=words.material if kind == "hook" else None,
         legs=legs.legs,
         angle_from_deg=angle.from_deg,
         angle_to_deg=angle.to_deg,
+        angle_either=angle.either,
         hitch=words.hitch if kind in ("sling", None) else None,
         wll=loads.wll,
         wll2=loads.wll2,

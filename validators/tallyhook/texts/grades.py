@@ -12,15 +12,20 @@ from tallyhook.texts.tokens import MARK, NUMBER, WORD, Context, Scan
 
 __all__ = ["Grade", "find_grade", "read_grade"]
 
+_SHORT = frozenset({"", "4", "6", "8", "10", "12"})
 _OR = frozenset({"or", "and", "oder", "und", "ou", "et", "o", "y"})
 _LETTER_PREFIXES = frozenset({"g"})  # too short for a letter after it: "G T" is no grade
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grade:
-    """A grade and the scheme its mark claims, or why it is not known."""
+    """A grade and the scheme its mark claims, or why it is not known.
+
+    ``short`` tells that it is written as the European standards do: 8, T(8), 10.
+    """
 
     grade: int | None = None
+    short: bool = False
     scheme: str | None = None
     note: str | None = None
 
@@ -297,6 +302,7 @@ def _resolve(scan: Scan, marks: list[str], shown: str, hint: set[int] | None = N
         return Grade(note=f"'{shown}' may be more than one grade")
     return Grade(
         grade=grades.pop() if grades else None,
+        short=all(mark.strip("mstv") in _SHORT for mark in marks),
         scheme=schemes.pop() if len(schemes) == 1 else None,
     )
 

@@ -32,6 +32,10 @@ _VERTICAL = frozenset(
         "inclination",
     }
 )
+_FLATTEST = 30
+"""No sling leg stands flatter than this to the horizontal (EN 818-4: 60 degrees to the vertical;
+American practice, too), so that a smaller angle counts from the vertical."""
+
 _INCLUDED = frozenset({"included", "apex", "incl", "spreizwinkel", "sommet", "α", "alpha"})
 
 
@@ -47,10 +51,15 @@ class Legs:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Angle:
-    """The range of the angle of a leg to the vertical [deg], or why it is not known."""
+    """The range of the angle of a leg to the vertical [deg], or why it is not known.
+
+    ``either`` holds the largest angle to the vertical where it is not said from which line it
+    counts: first if that is the vertical, then if it is the horizontal.
+    """
 
     from_deg: float | None = None
     to_deg: float | None = None
+    either: tuple[float, float] | None = None
     note: str | None = None
 
 
@@ -280,15 +289,21 @@ def _to_vertical(scan: Scan, low: float | None, high: float, start: int, end: in
             return Angle(to_deg=90 - high)
         return Angle(from_deg=90 - high, to_deg=90 - low)
     if high > 60:
-        return Angle(note=f"{shown} may be the angle of a leg or between two legs")
+        # more than a right angle is the one between two legs
+        between = (high / 2, high / 2) if 90 < high <= 120 and low is None else None
+        note = f"{shown} may be the angle of a leg or between two legs"
+        return Angle(either=between, note=note)
     if near & _VERTICAL and not near & _HORIZONTAL:
         return Angle(from_deg=low, to_deg=high)
     if high == 45 and low in (None, 0):
         return Angle(from_deg=low, to_deg=high)  # the same from either line
+    unsaid = f"{shown} may be to the vertical or to the horizontal"
     if low is None:
+        if high < _FLATTEST:
+            return Angle(to_deg=high)
         if system == "us" and high in (30, 60):
             return Angle(to_deg=90 - high)  # American charts count from the horizontal
-        return Angle(note=f"{shown} may be to the vertical or to the horizontal")
+        return Angle(either=(high, 90 - high), note=unsaid)
     if system == "us" and low != 0:
-        return Angle(note=f"{shown} may be to the vertical or to the horizontal")
+        return Angle(either=(high, 90 - low) if low >= _FLATTEST else None, note=unsaid)
     return Angle(from_deg=low, to_deg=high)

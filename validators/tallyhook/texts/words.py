@@ -49,7 +49,8 @@ _TAIL = frozenset(
 """After these words stands what belongs to the thing, not what it is."""
 
 _CONNECTING = frozenset({"clevis", "eye", "shank", "swivel"})
-_WEAK = frozenset({("swivel",), ("swivels",), ("wirbel",), ("proof", "coil")})
+_GRADE_NAMES = frozenset({("proof", "coil"), ("high", "test"), ("hi", "test")})
+_WEAK = frozenset({("swivel",), ("swivels",), ("wirbel",)}) | _GRADE_NAMES
 _NOT = frozenset(
     [
         "not",
@@ -67,6 +68,36 @@ _NOT = frozenset(
         "interdit",
     ]
 )
+_DENIALS = (
+    ("without",),
+    ("w", "o"),
+    ("w", "out"),
+    ("wo",),
+    ("no",),
+    ("non",),
+    ("not",),
+    ("less",),
+    ("ohne",),
+    ("kein",),
+    ("keine",),
+    ("keinen",),
+    ("nicht",),
+    ("sans",),
+    ("pas",),
+    ("sin",),
+)
+_PASSED = frozenset(
+    [
+        *("a", "an", "any", "the", "its", "chain", "side", "supporting", "fitted", "supplied"),
+        *("with", "mit", "avec", "con", "seitliche", "seitlichen", "le", "la", "les", "de", "d"),
+        *("un", "une", "una", "muni", "el", "los", "las", "lateral", "laterales"),
+    ]
+)
+"""Words that may stand between a denial and what it denies."""
+_OR = frozenset({"or", "nor", "and", "oder", "und", "ou", "ni", "o", "y"})
+_LACKING = frozenset({"without", "w", "wo", "ohne", "sans", "sin"})
+_WITH = frozenset({"with", "w", "mit", "avec", "con"})
+
 _FLAGS = ("latch", "cradle", "overhead", "swivel", "material", "hitch", "pair", "shortening")
 _NO_CHAIN_SIZE = frozenset(
     [
@@ -173,7 +204,10 @@ _YES = frozenset(
     ]
 )
 _NO = frozenset(
-    ["no", "n", "false", "0", "nein", "non", "none", "without", "ohne", "sans", "sin", "w/o"]
+    [
+        *("no", "n", "false", "0", "nein", "non", "none", "without", "w/o", "w/out", "wo"),
+        *("ohne", "keine", "keiner", "sans", "aucun", "sin", "ninguno", "ninguna"),
+    ]
 )
 
 
@@ -191,15 +225,14 @@ def find_words(scan: Scan) -> Words:
     )
     connection, swivel_only = _connection(scan, notes)
     cradle = flags["cradle"]
-    if form in ("grab", "cradle-grab"):
-        if form == "grab" and cradle == "yes":
-            form = "cradle-grab"
-        elif form == "cradle-grab":
-            if cradle == "no":
-                notes.append(("form", "it is said to be with and without a cradle"))
-                form = cradle = None
-            else:
-                cradle = "yes"
+    if form == "grab" and cradle == "yes":
+        form = "cradle-grab"
+    elif form == "cradle-grab" and cradle == "no":
+        form = "grab"  # "non-cradle grab hook", "Verkürzungsklaue ohne Auflage"
+    elif form == "cradle-grab" and any(field == "cradle" for field, _ in notes):
+        form = None
+    elif form == "cradle-grab":
+        cradle = "yes"
     if swivel_only and connection is None:
         notes.append(("connection", "'swivel' does not say whether it may turn under load"))
     return Words(
@@ -249,6 +282,8 @@ def _connection(scan: Scan, notes: list[tuple[str, str]]) -> tuple[str | None, b
             "nut",
         ):
             continue
+        if hit.value == "cotter-pin-clevis" and _denial(scan, hit.start) is not None:
+            continue
         found.add(str(hit.value))
     swivel = "swivel" in found
     found.discard("swivel")
@@ -269,12 +304,50 @@ def _flags(scan: Scan, notes: list[tuple[str, str]]) -> dict[str, str | None]:
     found: dict[str, set[str]] = {flag: set() for flag in _FLAGS}
     for flag in _FLAGS:
         for hit in phrases_of(flag).find(scan.words):
-            if hit.value != "unsaid":
-                found[flag].add(str(hit.value))
+            value = _undenied(scan, hit) if flag in ("latch", "cradle") else str(hit.value)
+            if value != "unsaid":
+                found[flag].add(value)
     out: dict[str, str | None] = dict.fromkeys(_FLAGS)
     for flag, values in found.items():
         out[flag] = _one(scan, flag, values, notes)
     return out
+
+
+def _undenied(scan: Scan, hit: Hit) -> str:
+    """Give what a flag's words say with a denial before or after them, ``unsaid`` for either."""
+    words, value = scan.words, str(hit.value)
+    if value == "unsaid":
+        return value
+    denied = _denial(scan, hit.start)
+    if denied is not None:
+        value = "no"
+    start = hit.start if denied is None else denied
+    if value == "no" and start and words[start] in _LACKING:
+        ahead = start - 2 if words[start - 1] in _OR else start - 1
+        if ahead >= 0 and words[ahead] in _WITH:
+            return "unsaid"  # "with or without latch", "mit/ohne Auflage"
+    after = hit.end + (hit.end < len(words) and words[hit.end] == "")
+    said_no = after < len(words) and words[after] in _NO
+    if said_no and (after + 1 == len(words) or words[after + 1] == ""):
+        return "no"  # "cradle: no"
+    return value
+
+
+def _denial(scan: Scan, start: int) -> int | None:
+    """Find the denial that governs the words from `start` on; its first word, or None."""
+    words = scan.words
+    k = start - 1
+    while k >= 0:
+        for denial in _DENIALS:
+            first = k - len(denial) + 1
+            if first >= 0 and tuple(words[first : k + 1]) == denial:
+                return first
+        if words[k] in _OR:
+            k -= 1  # "without latch or cradle"
+        elif words[k] not in _PASSED:
+            return None
+        k -= 1
+    return None
 
 
 @cache
@@ -307,8 +380,9 @@ def _kind(scan: Scan, notes: list[tuple[str, str]]) -> str | None:
     tail = _tail_start(scan)
     head = [h for h in hits if h.start < tail and not _in_brackets(scan, h)]
     # of a hook "swivel" and "proof coil" are properties; alone they are things of their own
-    head = [h for h in head if tuple(scan.words[h.start : h.end]) not in _WEAK] or head
-    if not head:
+    said = [tuple(scan.words[h.start : h.end]) for h in head]
+    head = [h for h, words in zip(head, said, strict=True) if words not in _WEAK] or head
+    if not head or (_GRADE_NAMES.issuperset(said) and _names_hook(scan, tail)):
         return None
     slugs = [str(h.value[0]) for h in head]
     distinct = set(slugs)
@@ -333,6 +407,13 @@ def _kind(scan: Scan, notes: list[tuple[str, str]]) -> str | None:
         return "sling"
     notes.append(("kind", "the words name more than one kind of thing"))
     return None
+
+
+def _names_hook(scan: Scan, tail: int) -> bool:
+    """Tell whether words before the tail name a form or a connection: "high test clevis grab"."""
+    tables = ("form-words", "connection-words")
+    hits = [h for table in tables for h in phrases(table, "word", "slug").find(scan.words)]
+    return any(hit.start < tail for hit in hits)
 
 
 def _runs(words: list[str], head: list[Hit]) -> list[list[Hit]]:

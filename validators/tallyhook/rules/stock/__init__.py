@@ -119,7 +119,7 @@ def findings(
 
 
 def rating_findings(
-    broken: pl.DataFrame, *, cause: str | None = None, note: str | None = None
+    broken: pl.DataFrame, *, cause: str | None = None, note: pl.Expr | str | None = None
 ) -> pl.DataFrame:
     """Findings for loads that no source gives: expected is the nearest published rating."""
     # Python per row: only contradicted rows come here, and the words follow each row's own unit

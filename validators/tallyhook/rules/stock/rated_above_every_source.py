@@ -3,7 +3,7 @@
 ## What it checks
 The load of every chain, chain hook, grab hook and chain sling against the ratings of all the
 schemes that the row may claim. It speaks when the load agrees with none and lies above the
-highest of them.
+highest of them. A load in bare tons is above them only if it is as tons of 2,000 lb, too.
 
 ## Why it matters
 Someone will lift what the list promises. People stand under that load.
@@ -13,10 +13,12 @@ A breaking or proof force in the rating column, pounds in a kilogram column, the
 size or a stronger grade. The finding names the causes that give this very number.
 
 ## Example
-| row | kind  | grade | size_mm | wll_kg  | wll_unit | wll_step_kg | finding |
-| --- | ----- | ----- | ------- | ------- | -------- | ----------- | ------- |
-| 2   | chain | 80    | 10      | 3150    | kg       | 10          |         |
-| 3   | chain | 80    | 10      | 12600   | kg       | 100         | wll     |
+| row | kind  | grade | size_mm | wll_value | wll_kg | wll_unit | wll_step_kg | finding |
+| --- | ----- | ----- | ------- | --------- | ------ | -------- | ----------- | ------- |
+| 2   | chain | 80    | 10      | 3150      | 3150   | kg       | 10          |         |
+| 3   | chain | 80    | 10      | 12600     | 12600  | kg       | 100         | wll     |
+| 4   | chain | 80    | 10      | 7.1       |        | ton      |             | wll     |
+| 5   | chain | 80    | 10      | 3.55      |        | ton      |             |         |
 """
 
 from __future__ import annotations
@@ -30,4 +32,8 @@ from tallyhook.rules.stock import rating_findings
 @rule(severity=DANGER, reads="items", since="0.1.0")
 def rated_above_every_source(items: pl.DataFrame) -> pl.DataFrame:
     above = pl.col("wll_kg") > pl.col("high_kg")
-    return rating_findings(items.filter((pl.col("outcome") == "contradicted") & above))
+    tons = pl.col("unread").str.extract(r"wll: ('.+' may be short tons .+? or metric tons .+?\))")
+    return rating_findings(
+        items.filter((pl.col("outcome") == "contradicted") & above),
+        note=pl.format("{}, above every source in both readings", tons),
+    )

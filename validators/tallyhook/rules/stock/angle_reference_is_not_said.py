@@ -1,0 +1,72 @@
+"""A sling's rating fits one reading of its angle only, and the row does not say which is meant.
+
+## What it checks
+Slings of two and more legs with a bare angle such as 60, where neither the row nor the list says
+whether it counts from the vertical or from the horizontal, and the rating agrees with the laxer
+of the two readings alone.
+
+## Why it matters
+EN 818-4 counts from the vertical, American charts from the horizontal. Sixty degrees to the
+vertical leave a sling of two legs the rating of one; sixty to the horizontal leave it 1.7 times
+as much. Whoever reads the angle the other way lifts too much.
+
+## Likely cause
+The angle was copied without the words of its chart. Write *to the vertical* or *to the
+horizontal* beside it, or name the scheme of the list with `--scheme`.
+
+## Example
+| row | kind  | grade | size_mm | legs | angle_to_deg | angle_if_vertical_deg | angle_if_horizontal_deg | wll_kg | wll_unit | wll_step_kg | finding |
+| --- | ----- | ----- | ------- | ---- | ------------ | --------------------- | ----------------------- | ------ | -------- | ----------- | ------- |
+| 2   | sling | 80    | 10      | 2    |              | 60                    | 30                      | 3150   | kg       | 10          |         |
+| 3   | sling | 80    | 10      | 2    |              | 60                    | 30                      | 4250   | kg       | 10          | wll     |
+| 4   | sling | 80    | 10      | 2    | 45           |                       |                         | 4250   | kg       | 10          |         |
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.items import ITEM_SCHEMA
+from tallyhook.match import ANGLE_UNSAID, match
+from tallyhook.rules import WARNING, rule
+from tallyhook.rules.stock import findings, plain
+from tallyhook.wording import rating_text
+
+
+@rule(severity=WARNING, reads=("items", "reference"), since="0.1.0")
+def angle_reference_is_not_said(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
+    lax = items.filter(pl.col("why") == ANGLE_UNSAID)
+    read = [_rated(lax, reference, line) for line in ("vertical", "horizontal")]
+    stricter = read[0]["nearest_kg"] <= read[1]["nearest_kg"]
+    both = pl.format(
+        "{} if its {} degrees count from the vertical, {} if from the horizontal",
+        _texts(read[0]),
+        plain("angle_if_vertical_deg"),
+        _texts(read[1]),
+    )
+    return findings(
+        lax,
+        column=pl.col("wll_column"),
+        observed=pl.col("wll_text"),
+        expected=both,
+        source=pl.when(stricter)
+        .then(read[0]["nearest_source"])
+        .otherwise(read[1]["nearest_source"]),
+        locator=pl.when(stricter)
+        .then(read[0]["nearest_locator"])
+        .otherwise(read[1]["nearest_locator"]),
+    )
+
+
+def _rated(lax: pl.DataFrame, reference: pl.DataFrame, line: str) -> pl.DataFrame:
+    """Match slings by one reading of their angle, in the scheme that the lax one fits."""
+    read = lax.with_columns(
+        pl.col(f"angle_if_{line}_deg").alias("angle_to_deg"),
+        pl.coalesce("scheme", "nearest_scheme").alias("scheme"),
+    )
+    return match(read.select(list(ITEM_SCHEMA)), reference)
+
+
+def _texts(matched: pl.DataFrame) -> pl.Series:
+    rated = matched.select("nearest_value", "nearest_unit", "wll_unit")
+    return pl.Series([rating_text(*row) for row in rated.iter_rows()], dtype=pl.String)
