@@ -511,18 +511,23 @@ def row_kinds(
     looked_at = frame.join(suspects, on="row", how="semi", maintain_order="left").select(
         "row", *stripped
     )
+    # of a list of two columns every row is looked at, and many are alike
+    @lru_cache(maxsize=4096)
+    def told(*texts: str) -> tuple[str | None, Cells]:
+        found = _filled(dict(zip(cells, texts, strict=True)))
+        reason = _reason(found, heading, loads, others, habits)
+        if reason is None and usual >= 4:
+            reason = _coded_section(found, loads, others, habits.shouted)
+        return reason, found
+
     sections: list[tuple[int, str]] = []
-    for record in looked_at.iter_rows(named=True):
-        row = int(record["row"])
+    for row, *texts in looked_at.iter_rows():
         if row in why:
             continue
         if row < first:
             why[row] = "title above the heading"
             continue
-        found = _filled(record)
-        reason = _reason(found, heading, loads, others, habits)
-        if reason is None and usual >= 4:
-            reason = _coded_section(found, loads, others, habits.shouted)
+        reason, found = told(*texts)
         if reason == "section":
             sections.append((row, max(found.values(), key=_letters)))
         elif reason:
