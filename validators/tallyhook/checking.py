@@ -269,10 +269,15 @@ def streamed(
     texts = join_texts([part.texts for part in parts])
     if not all(stream.plain(distinct) for distinct in texts.distinct):
         raise NotPlain
+    skipped = pl.concat([part.skipped for part in parts])
+    # a format that names its columns has no row for them in its batches
+    heading = (pl.col("row") <= stream.last_heading) & ~pl.col("row").is_in(
+        skipped["row"].implode()
+    )
     layout = replace(
         stream.layout,
         body=pl.concat([part.body for part in parts]),
-        skipped=pl.concat([part.skipped for part in parts]),
+        skipped=pl.concat([stream.layout.skipped.filter(heading), skipped]),
     )
     return layout, texts
 
