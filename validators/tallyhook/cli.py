@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import os
 import sys
@@ -187,6 +188,7 @@ def check(
     from tallyhook.checking import layouts_of
     from tallyhook.delivery import Delivery, deliver
 
+    gc.freeze()  # what was imported stays to the end, and need not be looked at again and again
     wanted = dict(_pair(text) for text in column or [])
     of_dask = {"--scheduler": scheduler, "--output": output}
     if engine is Engine.threads:

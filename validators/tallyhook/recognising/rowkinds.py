@@ -511,6 +511,7 @@ def row_kinds(
     looked_at = frame.join(suspects, on="row", how="semi", maintain_order="left").select(
         "row", *stripped
     )
+
     # of a list of two columns every row is looked at, and many are alike
     @lru_cache(maxsize=4096)
     def told(*texts: str) -> tuple[str | None, Cells]:
