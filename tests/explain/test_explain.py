@@ -102,6 +102,23 @@ def test_every_leg_counted_in_full(
     assert "no angle is said" in finding["note"]
 
 
+def test_an_angle_without_its_line_is_answered_by_the_stricter_reading() -> None:
+    # EN 818-4 table 3, 10 mm, two legs: 3.15 t at 60 degrees to the vertical, 4.25 t at 30
+    frame = pl.DataFrame(
+        {
+            "Description": ["2 leg chain sling"],
+            "Size": ["10 mm"],
+            "Grade": ["G80"],
+            "Angle": ["60"],
+            "WLL (t)": ["6.3"],
+        }
+    )
+    finding = serious(frame).row(0, named=True)
+    assert finding["cause"] == "every-leg-counted-in-full"
+    assert finding["expected"] == "3.15 t"
+    assert "the line its angle counts from is not said" in finding["note"]
+
+
 def test_two_mistakes_in_one_number_are_only_a_guess() -> None:
     # EN 818-2: 13 mm is 5.3 t, 16 mm 8 t, which is 17,637 lb (0.45359237 kg)
     finding = only_finding({"Size": "13 mm", "Grade": "G80", "WLL": 17637}, "kg")

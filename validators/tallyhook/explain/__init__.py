@@ -184,6 +184,9 @@ def _to_show(
     """
     # a fifth is the usual deduction; the quarter of one standard never passes for the table's
     own = [r for r in ladders.own(item) if "25" not in (r.deduction or "")] or ladders.own(item)
+    if angle := _strictest(item):  # never the figure of the laxer reading
+        at = [r for r in own if (r.angle_from_deg or 0) < angle <= (r.angle_to_deg or 0)]
+        own = at or own
     if followed is None and item["size_in"] and ladders.system(item["wll_unit"]) == "lb":
         followed = "us-chain"  # nobody else names sizes in inches and loads in pounds
     claimed = [r for r in own if r.family == followed]
@@ -194,7 +197,15 @@ def _to_show(
     return nearest(claimed or system, key=lambda r: r.kg)
 
 
-_AT = "no angle is said: the rating named here is for {angle} degrees to the vertical"
+_AT = "{unsaid}: the rating named here is for {angle} degrees to the vertical"
+
+
+def _strictest(item: dict[str, Any]) -> float | None:
+    """The wider angle to the vertical [deg] of two readings, where both are open."""
+    if item["angle_to_deg"] is not None:
+        return None
+    readings = (item["angle_if_vertical_deg"], item["angle_if_horizontal_deg"])
+    return max((angle for angle in readings if angle is not None), default=None)
 
 
 def _told(
@@ -210,7 +221,12 @@ def _told(
     if unexplained or (floor and off > 1):
         how.append(shown.note)
     if (shown.legs or 1) > 1 and item["angle_to_deg"] is None:
-        how.append(_AT.format(angle=number_text(shown.angle_to_deg or 0)))
+        unsaid = (
+            "no angle is said"
+            if _strictest(item) is None
+            else "the line its angle counts from is not said"
+        )
+        how.append(_AT.format(unsaid=unsaid, angle=number_text(shown.angle_to_deg or 0)))
     return {
         "why": verdict.cause,
         "sure": None if unexplained else round(verdict.confidence, 3),
