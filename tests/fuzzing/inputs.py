@@ -11,6 +11,8 @@ import zipfile
 from collections.abc import Callable
 from pathlib import Path
 
+from fuzzing import xlsb
+
 ROOT = Path(__file__).resolve().parents[2]
 
 NAMES = (
@@ -285,6 +287,18 @@ def _huge_cell(random_: random.Random) -> bytes:
 
 _KINDS = (_corpus_mutant, _text_table, _json, _parquet, _noise, _bomb, _huge_cell)
 _WEIGHTS = (30, 34, 16, 8, 10, 0.5, 1)
+
+
+_ROWS = (("Item", "Size", "Grade", "WLL (lbs)"), ("Grab hook", "3/8", 70.0, 6600.0))
+
+
+def workbook(seed: int) -> bytes:
+    """A damaged XLS, or an XLSB of which a part is damaged."""
+    random_ = random.Random(seed)
+    if random_.random() < 0.5:
+        return mutated(random_, next(data for name, data in corpus() if name.endswith(".xls")))
+    data = xlsb.workbook([*_ROWS, *_ROWS[1:] * random_.randrange(4)])
+    return _repacked(random_, data) if random_.random() < 0.8 else mutated(random_, data)
 
 
 def stock_list(seed: int) -> tuple[str, bytes]:

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from fuzzing import long_lists
+from fuzzing import inputs, long_lists
 from fuzzing.commands import audit, command, output
 from fuzzing.made import MADE, list_in, made, no_crash, package_in, readable_in
 from fuzzing.reports import feed, report
@@ -23,6 +23,12 @@ def _read(folder: Path, out: Path, seed: int) -> None:
     from tallyhook.read import read_list
 
     read_list(list_in(folder, seed))
+
+
+def _workbook(folder: Path, out: Path, seed: int) -> None:
+    from tallyhook.read import read_list
+
+    read_list(made(folder / "list.xls", inputs.workbook(seed)))
 
 
 def _check(folder: Path, out: Path, seed: int) -> None:
@@ -113,6 +119,7 @@ def _told(path: Path) -> tuple[str, bool]:
 
 WAYS: dict[str, tuple[Callable[[Path, Path, int], None], int]] = {
     "read": (_read, 52),
+    "workbook": (_workbook, 3),
     "check": (_check, 8),
     "package": (_package, 10),
     "batches": (_batches, 3),
