@@ -8,7 +8,6 @@ another is shown so: which document binds is the reader's to say.
 from __future__ import annotations
 
 import html
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass, replace
 from typing import Any
@@ -42,7 +41,7 @@ _ITEMS = {
     "chain": ("chain",),
 }
 _SEEN = ("any",)
-_OTHER_UNITS = {"deg": r"deg|°", "mm2": r"mm2|mm²"}
+_OTHER_UNITS = {"deg": ("deg", "°"), "mm2": ("mm2", "mm²")}
 _FAULTY = ("latch", "lock")  # named so that yes is the fault and never the part
 _ACTIONS = {
     "remove": "take out of service",
@@ -359,10 +358,11 @@ def _held(row: Limit, measured: Mapping[str, float | str]) -> Limit:
 def _value(row: Limit, given: float | str) -> float:
     if isinstance(given, str) and row.unit == "mm":
         return read_length(given)
-    units = _OTHER_UNITS.get(row.unit, "")
-    text = re.sub(rf"\s*(?:{units})$", "", given) if isinstance(given, str) else given
+    if isinstance(given, str):
+        units = _OTHER_UNITS.get(row.unit, ())
+        given = next((given.removesuffix(u) for u in units if given.endswith(u)), given)
     try:
-        value = float(text)
+        value = float(given)
     except ValueError:
         value = float("nan")
     if not 0 <= value < float("inf"):
