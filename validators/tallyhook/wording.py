@@ -28,8 +28,8 @@ def number_text(value: float) -> str:
     return f"{value:,.6f}".rstrip("0").rstrip(".")
 
 
-def load_text(kg: float, unit: str) -> str:
-    """Write a load of so many kilograms in a unit, to four figures.
+def load_text(kg: float, unit: str, *, down: bool = False) -> str:
+    """Write a load of so many kilograms in a unit, to four figures; cut `down` if it is a rating.
 
     Examples
     --------
@@ -37,7 +37,7 @@ def load_text(kg: float, unit: str) -> str:
     ('3.2 t', '6,600 lb', '31.38 kN')
     """
     value = kg * factor("kg", unit)
-    figures = float(f"{value:.4g}")
+    figures = _cut(value) if down else float(f"{value:.4g}")
     name = _PLURAL.get(unit, unit) if figures != 1 else unit
     return f"{number_text(figures)} {name}"
 
@@ -59,11 +59,16 @@ def rating_text(value: float, unit: str, wanted: str) -> str:
     printed = f"{number_text(round(value, 2))} {unit}"
     if wanted == unit:
         return printed
-    # the ninth figure is the floating point's and not the rating's
-    whole = Decimal(f"{value * factor(unit, wanted):.9g}")
-    cut = float(whole.quantize(Decimal(1).scaleb(whole.adjusted() - 3), ROUND_FLOOR))
+    cut = _cut(value * factor(unit, wanted))
     name = _PLURAL.get(wanted, wanted) if cut != 1 else wanted
     return f"{number_text(cut)} {name} ({printed})"
+
+
+def _cut(value: float) -> float:
+    """Cut a load to four figures: someone will lift by it."""
+    # the ninth figure is the floating point's and not the rating's
+    whole = Decimal(f"{value:.9g}")
+    return float(whole.quantize(Decimal(1).scaleb(whole.adjusted() - 3), ROUND_FLOOR))
 
 
 def size_text(size_mm: float | None, size_in: str | None) -> str:

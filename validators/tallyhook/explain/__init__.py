@@ -227,6 +227,8 @@ def _told(
             else "the line its angle counts from is not said"
         )
         how.append(_AT.format(unsaid=unsaid, angle=number_text(shown.angle_to_deg or 0)))
+    if item["cradle"] is None and shown.cradle == "yes":
+        how.append("no cradle is said: the rating named here is for a hook with one")
     return {
         "why": verdict.cause,
         "sure": None if unexplained else round(verdict.confidence, 3),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
@@ -56,6 +57,9 @@ _SWIVEL = {
     "positioning": "positioning",
     "non-bearing": "positioning",
 }
+
+
+_WORDS_ONLY = re.compile(r"[\d°]+")
 
 
 def text_columns(layout: Layout) -> tuple[str, ...]:
@@ -519,7 +523,8 @@ class Reader:
         if legs is None and not told:
             legs = text.legs or above.legs
         angle = Angle()
-        angles = [cell for _, cell in cells.get("angle", ())]
+        # a heading such as "Angle to horizontal" says for its cells from which line they count
+        angles = [f"{cell} {_WORDS_ONLY.sub(' ', c.heading)}" for c, cell in cells.get("angle", ())]
         angles += [gives["angle"]] if "angle" in gives else []
         for cell in angles:
             angle = self.once("angle", read_angle, cell, context=self.context)

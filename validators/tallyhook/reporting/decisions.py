@@ -80,7 +80,9 @@ def apply_decisions(report: Report, path: str | Path, *, today: date | None = No
     left: list[dict[str, Any]] = []
     accepted: list[dict[str, Any]] = []
     for finding in findings:
-        remaining, taken = _decide(finding, decisions, parts)
+        remaining, taken = _decide(
+            finding, decisions, parts, several=report.matched["sheet"].n_unique() > 1
+        )
         accepted += taken
         left += remaining
     problems = _problems(decisions, str(path))
@@ -185,6 +187,8 @@ def _decide(
     finding: dict[str, Any],
     decisions: list[dict[str, Any]],
     parts: dict[tuple[str | None, int], frozenset[str]],
+    *,
+    several: bool,
 ) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
     """Split a finding into what remains of it and what is accepted, and count the matches."""
     rows = rows_of(finding)
@@ -196,7 +200,7 @@ def _decide(
             continue
         if decision["observed"] and decision["observed"] != finding["observed"]:
             continue
-        hit = _fits(decision["row_key"], finding, rows, parts)
+        hit = _fits(decision["row_key"], finding, rows, parts, several=several)
         if not hit:
             continue
         decision["matched"] += 1
@@ -222,8 +226,13 @@ def _fits(
     finding: dict[str, Any],
     rows: Iterable[int],
     parts: dict[tuple[str | None, int], frozenset[str]],
+    *,
+    several: bool,
 ) -> list[int]:
-    """The rows of a finding that a row key names; ``[0]`` stands for a finding without rows."""
+    """The rows of a finding that a row key names; ``[0]`` stands for a finding without rows.
+
+    In a list of `several` sheets a bare ``row 14`` names none: each sheet has one.
+    """
     wanted = key.strip().casefold()
     if wanted == f"column {finding['column'] or ''}".casefold():
         return list(rows) or [0]
@@ -233,7 +242,8 @@ def _fits(
     return [
         row
         for row in rows
-        if row_key == f"row {row}" or wanted in parts.get((sheet, row), frozenset())
+        if (row_key == f"row {row}" and (wanted != row_key or not several))
+        or wanted in parts.get((sheet, row), frozenset())
     ]
 
 

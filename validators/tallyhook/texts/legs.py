@@ -277,9 +277,10 @@ def _to_vertical(scan: Scan, low: float | None, high: float, start: int, end: in
     system = scan.context.system
     if near & _INCLUDED:
         half = None if low is None else low / 2
+        # beyond 120 it is kept, too: no table goes so far, and unread it would fit any of them
         return (
             Angle(from_deg=half, to_deg=high / 2)
-            if high <= 120
+            if high < 180
             else Angle(note=f"{shown} is no angle of a leg")
         )
     if near & _HORIZONTAL and not near & _VERTICAL:
@@ -288,13 +289,15 @@ def _to_vertical(scan: Scan, low: float | None, high: float, start: int, end: in
         if low is None:
             return Angle(to_deg=90 - high)
         return Angle(from_deg=90 - high, to_deg=90 - low)
+    if near & _VERTICAL and not near & _HORIZONTAL and high < 90:
+        return Angle(from_deg=low, to_deg=high)
     if high > 60:
-        # more than a right angle is the one between two legs
-        between = (high / 2, high / 2) if 90 < high <= 120 and low is None else None
+        # more than a right angle is the one between two legs; less may be to the horizontal, too
+        between = None
+        if low is None and high < 180:
+            between = (high / 2, high / 2 if high > 90 else 90 - high)
         note = f"{shown} may be the angle of a leg or between two legs"
         return Angle(either=between, note=note)
-    if near & _VERTICAL and not near & _HORIZONTAL:
-        return Angle(from_deg=low, to_deg=high)
     if high == 45 and low in (None, 0):
         return Angle(from_deg=low, to_deg=high)  # the same from either line
     unsaid = f"{shown} may be to the vertical or to the horizontal"

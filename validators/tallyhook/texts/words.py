@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from itertools import takewhile
 
 from tallyhook.texts.lexicon import Hit, Phrases, phrases, rows
 from tallyhook.texts.tokens import MARK, WORD, Context, Scan, words_of
@@ -65,7 +66,8 @@ _NOT = frozenset(
         "keine",
         "pas",
         "ne",
-        "interdit",
+        *("interdit", "interdite", "jamais", "nunca", "prohibido", "nein", "verboten", "untersagt"),
+        *("ungeeignet", "unsuitable", "unfit", "cannot", "isn", "prohibited", "forbidden", "avoid"),
     ]
 )
 _DENIALS = (
@@ -94,6 +96,15 @@ _PASSED = frozenset(
     ]
 )
 """Words that may stand between a denial and what it denies."""
+_DOUBTED = frozenset(
+    [
+        *("removed", "missing", "lacking", "lacks", "absent", "optional", "extra", "free", "minus"),
+        *("excl", "excluding", "except", "neither", "unlike", "replaces", "broken", "not", "no"),
+        *("without", "fehlt", "entfallt", "entfaellt", "ohne", "kein", "keine", "nicht"),
+        *("sans", "pas", "aucun", "aucune", "depourvu", "depourvue", "sin", "ningun", "ninguna"),
+    ]
+)
+"""Beside a cradle these leave it open whether there is one."""
 _OR = frozenset({"or", "nor", "and", "oder", "und", "ou", "ni", "o", "y"})
 _LACKING = frozenset({"without", "w", "wo", "ohne", "sans", "sin"})
 _WITH = frozenset({"with", "w", "mit", "avec", "con"})
@@ -330,6 +341,11 @@ def _undenied(scan: Scan, hit: Hit) -> str:
     said_no = after < len(words) and words[after] in _NO
     if said_no and (after + 1 == len(words) or words[after + 1] == ""):
         return "no"  # "cradle: no"
+    near = range(start - 1, max(-1, start - 4), -1)
+    before = list(takewhile(lambda w: w and w not in _WITH, (words[k] for k in near)))
+    behind = list(takewhile(bool, words[hit.end : hit.end + 2]))
+    if value == "yes" and _DOUBTED.intersection(before + behind):
+        return "unsaid"  # "cradle removed", "lacking a cradle", "sin ninguna cuna"
     return value
 
 
@@ -361,7 +377,10 @@ def _overhead(scan: Scan, value: str | None, notes: list[tuple[str, str]]) -> st
     if value == "yes":
         for hit in phrases_of("overhead").find(scan.words):
             before = scan.words[max(0, hit.start - 6) : hit.start]
-            if _NOT & set(before):
+            # "overhead lifting prohibited" in the same clause, or "overhead: no"
+            behind = list(takewhile(bool, scan.words[hit.end : hit.end + 3]))
+            answer = list(takewhile(bool, scan.words[hit.end + 1 :])) if not behind else []
+            if _NOT.intersection([*before, *behind, *(answer if len(answer) == 1 else [])]):
                 notes.append(("overhead", "it is not clear whether overhead lifting is allowed"))
                 return None
     return value

@@ -8,7 +8,7 @@ from typing import Any
 
 from tallyhook.units import factor
 from tallyhook.using.families import Family, records
-from tallyhook.using.ratings import refuse_for_lifting, start_of
+from tallyhook.using.ratings import marked_against_tables, refuse_for_lifting, start_of
 from tallyhook.using.result import Factor, UseRefused
 from tallyhook.using.terms import grade_number, nominal_size
 
@@ -25,6 +25,8 @@ class Part:
     kg: float
     top: bool
     note: str
+    doubt: str = ""
+    unconfirmed: bool = False
 
 
 def part_of(
@@ -56,7 +58,7 @@ def part_of(
     if lifting and "grade" in component:
         refuse_for_lifting(family, grade_number(component["grade"]), name)
     marked = _marked(component)
-    if marked is not None:
+    if marked is not None and not {"size", "grade"} <= component.keys():
         return Part(name=name, kg=marked, top=top, note="its rating as given")
     if "size" not in component or "grade" not in component:
         raise UseRefused(
@@ -71,7 +73,15 @@ def part_of(
             f"the {name} is {own_size} grade {own_grade} and the chain is not: a grab hook takes "
             f"{' and '.join(r['takes'] for r in rules)}"
         )
-    start = start_of(family, "hook" if family.scheme else "chain", own_grade, own_mm, own_size)
+    kind = "hook" if family.scheme else "chain"
+    if marked is not None:
+        doubt, unconfirmed = marked_against_tables(
+            marked, family, kind, own_grade, own_mm, own_size, lifting=lifting
+        )
+        told = doubt.replace("the marked rating", f"the marked rating of the {name}")
+        note = "its rating as given"
+        return Part(name=name, kg=marked, top=top, note=note, doubt=told, unconfirmed=unconfirmed)
+    start = start_of(family, kind, own_grade, own_mm, own_size)
     differs = (
         "" if (own_grade, own_mm) == (grade, size_mm) else f"it is {own_size} grade {own_grade}"
     )
@@ -111,7 +121,7 @@ def _marked(component: Mapping[str, Any]) -> float | None:
     ]
     if len(given) > 1:
         raise UseRefused("a component has one rating, in kilograms or in pounds")
-    if given and not given[0] > 0:
+    if given and not 0 < given[0] < float("inf"):
         raise UseRefused("a component's rating is a load above nothing")
     return given[0] if given else None
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from tallyhook.formulas import round_down_r40
+from tallyhook.match import RATED_AS_CHAIN_FORMS
 from tallyhook.units import factor
 from tallyhook.using import factors
 from tallyhook.using.assembly import Part, part_of, weaker_step
@@ -274,6 +275,8 @@ def _answer(case: _Case, family: Family) -> InUse:
     if case.lifting:
         _refuse_tie_down(family)
         refuse_for_lifting(family, case.grade)
+    if case.kind == "hook":
+        _refuse_form(case)
     if case.kind == "hook" and case.marked_kg is None and not family.scheme:
         raise UseRefused(
             f"the {family.name} documents read here rate no hooks",
@@ -313,7 +316,11 @@ def _answer(case: _Case, family: Family) -> InUse:
     steps += _apply(steps[-1].left_kg, _conditions_of_use(case, family, parts))
     kg = steps[-1].left_kg
     above, unconfirmed = _held_to_tables(case, family)
-    notes = _notes(case, family, kg)
+    doubts = [p for p in parts if p.doubt]
+    notes = (*(p.doubt for p in doubts if not p.unconfirmed), *_notes(case, family, kg))
+    unsure = "; ".join(
+        [*([above] if unconfirmed else []), *(p.doubt for p in doubts if p.unconfirmed)]
+    )
     return InUse(
         by=family.name,
         unit=family.unit,
@@ -326,7 +333,7 @@ def _answer(case: _Case, family: Family) -> InUse:
         notes=notes if unconfirmed or not above else (above, *notes),
         load_kg=case.load_kg,
         basis="published" if case.marked_kg is None else "marked",
-        unconfirmed=above if unconfirmed else "",
+        unconfirmed=unsure,
     )
 
 
@@ -335,6 +342,26 @@ def _refuse_tie_down(family: Family) -> None:
         raise UseRefused(
             "49 CFR 393.108 rates tie-downs and nothing that is lifted",
             next_step="say lifting=False for a tie-down",
+        )
+
+
+def _refuse_form(case: _Case) -> None:
+    """Refuse a form that is none, a grab hook, and one that no table rates as its chain."""
+    known = [r["form"] for r in records("hooks", "forms")]
+    if case.form is not None and case.form not in known:
+        raise UseRefused(
+            f"'{case.form}' is no form of a hook", next_step=f"use one of {', '.join(known)}"
+        )
+    if case.form in ("grab", "cradle-grab"):
+        raise UseRefused(
+            "a grab hook is rated with its cradle or without", next_step="name a grab-hook"
+        )
+    own = (None, "sorting", *RATED_AS_CHAIN_FORMS)
+    unequal = case.load_position == "unequal-shares"  # refused for that, in its own words
+    if case.marked_kg is None and case.form not in own and not unequal:
+        raise UseRefused(
+            f"no table rates a {case.form} hook as the chain of its size: its maker does",
+            next_step="give the marked rating",
         )
 
 

@@ -2,8 +2,8 @@
 
 ## What it checks
 Slings of two and more legs with a bare angle such as 60, where neither the row nor the list says
-whether it counts from the vertical or from the horizontal, and the rating agrees with the laxer
-of the two readings alone.
+whether it counts from the vertical or from the horizontal (above 60: between two legs or from the
+horizontal), and the rating agrees with the laxer of the two readings alone.
 
 ## Why it matters
 EN 818-4 counts from the vertical, American charts from the horizontal. Sixty degrees to the
@@ -39,10 +39,11 @@ def angle_reference_is_not_said(items: pl.DataFrame, reference: pl.DataFrame) ->
     read = [_rated(lax, reference, line) for line in ("vertical", "horizontal")]
     stricter = read[0]["nearest_kg"] <= read[1]["nearest_kg"]
     both = pl.format(
-        "{} if its {} degrees count from the vertical, {} if from the horizontal",
+        "{} if its legs stand at {} degrees to the vertical, {} if at {}",
         _texts(read[0]),
         plain("angle_if_vertical_deg"),
         _texts(read[1]),
+        plain("angle_if_horizontal_deg"),
     )
     return findings(
         lax,

@@ -29,8 +29,8 @@ _GRADE = r"(?i)\b(?:g|gr|grade|gk|güteklasse|classe|clase)[ .]?-?(120|100|80|70
 
 
 _DENIED = (
-    r"(?i)\b(?:not?|never|unlike|than|replac\w+|instead of|nicht|keine?|statt|ersetzt)"
-    r"(?: (?:a|an|the|for))? "
+    r"(?i)\b(?:not?|never|unlike|than|replac\w+|instead of|was|formerly|without|nicht|keine?|ohne|statt"
+    r"|ersetzt|sans|sin)(?: (?:a|an|the|for|use|or|with|any|(?:g|gr|grade)[ .]?-?\d{2,3}))* "
 )
 
 

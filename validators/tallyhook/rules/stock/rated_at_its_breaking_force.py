@@ -65,7 +65,7 @@ def rated_at_its_breaking_force(
 
 def _expected(breaking_kg: float, design_factor: float | None, unit: str) -> str:
     if design_factor is None:
-        least, most = (load_text(breaking_kg / f, unit) for f in reversed(UNGRADED))
+        least, most = (load_text(breaking_kg / f, unit, down=True) for f in reversed(UNGRADED))
         return f"{least} to {most}, the breaking force over {UNGRADED[1]:g} to {UNGRADED[0]:g}"
-    rating = load_text(breaking_kg / design_factor, unit)
+    rating = load_text(breaking_kg / design_factor, unit, down=True)
     return f"{rating}, the breaking force over the design factor {number_text(design_factor)}"
