@@ -210,8 +210,12 @@ def rows_with(rows: pl.DataFrame, hashes: pl.Series) -> pl.DataFrame:
 def rows_found(
     rows: pl.DataFrame, columns: pl.DataFrame, keys: pl.Series
 ) -> tuple[pl.DataFrame, pl.DataFrame, dict[int, int]]:
-    """Give the rows whose items have findings, their places, and how many rows were compared."""
-    found = rows.filter(pl.col("key").is_in(keys.implode())).drop("part")
+    """Give the rows whose items have findings, their places, and how many rows were compared.
+
+    A row of a matrix holds several items, and what is wrong with one may strike the others.
+    """
+    touched = rows.filter(pl.col("key").is_in(keys.implode()))["row"].unique()
+    found = rows.filter(pl.col("row").is_in(touched.implode())).drop("part")
     return found, placed(rows, columns, keys), compared_rows(rows, columns)
 
 

@@ -133,7 +133,9 @@ def match(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         return items.with_columns(pl.lit(None, t).alias(c) for c, t in _MATCH_TYPES.items())
     items = _tons_above(_counted_by_scheme(items), reference)
     numbered = items.with_row_index("_item").with_columns(pl.lit(value=False).alias("by_second"))
-    apart = (pl.col("wll2_kg") / pl.col("wll_kg")).log().abs() > WIDEST_PRINTED_PAIR
+    ratio = pl.col("wll2_kg") / pl.col("wll_kg")
+    # the second is held, too, where it promises more than the first by more than a conversion does
+    apart = (ratio.log().abs() > WIDEST_PRINTED_PAIR) | (ratio > 1 + CONVERTED_ROUNDING)
     only = pl.col("wll_kg").is_null() & pl.col("wll2_kg").is_not_null()
     turned = _turned(numbered.filter(apart | only))
     claims = pl.concat([numbered, turned])
@@ -224,7 +226,9 @@ def _tons_above(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
     )
     read = match(tons.with_columns(as_short), reference)
     above = read.filter(
-        (pl.col("outcome") == "contradicted") & (pl.col("wll_kg") > pl.col("high_kg"))
+        (pl.col("outcome") == "contradicted")
+        & (pl.col("wll_kg") > pl.col("high_kg"))
+        & ~pl.col("by_second")  # the tons themselves, not what stands beside them
     )
     if above.is_empty():
         return items
@@ -265,7 +269,11 @@ def _compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         .otherwise(pl.col("wll_kg").clip("low_kg", "high_kg"))
         .alias("bound_kg")
     ).with_columns(
-        (difference <= up).and_(difference >= -down).or_(_converted()).alias("agrees"),
+        # half a step is half a step, whatever the last bit of a product says
+        (difference <= up * (1 + 1e-9))
+        .and_(difference >= -down * (1 + 1e-9))
+        .or_(_converted())
+        .alias("agrees"),
         _distance().alias("distance"),
     )
     by_memory = pairs.filter(recalled & pl.col("agrees"))["case"].unique()

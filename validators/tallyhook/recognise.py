@@ -39,6 +39,10 @@ _SAMPLE = 2000  # rows looked at from the top, and as many spread over the rest
 _MOST = ("wll", "breaking", "proof", "design_factor", "size", "grade", "legs", "angle")
 
 
+class _NoRatedLoadError(StockListError):
+    """No column and no description of a table can be a rated load."""
+
+
 def recognise(sheet: Sheet, *, overrides: Mapping[str, str] | None = None) -> Layout:
     """Tell the columns and rows of a sheet apart.
 
@@ -102,7 +106,10 @@ def recognise_all(
                 layouts.append(layout)
         except StockListError as error:
             refused = refused or error
-            left.append(part.select("row"))
+            why = "of a table without rated loads"
+            if not isinstance(error, _NoRatedLoadError):  # what it holds is not settled
+                why = f"of a table that is not checked: {error.what}"
+            left.append(part.select("row", pl.lit(why).alias("why")))
         if cut is None:
             break
         frame = frame.filter(pl.col("row") >= cut)
@@ -110,8 +117,8 @@ def recognise_all(
         assert refused is not None
         raise refused
     if left:
-        more = pl.concat(left).with_columns(why=pl.lit("of a table without rated loads"))
-        layouts[0] = replace(layouts[0], skipped=pl.concat([layouts[0].skipped, more]).sort("row"))
+        skipped = pl.concat([layouts[0].skipped, *left]).sort("row")
+        layouts[0] = replace(layouts[0], skipped=skipped)
     return layouts
 
 
@@ -153,6 +160,9 @@ def recognise_stream(
         return None
 
     def sort(batch: pl.DataFrame) -> tuple[pl.DataFrame, pl.DataFrame] | None:
+        # here stand all cells of a row; `plain` sees only those that items are read from
+        if split_tables(sample, batch, heading) is not None:
+            return None
         body, skipped = recogniser.rows_of(batch, closed=False)
         return None if (skipped["why"] == "section heading").any() else (body, skipped)
 
@@ -875,7 +885,7 @@ class _Recogniser:
         else:
             what = f"no column can be the rated load; the headings are {self._headings()}"
             step = f"name the column: {_override(wll='...')}"
-        raise StockListError(what, where=self.sheet.where, next_step=step)
+        raise _NoRatedLoadError(what, where=self.sheet.where, next_step=step)
 
     # ------------------------------------------------------------------ rows and numbers
 

@@ -91,7 +91,8 @@ class Report:
 
     def _struck_out(self, items: pl.DataFrame) -> pl.DataFrame:
         """Items with the outcome that people mean: no row agrees that has a danger or an error."""
-        ratings = self.tally.distinct["wll_column"].unique()
+        told = self.tally.distinct
+        ratings = pl.concat([told["wll_column"], told["wll2_column"]]).unique()
         struck = (
             items.with_row_index("n")
             .join(self._serious, on=["sheet", "row"], how="inner", nulls_equal=True)

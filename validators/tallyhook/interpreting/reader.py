@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from math import log
 from typing import Any, TypeVar
 
 from tallyhook.interpreting.habits import size_habits, system_of
@@ -14,7 +15,7 @@ from tallyhook.texts.grades import Grade, read_grade
 from tallyhook.texts.legs import Angle, read_angle, read_legs
 from tallyhook.texts.load_cells import LoadCell, read_load
 from tallyhook.texts.numbers import read_number
-from tallyhook.texts.quantities import Load
+from tallyhook.texts.quantities import Load, with_unit
 from tallyhook.texts.sizes import Size, SizeReading, merge_sizes, read_size, settle_size
 from tallyhook.texts.tokens import Context, Scan, fold
 from tallyhook.texts.units import AMBIGUOUS_TON, unit_at
@@ -449,10 +450,10 @@ class Reader:
                 continue
             if "load" not in out:
                 out |= {"load": cell.load, "column": column.heading}
-                if cell.second is not None:
-                    out |= {"second": cell.second, "second_column": column.heading}
-            elif "second" not in out:
-                out |= {"second": cell.load, "second_column": column.heading}
+                _take_further(out, cell.second, column.heading)
+            else:
+                for other in (cell.load, cell.second):
+                    _take_further(out, other, column.heading)
         notes += doubts
         told = text.wll
         if "load" in out:
@@ -468,8 +469,7 @@ class Reader:
         elif told is not None and not doubts:
             headings = [c.heading for c in self.layout.columns if c.role == "description"]
             out |= {"load": told, "column": headings[0] if headings else None}
-            if text.wll2 is not None:
-                out |= {"second": text.wll2, "second_column": out["column"]}
+            _take_further(out, text.wll2, out["column"])
             notes += [n for n in text.notes if n[0] == "wll"]
         elif not doubts:
             notes += [n for n in text.notes if n[0] == "wll"]
@@ -607,6 +607,24 @@ def _unit_of(text: str) -> str | None:
     scan = Scan(text.strip(), Context(system="metric" if text.strip() == "T" else None))
     read = unit_at(scan, 0) if scan.tokens else None
     return read[0] if read and read[1] == len(scan.tokens) else None
+
+
+def _take_further(out: dict[str, Any], other: Load | None, heading: str | None) -> None:
+    """Take a load beside the rating for the second one: of several the one furthest from it."""
+    if other is None:
+        return
+    load: Load = out["load"]
+    if other.kg is None and load.kg and other.value > 0:
+        # a bare ton is the ton that comes nearer: what is off even so is off in either ton
+        tons = [with_unit(other, unit) for unit in ("short ton", "t")]
+        other = min(tons, key=lambda ton: _apart(load, ton))
+    if "second" not in out or _apart(load, other) > _apart(load, out["second"]):
+        out |= {"second": other, "second_column": heading}
+
+
+def _apart(load: Load, other: Load) -> float:
+    """How far two loads are apart, as a logarithm; 0 where one of them is not known."""
+    return abs(log(other.kg / load.kg)) if load.kg and other.kg else 0.0
 
 
 def _differ(first: Load, second: Load) -> bool:

@@ -323,9 +323,16 @@ def titles(frame: pl.DataFrame, heading: Heading) -> list[tuple[int, str]]:
     found = []
     for record in frame.filter(pl.col("row") < heading.rows[0]).iter_rows(named=True):
         cells = _filled(record)
-        if cells:
+        if cells and not _is_item(cells):
             found.append((int(record["row"]), " ".join(dict.fromkeys(cells.values()))))
     return found
+
+
+def _is_item(cells: Cells) -> bool:
+    """Whether a row above the heading is an item, as in a sheet sorted with its heading."""
+    rated = [c for c, t in cells.items() if _is_amount(t, read_heading(t)) or holds_load(t)]
+    named = [c for c, t in cells.items() if names_goods(t) or _names_size(t)]
+    return len(cells) > 1 and bool(rated and named)
 
 
 @cache
@@ -502,6 +509,9 @@ def row_kinds(
     why: dict[int, str] = {}
     for row in heading.rows:
         why[row] = "heading"
+    for record in frame.filter(pl.col("row") < first).iter_rows(named=True):
+        if not _is_item(_filled(record)):
+            why[int(record["row"])] = "title above the heading"
     if alone:
         measured = pl.any_horizontal(pl.col(c).str.contains(_MEASURE) for c in cells)
         doubtful = ~frame.select(measured).to_series()
@@ -525,9 +535,6 @@ def row_kinds(
     for row, *texts in looked_at.iter_rows():
         if row in why:
             continue
-        if row < first:
-            why[row] = "title above the heading"
-            continue
         reason, found = told(*texts)
         if reason == "section":
             sections.append((row, max(found.values(), key=_letters)))
@@ -537,11 +544,9 @@ def row_kinds(
         marked["filled"], marked["hidden"], pl.Series("why", [None] * frame.height, dtype=pl.String)
     )
     shown = shown.with_columns(
-        pl.when(pl.col("row") < first)
-        .then(pl.lit("title above the heading"))
-        .when(pl.col("filled") == 0)
+        pl.when((pl.col("filled") == 0) & (pl.col("row") >= first))
         .then(pl.lit("blank"))
-        .when(pl.col("hidden"))
+        .when(pl.col("hidden") & ~pl.col("row").is_in(list(why)))
         .then(pl.lit(HIDDEN_ROW))
         .otherwise(None)
         .alias("why")
@@ -667,6 +672,9 @@ def _reason(
             return "a number alone"
         return "note"
     if len(cells) == 2 and usual > 2 and not key:
+        told = [t for c, t in cells.items() if c in habits.sized]
+        if any(_names_size(t) and not _is_sentence(t) for t in told):
+            return None  # an item that tells its stock or its price, too
         if _is_note(first) or all(not re.search(r"\d", t) and len(t) > 40 for t in texts):
             return "note"
         if not any(is_number(t) for t in texts) and _opens(first, _row_words("note")):

@@ -134,11 +134,10 @@ def unchecked(layouts: Sequence[Layout]) -> str:
     ''
     """
     parts, count = [], 0
-    rows = {
-        each.sheet.name: hidden
-        for each in layouts
-        if len(hidden := each.skipped.filter(pl.col("why") == HIDDEN_ROW)["row"])
-    }
+    rows: dict[str | None, list[int]] = {}
+    for each in layouts:  # several tables may stand on one sheet
+        if len(hidden := each.skipped.filter(pl.col("why") == HIDDEN_ROW)["row"]):
+            rows.setdefault(each.sheet.name, []).extend(hidden)
     if rows:
         number = sum(map(len, rows.values()))
         told = "; ".join(

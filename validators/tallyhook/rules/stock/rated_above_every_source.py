@@ -33,6 +33,8 @@ from tallyhook.rules.stock import rating_findings
 def rated_above_every_source(items: pl.DataFrame) -> pl.DataFrame:
     above = pl.col("wll_kg") > pl.col("high_kg")
     tons = pl.col("unread").str.extract(r"wll: ('.+' may be short tons .+? or metric tons .+?\))")
+    # of the two loads of a row only the one that is held against the ratings
+    tons = pl.when(tons.str.starts_with(pl.format("'{}'", "wll_text"))).then(tons)
     return rating_findings(
         items.filter((pl.col("outcome") == "contradicted") & above),
         note=pl.format("{}, above every source in both readings", tons),
