@@ -188,6 +188,59 @@ def test_a_late_heading_of_a_group_rates_the_rows_below_it(
     assert report.to_dict() == whole(path)
 
 
+@pytest.fixture
+def batches_of_seven(small_batches: None, monkeypatch: pytest.MonkeyPatch) -> None:
+    for name, value in (("BATCH", 7), ("_HEAD", 400), ("_SPREAD", 0)):
+        monkeypatch.setattr(batches, name, value)
+
+
+# 3/8 in grade 80 is rated 7,100 lb, 1/2 in 12,000 lb (ASTM A391, as restated)
+POUNDS = ("Lifting chain 3/8 grade 80,7100", "Lifting chain 1/2 grade 80,12000")
+
+
+@pytest.mark.usefixtures("batches_of_seven")
+def test_items_above_the_heading_are_items_in_batches(tmp_path: Path) -> None:
+    # 28,400 lb is the breaking force; 8,800 lb would be right of the grade of row 2
+    above = ["Q1,Lifting chain 3/8 grade 80,28400", "Q2,Lifting chain 3/8 grade 100,8800"]
+    kinds = (*POUNDS, "Lifting chain 3/8,8800")
+    rows = [f"P{n},{kinds[n % 3]}" for n in range(60)]
+    path = tmp_path / "list.csv"
+    path.write_text("\n".join([*above, "Part,Description,WLL (lb)", *rows]) + "\n")
+    report = tallyhook.check(path)
+    assert streamed_layouts(report)
+    counts = report.counts
+    assert (counts["agree"], counts["contradicted"], counts["not_compared"]) == (41, 1, 20)
+    assert report.stock_findings["severity", "row"].rows() == [("danger", 1)]
+    assert report.to_dict() == whole(path)
+
+
+@pytest.mark.usefixtures("batches_of_seven")
+@pytest.mark.parametrize(
+    ("heading", "later"),
+    [
+        # of these a part number, and here a price, are not what an item is read from
+        ("Part,Description,WLL (lb)", "Item no.,Item name,WLL (kg)"),
+        ("Part,Price,Description,WLL (lb)", "Code,Unit price,Item,WLL (kg)"),
+    ],
+)
+def test_a_later_heading_told_by_cells_that_are_not_read_is_met(
+    heading: str, later: str, tmp_path: Path
+) -> None:
+    price = "1.50," if "Price" in heading else ""
+
+    def rows(count: int) -> list[str]:
+        return [f"P{n},{price}{POUNDS[n % 2]}" for n in range(count)]
+
+    path = tmp_path / "list.csv"
+    path.write_text("\n".join([heading, *rows(60), later, *rows(8)]) + "\n")
+    report = tallyhook.check(path)
+    # 7,100 kg of 3/8 in are far above its 3,200 kg
+    assert report.stock_findings.filter(pl.col("severity") == "danger")["rows"].to_list() == [
+        list(range(63, 71))
+    ]
+    assert report.to_dict() == whole(path)
+
+
 @pytest.mark.usefixtures("small_batches")
 def test_a_plain_list_is_streamed(tmp_path: Path) -> None:
     path = tmp_path / "list.csv"

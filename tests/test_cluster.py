@@ -103,6 +103,23 @@ def test_the_folder_holds_every_finding_once(
         write_feed(check_feed(feed, Here()), tmp_path / "out")
 
 
+def test_a_matrix_counts_alike_in_a_feed(tmp_path: Path) -> None:
+    # EN 818-2 prints 3.15 t and 126 kN for 10 mm grade 8; 157 kN is the force of grade 10 (4 t):
+    # what is wrong with the force of a row is wrong with both of its items
+    right, wrong = ["10", "3150", "4000", ""], ["10", "3150", "4000", "157"]
+    names = ["Size (mm)", "Grade 80 WLL (kg)", "Grade 100 WLL (kg)", "Breaking force (kN)"]
+    rows = pl.DataFrame([right, wrong, right, right] * 3, schema=names, orient="row")
+    rows = rows.insert_column(0, pl.lit("Lifting chain").alias("Description"))
+    for number in range(2):
+        rows.slice(number * 6, 6).write_parquet(tmp_path / f"{number}.parquet")
+    one_machine = tallyhook.check(rows)
+    assert one_machine.stock_findings["row"].to_list() == [3, 7, 11]
+    assert one_machine.counts["contradicted"] == 6
+    report = check_feed(feed_of(str(tmp_path / "*.parquet"), part_rows=4), Here())
+    same(report.findings, one_machine.stock_findings)
+    assert report.counts == one_machine.counts
+
+
 def test_a_feed_of_unlike_files_is_refused(folder: Path, tmp_path: Path) -> None:
     (tmp_path / "a.parquet").write_bytes((folder / "0.parquet").read_bytes())
     pl.DataFrame({"Part": ["x"]}).write_parquet(tmp_path / "b.parquet")

@@ -198,6 +198,20 @@ def test_a_row_without_a_size_says_so_whatever_its_ton(reference: pl.DataFrame) 
     assert outcome(reference, **item) == ("not compared", "no size could be read")
 
 
+# in tons of 2,000 lb: 7,100 lb are 3.55 and 18,100 lb are 9.05 (published chain tables)
+@pytest.mark.parametrize(
+    ("size", "tons", "expected"),
+    [(10.0, 3.6, "agree"), (16.0, 9.1, "agree"), (10.0, 3.7, "contradicted")],
+)
+def test_half_a_step_agrees_whatever_the_last_bit_of_a_product(
+    reference: pl.DataFrame, size: float, tons: float, expected: str
+) -> None:
+    ton = 2000 * POUND
+    item = {"size_mm": size, "wll_unit": "short ton", "wll_step_kg": ton / 10}
+    for kg in (tons * ton, tons * 907.18474, round(tons * 10) * (ton / 10)):
+        assert outcome(reference, wll_kg=kg, **item)[0] == expected
+
+
 # EN 818-4 table 3, 10 mm grade 8, two legs: 4.25 t to 45 degrees to the vertical, 3.15 t to 60
 @pytest.mark.parametrize(
     ("scheme", "kg", "expected"),

@@ -9,6 +9,7 @@ from pathlib import Path
 import jsonschema
 import openpyxl
 import pandas as pd
+import polars as pl
 import pytest
 
 import tallyhook
@@ -75,6 +76,65 @@ def test_a_row_of_a_chart_without_a_rating_in_the_chosen_column_is_an_item(tmp_p
     assert outcomes(report) == {2: "not compared", 3: "agree"}
 
 
+def test_items_above_the_heading_are_items_and_lend_no_grade(tmp_path: Path) -> None:
+    # as in a sheet that was sorted with its heading: 8,800 lb is the rating of 3/8 in grade 100,
+    # 7,100 lb and 12,000 lb are those of 3/8 and 1/2 in grade 80 (ASTM A391, A973, as restated)
+    report = checked(
+        tmp_path,
+        "Harrow & Pike price list 2024,,",
+        "Q1,Lifting chain 3/8 grade 80,28400",
+        "Q2,Lifting chain 3/8 grade 100,8800",
+        "Part,Description,WLL (lb)",
+        "P1,Lifting chain 3/8,8800",
+        "P2,Lifting chain 1/2 grade 80,12000",
+    )
+    assert outcomes(report) == {2: "contradicted", 3: "agree", 5: "not compared", 6: "agree"}
+    assert report.not_compared["why"].to_list() == ["no grade could be read"]
+    danger = report.stock_findings.filter(pl.col("severity") == "danger")
+    assert danger.select("row", "cause").rows() == [(2, "breaking-force-as-wll")]
+    assert report.to_dict()["list"]["passed_over"] == {"heading": 1, "title above the heading": 1}
+
+
+@pytest.mark.parametrize(
+    "item",
+    [
+        "Lifting chain 3/8 grade 80 28400 lb.,,,,5",
+        "Lifting chain 3/8 grade 80 for lifting and lashing in heavy steel works 28400 lb.,,,,5",
+        "Grab hook 3/8 grade 80 28400 lb!,,,,5",
+    ],
+)
+def test_an_item_told_in_one_cell_beside_its_stock_is_an_item(item: str, tmp_path: Path) -> None:
+    # 7,100 lb and 12,000 lb are the ratings of 3/8 and 1/2 in grade 80 (ASTM A391, as restated),
+    # and a quarter of the breaking force
+    report = checked(
+        tmp_path,
+        "Description,Size,Grade,WLL (lb),Stock",
+        "Lifting chain,3/8,80,7100,5",
+        "Lifting chain,1/2,80,12000,5",
+        item,
+        "All prices are net.,,,,5",
+    )
+    assert outcomes(report) == {2: "agree", 3: "agree", 4: "contradicted"}
+    assert report.to_dict()["list"]["passed_over"] == {"heading": 1, "note": 1}
+
+
+def test_a_wrong_rating_strikes_no_item_of_the_table_beside_it(tmp_path: Path) -> None:
+    # 7,100 lb and 12,000 lb are the ratings of 3/8 and 1/2 in grade 80 (ASTM A391, as restated)
+    report = checked(
+        tmp_path,
+        "Description,WLL (lb),Description,WLL (lb)",
+        "Chain 3/8 grade 80,7100,Chain 1/2 grade 80,12000",
+        "Chain 3/8 grade 80,28400,Chain 1/2 grade 80,12000",
+        "Chain 3/8 grade 80,7100,Chain 1/2 grade 80,48000",
+    )
+    told = report.matched.select("row", "size_mm", "outcome").rows()
+    assert [t for t in told if t[2] != "agree"] == [
+        (3, 10.0, "contradicted"),
+        (4, 13.0, "contradicted"),
+    ]
+    assert (report.counts["agree"], report.counts["contradicted"]) == (4, 2)
+
+
 @pytest.fixture
 def book(tmp_path: Path) -> Path:
     """A workbook with a hidden row, a hidden sheet, and a sheet that two columns may rate."""
@@ -125,6 +185,31 @@ def test_what_a_workbook_hides_is_told_in_every_report(book: Path, tmp_path: Pat
     assert told["sheets_not_checked"][0]["why"] == "hidden"
     schema = json.loads((ROOT / "docs" / "report.schema.json").read_text(encoding="utf-8"))
     jsonschema.Draft202012Validator(schema).validate(json.loads(report.to_json()))
+
+
+def test_hidden_rows_of_every_table_of_a_sheet_are_told(tmp_path: Path) -> None:
+    book = openpyxl.Workbook()
+    sheet = book.active
+    sheet.title = "Chain"
+    for row in (
+        ["Part", "Description", "Size", "Grade", "WLL (lb)"],
+        ["P1", "Lifting chain", "3/8", 80, 7100],
+        ["X1", "Lifting chain", "3/8", 80, 28400],
+        ["P2", "Lifting chain", "1/2", 80, 12000],
+        [],
+        ["Item no.", "Item name", "Diameter", "Class", "Working load (kg)"],
+        ["Q1", "Lifting chain", "10 mm", 80, 3150],
+        ["X2", "Lifting chain", "10 mm", 80, 31500],
+        ["Q2", "Lifting chain", "13 mm", 80, 5300],
+    ):
+        sheet.append(row)
+    for hidden in (3, 8):
+        sheet.row_dimensions[hidden].hidden = True
+    book.save(tmp_path / "list.xlsx")
+    report = tallyhook.check(tmp_path / "list.xlsx")
+    assert len(report.layouts) == 2
+    assert set(outcomes(report)) == {2, 4, 7, 9}
+    assert unchecked(report.layouts).startswith("2 hidden rows (3, 8 of 'Chain')")
 
 
 def test_a_hidden_sheet_is_checked_when_it_is_named(book: Path) -> None:

@@ -202,6 +202,21 @@ def test_two_candidates_are_a_question() -> None:
     assert roles(layout)["WLL (lb)"] == "ignore"
 
 
+def test_a_later_table_in_doubt_is_told_with_its_reason() -> None:
+    first = "Item,Size,WLL (lb)\nChain G80,3/8,7100\nChain G80,1/2,12000\n"
+    doubted = "Article,Diameter,WLL,SWL\nChain G80,3/8,28400,21300\nChain G80,1/2,48000,36000"
+    (layout,) = recognise_all(sheet(first + doubted))
+    why = dict(layout.skipped.rows())
+    assert (layout.body.height, list(why)) == (2, [1, 4, 5, 6])
+    assert why[5] == (
+        "of a table that is not checked: several columns could be the rated load: 'WLL' and 'SWL'"
+    )
+    # where nothing is a rated load that is the reason
+    priced = "Part no.,Description,Size,Price\nA1,Shackle,3/8,12.50\nA2,Shackle,1/2,17.50"
+    (layout,) = recognise_all(sheet(first + priced))
+    assert set(layout.skipped["why"]) == {"heading", "of a table without rated loads"}
+
+
 def test_overrides() -> None:
     text = "Item,Size,Wibble\nChain G80,3/8,7100\nChain G80,1/2,12000"
     layout = recognise(sheet(text), overrides={"wll": "wibble", "unit": "lb"})
