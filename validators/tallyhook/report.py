@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from tallyhook import __version__
+from tallyhook.explain import RATING_RULES
 from tallyhook.recognise import Layout
 from tallyhook.recognising.rowkinds import HIDDEN_ROW
 from tallyhook.rules import SEVERITIES
@@ -79,8 +80,13 @@ class Report:
 
     @cached_property
     def _serious(self) -> pl.DataFrame:
-        """The sheet, row and column of every finding at danger or error."""
-        found = self.stock_findings.filter(pl.col("severity").is_in(SEVERITIES[:2]))
+        """The sheet, row and column of every finding at danger or error that may strike an item.
+
+        What the tables contradict is struck out already; in tables side by side another item of
+        the row may stand under the same heading.
+        """
+        serious = pl.col("severity").is_in(SEVERITIES[:2])
+        found = self.stock_findings.filter(serious & ~pl.col("rule").is_in(RATING_RULES))
         each = pl.when(pl.col("rows").is_not_null()).then("rows").otherwise(pl.concat_list("row"))
         return (
             found.select("sheet", each.alias("row"), pl.col("column").alias("struck"))
