@@ -111,6 +111,22 @@ def test_items_without_ratings_stay_items_in_batches(tmp_path: Path) -> None:
     assert report.to_dict() == whole(path)
 
 
+@pytest.mark.usefixtures("small_batches")
+def test_a_supplier_may_be_a_ditto_mark(tmp_path: Path) -> None:
+    # wrong ratings of one supplier share their causes: 10 mm grade 80 is 3,150 kg (EN 818-2)
+    head, *lines = plain_lines(1200)
+    lines = [f"{line},Invented {n % 2}" for n, line in enumerate(lines)]
+    lines[900:902] = [
+        "P900,Lifting chain,10,80,31500,Invented 0",
+        "P901,Lifting chain,10,80,315,do.",
+    ]
+    path = tmp_path / "list.csv"
+    path.write_text("\n".join([f"{head},Supplier", *lines]) + "\n", encoding="utf-8")
+    report = tallyhook.check(path)
+    assert not streamed_layouts(report)
+    assert report.to_dict() == whole(path)
+
+
 MALFORMED = ('"2000"0', '"2000" lb', '"2" t', '"2000" each', '"20""00', '""2000"')
 """Cells with something behind or before their quote marks."""
 

@@ -170,8 +170,9 @@ def recognise_stream(
         cells = [c for c in texts.columns if c in frame.columns]
         below = texts.select(pl.int_range(pl.len()).alias("row") + heading.rows[-1] + 1, *cells)
         filled = below.with_columns(pl.col(cells).fill_null(""))
-        marks = pl.col(cells).str.strip_chars().str.to_lowercase().is_in(_DITTO)
-        ditto = cells and filled.select(pl.any_horizontal(marks).any()).item()
+        repeated = [c for c in texts.columns if c in (*cells, "supplier")]
+        marks = pl.col(repeated).fill_null("").str.strip_chars().str.to_lowercase().is_in(_DITTO)
+        ditto = repeated and texts.select(pl.any_horizontal(marks).any()).item()
         return not ditto and split_tables(sample, filled, heading) is None
 
     return Stream(

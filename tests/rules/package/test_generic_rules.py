@@ -295,3 +295,5 @@ def test_no_round_number_is_five_percent_from_another() -> None:
         assert is_round(number, "1")
         assert not is_round(number * 1.05, "1"), number
         assert not is_round(number * 0.95, "1"), number
+    # a hostile package may say that a chain is used up to 1e308 degC
+    assert not any(is_round(1e308, unit) for unit in ("degC", "mm", "kg", "1"))

@@ -87,6 +87,8 @@ def limit_is_not_a_round_number(values: pd.DataFrame) -> pd.DataFrame:
 
 def is_round(value: float, unit: str) -> bool:
     """Tell whether a limit is one that documents write, in this unit or its American sister."""
+    if not math.isfinite(64 * value):
+        return False  # too much to reckon with
     if unit == "degC":
         step, step_f = (25, 50) if abs(value) >= 100 else (10, 20)
         fahrenheit = value * 1.8 + 32
