@@ -14,7 +14,14 @@ from tallyhook.using.families import FAMILIES, Family, record, records
 from tallyhook.using.result import Factor, UseRefused, short
 from tallyhook.wording import number_text
 
-__all__ = ["Start", "marked_against_tables", "marked_start", "refuse_for_lifting", "refuse_form", "start_of"]
+__all__ = [
+    "Start",
+    "marked_against_tables",
+    "marked_start",
+    "refuse_for_lifting",
+    "refuse_form",
+    "start_of",
+]
 
 _TABLES = {
     "chain": ("chain", "ratings"),

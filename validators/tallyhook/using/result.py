@@ -13,7 +13,16 @@ from tallyhook.packages import built_in_packages
 from tallyhook.units import factor
 from tallyhook.wording import CAUTION, number_text
 
-__all__ = ["Factor", "InUse", "UseRefused", "document", "rounded_down", "rounded_up", "short", "wrapped"]
+__all__ = [
+    "Factor",
+    "InUse",
+    "UseRefused",
+    "document",
+    "rounded_down",
+    "rounded_up",
+    "short",
+    "wrapped",
+]
 
 _UNNAMED = ("common-practice", "single-page-practice", "recalled")
 

@@ -20,7 +20,13 @@ from tallyhook.using.ratings import (
     start_of,
 )
 from tallyhook.using.result import Factor, InUse, UseRefused
-from tallyhook.using.terms import as_load, grade_number, nominal_size, sling_configuration, to_vertical
+from tallyhook.using.terms import (
+    as_load,
+    grade_number,
+    nominal_size,
+    sling_configuration,
+    to_vertical,
+)
 from tallyhook.wording import number_text
 
 __all__ = ["in_use"]

@@ -15,7 +15,12 @@ __all__ = ["decision_findings"]
 
 
 def decision_findings(
-    broken: pl.DataFrame, *, column: str, observed: pl.Expr, expected: str | pl.Expr, note: str | None = None
+    broken: pl.DataFrame,
+    *,
+    column: str,
+    observed: pl.Expr,
+    expected: str | pl.Expr,
+    note: str | None = None,
 ) -> pl.DataFrame:
     """Turn decisions that break a rule into findings; they name the line, not a row of the list."""
     return broken.select(

@@ -31,7 +31,9 @@ from tallyhook.rules.decision import decision_findings
 @rule(severity=WARNING, reads="decisions", since="0.1.0")
 def decision_matches_nothing(decisions: pl.DataFrame) -> pl.DataFrame:
     idle = pl.col("defect").is_null() & ~pl.col("expired") & (pl.col("matched") == 0)
-    named = pl.coalesce("with_sheet", pl.lit("the part number of a finding, or its row as in 'row 3'"))
+    named = pl.coalesce(
+        "with_sheet", pl.lit("the part number of a finding, or its row as in 'row 3'")
+    )
     return decision_findings(
         decisions.filter(idle),
         column="row_key",
