@@ -178,7 +178,7 @@ def test_a_spreadsheet_may_have_saved_it(tmp_path: Path) -> None:
 @pytest.mark.parametrize("rule", all_rules("decision"), ids=lambda r: r.name)
 def test_the_example_of_each_rule(rule: Any) -> None:
     rows = example_tables(rule.sections["Example"], "decisions")["decisions"]
-    texts = ("row_key", "rule", "expires", "document", "defect", "who")
+    texts = ("row_key", "rule", "expires", "document", "defect", "who", "with_sheet")
     frame = pl.DataFrame(
         {name: [r.get(name) or None for r in rows] for name in texts}
         | {

@@ -219,11 +219,15 @@ def render(report: AuditReport, width: int = 80) -> str:
     """Write a report as plain text."""
     lines = [
         *textwrap.wrap("  ".join(f"{n} {v}" for n, v in report.packages.items()), width),
-        f"{len(report.rules)} rules over {report.values} values: "
-        f"{len(report.findings)} findings, {len(report.accepted)} known oddities",
+        *textwrap.wrap(
+            f"{len(report.rules)} rules over {report.values} values: "
+            f"{len(report.findings)} findings, {len(report.accepted)} known oddities",
+            width,
+        ),
     ]
     for finding in _records(report.findings):
-        lines += ["", f"{finding['severity']:<8} {finding['rule']}"]
+        lead = f"{finding['severity']:<8} "
+        lines += ["", *textwrap.wrap(f"{lead}{finding['rule']}", width, subsequent_indent=" " * 9)]
         lines += textwrap.wrap(
             _sentence(finding), width, initial_indent=" " * 9, subsequent_indent=" " * 9
         )

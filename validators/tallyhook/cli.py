@@ -5,7 +5,9 @@ from __future__ import annotations
 import gc
 import io
 import os
+import shutil
 import sys
+import textwrap
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from enum import StrEnum
@@ -20,6 +22,7 @@ from tallyhook.errors import TallyhookError
 __all__ = ["app", "main"]
 
 OK, FOUND, COULD_NOT_RUN = 0, 1, 2
+_USUAL = 80  # columns of a terminal
 
 app = typer.Typer(
     name="tallyhook",
@@ -94,7 +97,12 @@ def main() -> None:
 
 
 def _refuse(sentence: str) -> None:
-    print(f"tallyhook: {sentence}", file=sys.stderr)
+    told = f"tallyhook: {sentence}"
+    width = shutil.get_terminal_size().columns
+    # where it is usual a line stays whole, for those who search for it; no word is ever broken
+    if width < _USUAL and ("COLUMNS" in os.environ or sys.stderr.isatty()):
+        told = textwrap.fill(told, max(width, 40), break_long_words=False, break_on_hyphens=False)
+    print(told, file=sys.stderr)
     sys.exit(COULD_NOT_RUN)
 
 
@@ -350,7 +358,9 @@ def audit(
         if folder.resolve() != (datasets_folder() / package).resolve():
             folders.append(folder)
     report = run(only=package, extra=tuple(folders))
-    print(render_json(report) if format is Format.json else render(report), end="")
+    width = shutil.get_terminal_size((80, 24)).columns
+    told = render_json(report) if format is Format.json else render(report, max(width, 40))
+    print(told, end="")
     if not report.complete:
         return COULD_NOT_RUN
     return FOUND if len(report.findings) else OK
@@ -404,9 +414,9 @@ def explain(
     name: Annotated[str | None, typer.Argument(help="A rule, a cause or a source.")] = None,
 ) -> int:
     """Explain a rule, a cause or a source; without a name, list them all."""
-    from tallyhook.pages import index_text, page_text
+    from tallyhook.pages import index_text, on_terminal, page_text
 
-    print(index_text() if name is None else page_text(name), end="")
+    print(on_terminal(index_text() if name is None else page_text(name)), end="")
     return OK
 
 

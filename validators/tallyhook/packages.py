@@ -288,6 +288,9 @@ def _read_text(path: Path, resource: Resource) -> pl.DataFrame:
             where=str(path),
             next_step="make the two agree",
         )
+    marks = [m for m in resource.descriptor["schema"].get("missingValues", []) if m and m == str(m)]
+    if marks:  # they say what an empty cell says, in every column
+        frame = frame.with_columns(pl.all().replace(marks, ""))
     return frame
 
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from tallyhook.errors import TallyhookError
 from tallyhook.packages import built_in_packages
 from tallyhook.rules import Rule, all_rules
+from tallyhook.using.result import wrapped
 
-__all__ = ["KINDS", "index_text", "page_text", "rule_page"]
+__all__ = ["KINDS", "index_text", "on_terminal", "page_text", "rule_page"]
 
 
 KINDS = (
@@ -17,6 +19,8 @@ KINDS = (
     ("decision", "Rules on decisions"),
 )
 """The kinds of rules, with the heading of their list."""
+
+_RECORD = re.compile(r"[a-z_]+: ")
 
 
 def index_text() -> str:
@@ -58,6 +62,35 @@ def page_text(name: str) -> str:
     raise TallyhookError(
         f"there is no rule, cause or source '{name}'", next_step="'tallyhook explain' lists them"
     )
+
+
+def on_terminal(text: str) -> str:
+    """Wrap a page or a list to the terminal; tables and headings stay as they are."""
+    lines: list[str] = []
+    paragraph: list[str] = []
+
+    def close() -> None:
+        if paragraph:
+            lines.extend(wrapped(" ".join(paragraph), first="", indent=2 * _listed(paragraph[0])))
+            paragraph.clear()
+
+    for line in text.splitlines():
+        alone = not line or line[0] in "#|" or line[0].isspace() or _RECORD.match(line) is not None
+        if alone or _listed(line):
+            close()
+        if alone and line and line[0] not in "#|":
+            lead = line[: len(line) - len(line.lstrip())]
+            lines += wrapped(line.strip(), first=lead, indent=len(lead) + 2)
+        elif alone:
+            lines.append(line)
+        else:
+            paragraph.append(line)
+    close()
+    return "\n".join(lines) + "\n"
+
+
+def _listed(line: str) -> bool:
+    return line.startswith("- ")
 
 
 def rule_page(rule: Rule) -> str:

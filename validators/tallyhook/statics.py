@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from tallyhook.units import STANDARD_GRAVITY
 from tallyhook.using.families import FAMILIES, records
-from tallyhook.using.result import UseRefused, short, wrapped
+from tallyhook.using.result import UseRefused, rounded_down, rounded_up, short, wrapped
 from tallyhook.wording import CAUTION, number_text
 
 __all__ = ["LegTensions", "leg_tensions"]
@@ -64,21 +64,21 @@ class LegTensions:
 
     def to_text(self) -> str:
         """Write a line for each leg, then the comparison with the documents' method."""
-        lines = [
-            f"{len(self.lengths)} legs, load {_kg(self.load_kg)}, tilt {self.tilt_deg:.1f} deg",
-            "",
-        ]
+        load = f"{number_text(float(f'{self.load_kg:.4g}'))} kg"
+        lines = wrapped(f"{len(self.lengths)} legs, load {load}, tilt {self.tilt_deg:.1f} deg")
+        lines.append("")
         for n, (length, angle) in enumerate(zip(self.lengths, self.angles_deg, strict=True)):
             if self.tensions_kg is not None:
                 pull = f"carries {_kg(self.tensions_kg[n])} ({_kn(self.tensions_kg[n])})"
             else:
-                pull = f"carries from {_kg(self.least_kg[n])} to {_kg(self.most_kg[n])}"
-            lines.append(
-                f"  leg {n + 1}: length {length:.3g}, {angle:.1f} deg to the vertical, {pull}"
-            )
+                least = number_text(rounded_down(self.least_kg[n]))
+                pull = f"carries from {least} kg to {_kg(self.most_kg[n])}"
+            told = f"length {length:.3g}, {angle:.1f} deg to the vertical, {pull}"
+            lines += wrapped(told, first=f"  leg {n + 1}: ", indent=9)
             if self.elastic_kg is not None:
-                lines.append(f"         as equal elastic legs: {_kg(self.elastic_kg[n])}")
-        lines += ["", f"Rating that each leg needs by statics: {_kg(self.needed_kg)}."]
+                lines += wrapped(f"as equal elastic legs: {_kg(self.elastic_kg[n])}", indent=9)
+        lines.append("")
+        lines += wrapped(f"Rating that each leg needs by statics: {_kg(self.needed_kg)}.")
         for name, kg in self.uniform_kg.items():
             said = "does not cover these legs" if kg is None else f"counts {_kg(kg)} a leg"
             low = (
@@ -382,8 +382,9 @@ def _spread(values: _Vector, taut: Sequence[int], legs: int) -> tuple[float, ...
 
 
 def _kg(value: float) -> str:
-    return f"{number_text(float(f'{value:.4g}'))} kg"
+    # someone will choose a leg by it: a pull is never shown smaller than it is
+    return f"{number_text(rounded_up(value))} kg"
 
 
 def _kn(value: float) -> str:
-    return f"{number_text(float(f'{value * STANDARD_GRAVITY / 1000:.4g}'))} kN"
+    return f"{number_text(rounded_up(value * STANDARD_GRAVITY / 1000))} kN"

@@ -80,11 +80,11 @@ class Suit:
         lines = wrapped(f"The job: {told}")
         for kind, heading in (("form", "Forms that suit"), ("connection", "Connections that suit")):
             chosen = self.of("suits", kind)
-            lines += ["", heading] + [line for c in chosen for line in _choice_lines(c)]
+            lines += ["", *wrapped(heading)] + [line for c in chosen for line in _choice_lines(c)]
             if not chosen:
-                lines.append("  none of the table, for what was said")
+                lines += wrapped("none of the table, for what was said", indent=2)
         if self.smallest:
-            lines += ["", "Smallest size that carries the load in use"]
+            lines += ["", *wrapped("Smallest size that carries the load in use")]
             for s in self.smallest:
                 lines += wrapped(f"{s.form}: {s.size or 'none'}. {s.why}", indent=2)
         if self.questions:

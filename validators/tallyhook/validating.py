@@ -79,14 +79,13 @@ def _of_the_schema(reason: str) -> dict[str, Any]:
 
 
 def _unlike_patterns(package: Package, resource: Resource) -> Iterator[dict[str, Any]]:
-    missing = [m for m in resource.descriptor["schema"].get("missingValues", []) if m == str(m)]
     for column, spec in resource.fields.items():
         pattern = spec.get("constraints", {}).get("pattern")
         if pattern is None:
             continue
         cells = package.text[resource.name][column]
         try:
-            wrong = ~cells.str.contains(f"^(?:{pattern})$") & ~cells.is_in(["", *missing])
+            wrong = ~cells.str.contains(f"^(?:{pattern})$") & (cells != "")
         except pl.exceptions.PolarsError as error:
             yield _of_the_schema(f"the pattern of {column}: {str(error).splitlines()[0]}")
             continue

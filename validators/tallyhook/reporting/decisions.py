@@ -85,7 +85,7 @@ def apply_decisions(report: Report, path: str | Path, *, today: date | None = No
         )
         accepted += taken
         left += remaining
-    problems = _problems(decisions, str(path))
+    problems = _problems(decisions, str(path), _rows_of_sheets(report))
     kept = pl.DataFrame(left, schema=STOCK_FINDING_SCHEMA, orient="row")
     return Decided(
         report=replace(report, stock_findings=pl.concat([kept, problems])),
@@ -252,11 +252,26 @@ def _of_rows(finding: dict[str, Any], rows: list[int]) -> dict[str, Any]:
     return finding | {"rows": rows} if finding["rows"] else finding
 
 
-def _problems(decisions: list[dict[str, Any]], file: str) -> pl.DataFrame:
+def _rows_of_sheets(report: Report) -> dict[str, str]:
+    """How to name a row of a list of several sheets: ``row 3`` to ``'Chain!row 3'``, if any has."""
+    places = report.matched.select("sheet", "row").unique(maintain_order=True)
+    if places["sheet"].n_unique() < 2:
+        return {}
+    named: dict[str, list[str]] = {}
+    for sheet, row in places.iter_rows():
+        named.setdefault(f"row {row}", []).append(f"'{sheet}!row {row}'")
+    return {key: " or ".join(names) for key, names in named.items()}
+
+
+def _problems(
+    decisions: list[dict[str, Any]], file: str, of_sheets: dict[str, str]
+) -> pl.DataFrame:
     schema = dict.fromkeys(DECISION_COLUMNS, pl.String) | {
         "defect": pl.String, "line": pl.Int64, "matched": pl.Int64, "undocumented": pl.Int64,
-        "expired": pl.Boolean,
+        "expired": pl.Boolean, "with_sheet": pl.String,
     }  # fmt: skip
+    for decision in decisions:
+        decision["with_sheet"] = of_sheets.get(decision["row_key"].strip().casefold())
     frame = pl.DataFrame(decisions, schema=schema, orient="row")
     found = [pl.DataFrame(schema=STOCK_FINDING_SCHEMA)]
     for rule in all_rules("decision"):

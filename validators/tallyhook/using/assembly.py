@@ -7,10 +7,17 @@ from dataclasses import dataclass
 from typing import Any
 
 from tallyhook.units import factor
+from tallyhook.using.factors import position_steps
 from tallyhook.using.families import Family, records
-from tallyhook.using.ratings import marked_against_tables, refuse_for_lifting, start_of
+from tallyhook.using.ratings import (
+    marked_against_tables,
+    refuse_for_lifting,
+    refuse_form,
+    start_of,
+)
 from tallyhook.using.result import Factor, UseRefused
-from tallyhook.using.terms import grade_number, nominal_size
+from tallyhook.using.terms import as_load, grade_number, nominal_size
+from tallyhook.wording import number_text
 
 __all__ = ["Part", "part_of", "weaker_step"]
 
@@ -30,7 +37,14 @@ class Part:
 
 
 def part_of(
-    component: Mapping[str, Any], family: Family, grade: int, size_mm: float, *, lifting: bool
+    component: Mapping[str, Any],
+    family: Family,
+    grade: int,
+    size_mm: float,
+    *,
+    lifting: bool,
+    load_position: str = "full-depth",
+    load_angle: float | None = None,
 ) -> Part:
     """Rate a component.
 
@@ -39,13 +53,15 @@ def part_of(
     component : mapping
         ``name`` (free), ``where`` (``leg``, the usual, or ``top`` for what carries the whole
         load), and either ``wll_kg`` [kg] or ``wll_lb`` [lb] as marked, or ``grade`` and ``size``
-        of a hook, with ``form`` (``grab``, ``cradle-grab``) where it matters.
+        of a hook, with ``form`` (``grab``, ``sorting``) where it matters.
+    load_position, load_angle
+        Where the load sits in a sorting hook, and its load angle [deg].
 
     Raises
     ------
     UseRefused
-        It has no rating and the tables have none for it, its grade is not for lifting, or a grab
-        hook is not the chain's own.
+        It has no rating and the tables have none for it, its grade is not for lifting, a grab
+        hook is not the chain's own, or nothing says how a sorting hook is loaded.
     """
     unknown = set(component) - _KNOWN_KEYS
     if unknown:
@@ -57,16 +73,21 @@ def part_of(
     top = _is_top(component.get("where", "leg"))
     if lifting and "grade" in component:
         refuse_for_lifting(family, grade_number(component["grade"]), name)
-    marked = _marked(component)
+    marked = _marked(component, name)
+    form = component.get("form")
+    refuse_form(form, marked=marked is not None)
+    left, how = 1.0, ""
+    if form == "sorting":
+        step = position_steps(form, load_position, load_angle)[0]
+        left, how = step.value, f"x {number_text(step.value)}: {step.name}"
     if marked is not None and not {"size", "grade"} <= component.keys():
-        return Part(name=name, kg=marked, top=top, note="its rating as given")
+        return Part(name=name, kg=marked * left, top=top, note=_noted("its rating as given", how))
     if "size" not in component or "grade" not in component:
         raise UseRefused(
             f"the {name} has neither a rating nor a grade and size", next_step="give wll_kg"
         )
     own_grade = grade_number(component["grade"])
     own_mm, own_size = nominal_size(component["size"])
-    form = str(component.get("form") or "")
     if form in ("grab", "cradle-grab") and (own_grade, own_mm) != (grade, size_mm):
         rules = records("grab-hooks", "fit")
         raise UseRefused(
@@ -79,13 +100,19 @@ def part_of(
             marked, family, kind, own_grade, own_mm, own_size, lifting=lifting
         )
         told = doubt.replace("the marked rating", f"the marked rating of the {name}")
-        note = "its rating as given"
-        return Part(name=name, kg=marked, top=top, note=note, doubt=told, unconfirmed=unconfirmed)
+        note = _noted("its rating as given", how)
+        return Part(
+            name=name, kg=marked * left, top=top, note=note, doubt=told, unconfirmed=unconfirmed
+        )
     start = start_of(family, kind, own_grade, own_mm, own_size)
     differs = (
         "" if (own_grade, own_mm) == (grade, size_mm) else f"it is {own_size} grade {own_grade}"
     )
-    return Part(name=name, kg=start.printed_kg, top=top, note=differs)
+    return Part(name=name, kg=start.printed_kg * left, top=top, note=_noted(differs, how))
+
+
+def _noted(*notes: str) -> str:
+    return "; ".join(n for n in notes if n)
 
 
 def weaker_step(
@@ -108,21 +135,20 @@ def weaker_step(
         source=rule["source"],
         locator=rule["locator"],
         known_by=rule["known_by"],
-        note="; ".join(n for n in (weak.note, told) if n),
+        note=_noted(weak.note, told),
     )
     return step, weak.name
 
 
-def _marked(component: Mapping[str, Any]) -> float | None:
+def _marked(component: Mapping[str, Any], name: str) -> float | None:
+    units = {"wll_kg": 1.0, "wll_lb": factor("lb", "kg")}
     given = [
-        float(component[k]) * f
-        for k, f in (("wll_kg", 1.0), ("wll_lb", factor("lb", "kg")))
+        as_load(component[k], f"the rating of the {name}") * units[k]
+        for k in units
         if k in component
     ]
     if len(given) > 1:
         raise UseRefused("a component has one rating, in kilograms or in pounds")
-    if given and not 0 < given[0] < float("inf"):
-        raise UseRefused("a component's rating is a load above nothing")
     return given[0] if given else None
 
 

@@ -8,13 +8,20 @@ from dataclasses import dataclass
 from typing import Any
 
 from tallyhook.formulas import european_wll
-from tallyhook.match import CONVERTED_ROUNDING, ROUNDING
+from tallyhook.match import CONVERTED_ROUNDING, RATED_AS_CHAIN_FORMS, ROUNDING
 from tallyhook.units import factor
 from tallyhook.using.families import FAMILIES, Family, record, records
 from tallyhook.using.result import Factor, UseRefused, short
 from tallyhook.wording import number_text
 
-__all__ = ["Start", "marked_against_tables", "marked_start", "refuse_for_lifting", "start_of"]
+__all__ = [
+    "Start",
+    "marked_against_tables",
+    "marked_start",
+    "refuse_for_lifting",
+    "refuse_form",
+    "start_of",
+]
 
 _TABLES = {
     "chain": ("chain", "ratings"),
@@ -39,8 +46,6 @@ class Start:
 
 def marked_start(kg: float, kind: str, *, lifting: bool) -> Start:
     """Start from the rating that is marked on the part or stands on its certificate."""
-    if not kg > 0:
-        raise UseRefused(f"a marked rating is a load, not {kg:g}")
     if lifting:
         wanted = {"source": "29-cfr-1910-184", "marks": "rated load"}
         row = records("inspection", "marking-rules", **wanted)[0]
@@ -136,6 +141,24 @@ def refuse_for_lifting(family: Family, grade: int, what: str = "") -> None:
         "for other purposes than overhead lifting",
         next_step="use alloy chain and fittings of grade 80 or 100",
     )
+
+
+def refuse_form(form: Any, *, marked: bool) -> None:
+    """Refuse a form that is none, and one that no table rates as its chain unless it is marked.
+
+    A sorting hook and the grab hooks are left to the factors of their own.
+    """
+    known = [r["form"] for r in records("hooks", "forms")]
+    if form is not None and form not in known:
+        raise UseRefused(
+            f"'{form}' is no form of a hook", next_step=f"use one of {', '.join(known)}"
+        )
+    own = (None, "sorting", "grab", "cradle-grab", *RATED_AS_CHAIN_FORMS)
+    if not marked and form not in own:
+        raise UseRefused(
+            f"no table rates a {form} hook as the chain of its size: its maker does",
+            next_step="give the marked rating",
+        )
 
 
 def start_of(family: Family, kind: str, grade: int, size_mm: float, size: str) -> Start:

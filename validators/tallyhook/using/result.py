@@ -13,7 +13,16 @@ from tallyhook.packages import built_in_packages
 from tallyhook.units import factor
 from tallyhook.wording import CAUTION, number_text
 
-__all__ = ["Factor", "InUse", "UseRefused", "document", "rounded_down", "short", "wrapped"]
+__all__ = [
+    "Factor",
+    "InUse",
+    "UseRefused",
+    "document",
+    "rounded_down",
+    "rounded_up",
+    "short",
+    "wrapped",
+]
 
 _UNNAMED = ("common-practice", "single-page-practice", "recalled")
 
@@ -205,6 +214,23 @@ def rounded_down(value: float, figures: int = 4) -> float:
     digits = figures - 1 - floor(log10(value))
     # 1e-9 guards a float that stands a hair below the number that it means
     return round(floor(value * 10.0**digits + 1e-6) / 10.0**digits, 10)
+
+
+def rounded_up(value: float, figures: int = 4) -> float:
+    """Round a needed rating up to so many figures: a printed one never asks for less.
+
+    Examples
+    --------
+    >>> rounded_up(942.81), rounded_up(3150.0), rounded_up(12290.1)
+    (942.9, 3150.0, 12300.0)
+    """
+    from math import ceil, floor, log10
+
+    if value <= 0:
+        return 0.0
+    digits = figures - 1 - floor(log10(value))
+    # 1e-6 guards a float that stands a hair above the number that it means
+    return round(ceil(value * 10.0**digits - 1e-6) / 10.0**digits, 10)
 
 
 def wrapped(text: str, *, first: str | None = None, indent: int = 0) -> list[str]:

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from tallyhook.formulas import round_down_r40
-from tallyhook.match import RATED_AS_CHAIN_FORMS
 from tallyhook.units import factor
 from tallyhook.using import factors
 from tallyhook.using.assembly import Part, part_of, weaker_step
@@ -17,10 +16,17 @@ from tallyhook.using.ratings import (
     marked_against_tables,
     marked_start,
     refuse_for_lifting,
+    refuse_form,
     start_of,
 )
 from tallyhook.using.result import Factor, InUse, UseRefused
-from tallyhook.using.terms import grade_number, nominal_size, sling_configuration, to_vertical
+from tallyhook.using.terms import (
+    as_load,
+    grade_number,
+    nominal_size,
+    sling_configuration,
+    to_vertical,
+)
 from tallyhook.wording import number_text
 
 __all__ = ["in_use"]
@@ -134,7 +140,7 @@ def in_use(
         Where the load sits in a hook: ``full-depth``, ``tip``, ``side``, ``back``, or for a double
         hook ``equal-shares`` or ``unequal-shares``.
     load_angle : float, optional
-        Load angle of a sorting hook [deg].
+        Load angle of a sorting hook [deg], also of one among the components.
     components : sequence of mapping
         Other parts of the assembly: ``name``, ``where`` (``leg`` or ``top``), and ``wll_kg`` or
         ``wll_lb`` as marked, or ``grade``, ``size`` and ``form`` of a hook.
@@ -254,8 +260,8 @@ def _marked(told: Mapping[str, Any]) -> float | None:
     if told["marked_kg"] is not None and told["marked_lb"] is not None:
         raise UseRefused("the marked rating is given twice", next_step="give it in kg or in lb")
     if told["marked_lb"] is not None:
-        return float(told["marked_lb"]) * factor("lb", "kg")
-    return None if told["marked_kg"] is None else float(told["marked_kg"])
+        return as_load(told["marked_lb"], "the marked rating") * factor("lb", "kg")
+    return None if told["marked_kg"] is None else as_load(told["marked_kg"], "the marked rating")
 
 
 def _unequal(betas: Sequence[float], plan: Sequence[float] | None) -> str:
@@ -283,8 +289,12 @@ def _answer(case: _Case, family: Family) -> InUse:
             next_step="give the marked rating",
         )
     parts = [
-        part_of(c, family, case.grade, case.size_mm, lifting=case.lifting) for c in case.components
-    ]
+        part_of(
+            c, family, case.grade, case.size_mm, lifting=case.lifting,
+            load_position=case.load_position, load_angle=case.load_angle,
+        )
+        for c in case.components
+    ]  # fmt: skip
     start = _start(case, family)
     steps = [start.step]
     weakest = "the chain" if case.kind in ("sling", "chain") else "the hook"
@@ -347,21 +357,11 @@ def _refuse_tie_down(family: Family) -> None:
 
 def _refuse_form(case: _Case) -> None:
     """Refuse a form that is none, a grab hook, and one that no table rates as its chain."""
-    known = [r["form"] for r in records("hooks", "forms")]
-    if case.form is not None and case.form not in known:
-        raise UseRefused(
-            f"'{case.form}' is no form of a hook", next_step=f"use one of {', '.join(known)}"
-        )
+    unequal = case.load_position == "unequal-shares"  # refused for that, in its own words
+    refuse_form(case.form, marked=case.marked_kg is not None or unequal)
     if case.form in ("grab", "cradle-grab"):
         raise UseRefused(
             "a grab hook is rated with its cradle or without", next_step="name a grab-hook"
-        )
-    own = (None, "sorting", *RATED_AS_CHAIN_FORMS)
-    unequal = case.load_position == "unequal-shares"  # refused for that, in its own words
-    if case.marked_kg is None and case.form not in own and not unequal:
-        raise UseRefused(
-            f"no table rates a {case.form} hook as the chain of its size: its maker does",
-            next_step="give the marked rating",
         )
 
 
@@ -398,7 +398,7 @@ def _conditions_of_use(case: _Case, family: Family, parts: Sequence[Part]) -> li
     if case.kind == "grab-hook" and case.shortened == "no":
         raise UseRefused(
             "a grab hook is rated with its cradle or without",
-            next_step="say shortened='cradle' or 'no-cradle'",
+            next_step="say shortened='cradle' or 'no-cradle' (--shortened cradle or no-cradle)",
         )
     if case.kind in ("sling", "chain"):
         steps += factors.edge_steps(family, case.edge_radius_mm, case.size_mm)

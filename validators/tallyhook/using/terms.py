@@ -10,6 +10,7 @@ from tallyhook.units import factor
 from tallyhook.using.result import UseRefused
 
 __all__ = [
+    "as_load",
     "grade_number",
     "length_mm",
     "load_kg",
@@ -69,6 +70,30 @@ def to_vertical(angle: float, reference: str = "vertical") -> float:
             next_step="check what the angle is measured to",
         )
     return float(beta)
+
+
+def as_load(value: object, what: str) -> float:
+    """Take a number as a load in the unit that its name says.
+
+    Raises
+    ------
+    UseRefused
+        It is no number, or no load above nothing.
+
+    Examples
+    --------
+    >>> as_load("3150", "the marked rating")
+    3150.0
+    """
+    try:
+        load = float(value)  # type: ignore[arg-type]
+    except (TypeError, ValueError, OverflowError):
+        load = math.nan
+    if not 0 < load < math.inf:
+        raise UseRefused(
+            f"{what} is a load above nothing, not {value!r}", next_step="give it as a number"
+        )
+    return load
 
 
 def nominal_size(size: float | str) -> tuple[float, str]:

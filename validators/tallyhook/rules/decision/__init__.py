@@ -3,7 +3,8 @@
 The frame has a row for each decision: ``line``, ``row_key``, ``rule``, ``decision``, ``who``,
 ``why``, ``date``, ``expires``, ``document``, ``observed`` as written, ``defect`` (what makes it
 unreadable, or null), ``matched`` (findings it fits), ``undocumented`` (dangers among them that it
-cannot accept) and ``expired`` (true when its last day is over).
+cannot accept), ``expired`` (true when its last day is over) and ``with_sheet`` (in a list of
+several sheets, what a bare row of theirs is to be called; null otherwise).
 """
 
 from __future__ import annotations
@@ -14,13 +15,18 @@ __all__ = ["decision_findings"]
 
 
 def decision_findings(
-    broken: pl.DataFrame, *, column: str, observed: pl.Expr, expected: str, note: str | None = None
+    broken: pl.DataFrame,
+    *,
+    column: str,
+    observed: pl.Expr,
+    expected: str | pl.Expr,
+    note: str | None = None,
 ) -> pl.DataFrame:
     """Turn decisions that break a rule into findings; they name the line, not a row of the list."""
     return broken.select(
         pl.format("decision in line {}: {}", "line", "row_key").alias("item"),
         pl.lit(column).alias("column"),
         observed.alias("observed"),
-        pl.lit(expected).alias("expected"),
+        (expected if isinstance(expected, pl.Expr) else pl.lit(expected)).alias("expected"),
         pl.lit(note, dtype=pl.String).alias("note"),
     )

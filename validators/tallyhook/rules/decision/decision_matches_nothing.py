@@ -2,7 +2,8 @@
 
 ## What it checks
 Every decision that can be read and is not past its date: it must fit at least one finding by row
-key and rule, and by the number listed where it names one.
+key and rule, and by the number listed where it names one. In a list of several sheets a row is
+named with its sheet.
 
 ## Why it matters
 A decision that fits nothing lies in wait: it may accept a later finding that nobody has looked at.
@@ -30,9 +31,12 @@ from tallyhook.rules.decision import decision_findings
 @rule(severity=WARNING, reads="decisions", since="0.1.0")
 def decision_matches_nothing(decisions: pl.DataFrame) -> pl.DataFrame:
     idle = pl.col("defect").is_null() & ~pl.col("expired") & (pl.col("matched") == 0)
+    named = pl.coalesce(
+        "with_sheet", pl.lit("the part number of a finding, or its row as in 'row 3'")
+    )
     return decision_findings(
         decisions.filter(idle),
         column="row_key",
         observed=pl.format("no finding {} at {}", "rule", "row_key"),
-        expected="the part number of a finding, or its row as in 'row 3', or no decision",
+        expected=pl.format("{}, or no decision", named),
     )

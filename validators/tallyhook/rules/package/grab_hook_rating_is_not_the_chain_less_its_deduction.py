@@ -3,6 +3,7 @@
 ## What it checks
 For each grab hook, the rating of the chain of its scheme, grade and size times what the named
 deduction leaves: all of it with a cradle, 80 or 75 percent without, by document.
+A scheme without chain, such as a maker's own, has nothing to compare with.
 
 ## Why it matters
 A grab hook without a cradle bends the link it holds. A list that shows the full rating for it
@@ -19,6 +20,7 @@ The deduction was not made, made twice, or made from another size.
 | 2   | us-chain | 80    | 10      | no-cradle-20 | 2560   | 5680   |         |
 | 3   | us-chain | 80    | 10      | cradle-0     | 3200   | 7100   |         |
 | 4   | us-chain | 80    | 10      | no-cradle-25 | 2400   | 5680   | wll_lb  |
+| 5   | own      | 80    | 10      | no-cradle-25 | 3000   |        |         |
 
 `grab-hooks.deductions`
 
@@ -51,7 +53,8 @@ from tallyhook.rules.package import beside, findings
 def grab_hook_rating_is_not_the_chain_less_its_deduction(
     hooks: pd.DataFrame, deductions: pd.DataFrame, ratings: pd.DataFrame
 ) -> pd.DataFrame:
-    full = beside(hooks, ratings, ["scheme", "grade", "size_mm"], ["wll_kg", "wll_lb"])
+    of_chain = hooks[hooks["scheme"].isin(ratings["scheme"])]
+    full = beside(of_chain, ratings, ["scheme", "grade", "size_mm"], ["wll_kg", "wll_lb"])
     full = beside(full, deductions, ["deduction"], ["deduction_percent"])
     left = 1 - full["deduction_percent"] / 100
     parts = []

@@ -3,7 +3,8 @@
 ## What it checks
 Each chain hook's rating, in kilograms and in pounds, is that of the chain of its scheme, grade and
 size. A hook weaker than its chain would make the assembly weaker than its label; a hook that
-claims more promises what the chain cannot hold.
+claims more promises what the chain cannot hold. A scheme without chain, such as a maker's own, has
+nothing to compare with.
 
 ## Why it matters
 Hook and chain are bought apart and rated together; the weaker one rates the sling.
@@ -19,6 +20,7 @@ The rating of another grade or size, or of another family.
 | 2   | european | 80    | 10      | 3150   |        |         |
 | 3   | us-chain | 80    | 10      | 3150   | 7100   | wll_kg  |
 | 4   | us-chain | 80    | 14      | 5400   | 12000  | wll_kg, wll_lb |
+| 5   | own      | 80    | 10      | 3600   |        |         |
 
 `chain.ratings`
 
@@ -38,11 +40,12 @@ from tallyhook.rules.package import beside, findings
 
 @rule(severity=ERROR, reads=("hooks.chain-hooks", "chain.ratings"), since="0.1.0")
 def hook_rated_unlike_its_chain(hooks: pd.DataFrame, ratings: pd.DataFrame) -> pd.DataFrame:
-    both = beside(hooks, ratings, ["scheme", "grade", "size_mm"], ["wll_kg", "wll_lb"])
+    of_chain = hooks[hooks["scheme"].isin(ratings["scheme"])]
+    both = beside(of_chain, ratings, ["scheme", "grade", "size_mm"], ["wll_kg", "wll_lb"])
     parts = []
     for column in ("wll_kg", "wll_lb"):
         expected = both[f"{column}_other"]
-        # a hook for a size that no chain has is found too
+        # a hook for a size that no chain of its scheme has is found too
         broken = both[column].notna() & (both[column] != expected)
         parts.append(findings(both[broken], column=column, expected=expected[broken]))
     return pd.concat(parts)

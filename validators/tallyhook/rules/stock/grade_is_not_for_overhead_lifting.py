@@ -3,7 +3,7 @@
 ## What it checks
 Rows that say they are for overhead lifting, and all slings, against the grades that the chain
 specifications allow for it. In a sling, every grade that its words name counts: a sling of grade
-80 chain with a grade 70 hook hangs from that hook.
+80 chain with a grade 70 hook hangs from that hook. Grade 7 and transport hooks are grade 70.
 
 ## Why it matters
 Proof coil, high test and transport chain is made for towing, tie-down and other uses. It gives
@@ -22,6 +22,9 @@ The words were copied from the alloy row, or the grade column slipped by a row.
 | 6   | sling | 80    |        |          | G80 sling with G70 hooks      | grade   |
 | 7   | sling | 80    |        |          | G80 sling, not G70            |         |
 | 8   | sling | 80    |        |          | G80 sling with G100 hooks     |         |
+| 9   | sling | 80    |        |          | G80 sling with grade 7 hooks  | grade   |
+| 10  | sling | 80    |        |          | G80 sling, transport hooks    | grade   |
+| 11  | sling | 80    |        |          | G80 sling, 7 mm, hooks G80    |         |
 """
 
 from __future__ import annotations
