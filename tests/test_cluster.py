@@ -10,7 +10,6 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
-from concurrent.futures import Future
 from contextlib import ExitStack
 from pathlib import Path
 from threading import Thread
@@ -20,23 +19,12 @@ import polars as pl
 import pytest
 
 import tallyhook
+from one_process import Here
 from seeding.lists import block
 from seeding.shops import SHOPS
 from tallyhook.cluster import Feed, check_feed, feed_of, run_feed, write_feed
 from tallyhook.errors import StockListError
 from tallyhook.remote import Watched
-
-
-class Here:
-    """The two calls of a distributed client that the check makes, done in this process."""
-
-    def submit(self, function: Any, *args: Any, key: str, pure: bool) -> Future[Any]:
-        done: Future[Any] = Future()
-        done.set_result(function(*(a.result() if isinstance(a, Future) else a for a in args)))
-        return done
-
-    def gather(self, futures: list[Future[Any]]) -> list[Any]:
-        return [future.result() for future in futures]
 
 
 @pytest.fixture(scope="module")

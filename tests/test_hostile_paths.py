@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import os
 import zipfile
-from concurrent.futures import Future
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree as ET
@@ -15,6 +14,7 @@ import pyarrow.parquet as pq
 import pytest
 
 from fuzzing.made import run_command
+from one_process import Here
 from tallyhook.checking import check, tidy
 from tallyhook.cluster import check_feed, feed_of, write_feed
 from tallyhook.errors import TallyhookError
@@ -77,18 +77,6 @@ def test_the_workbook_of_a_list_of_any_name_is_xml(stock: Path, tmp_path: Path) 
         main = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
         sheets = ET.fromstring(book.read("xl/workbook.xml")).iter(f"{main}sheet")
         assert next(sheets).get("name") == "stock"
-
-
-class Here:
-    """The two calls of a distributed client that the check makes, done in this process."""
-
-    def submit(self, function: Any, *args: Any, key: str, pure: bool) -> Future[Any]:
-        done: Future[Any] = Future()
-        done.set_result(function(*(a.result() if isinstance(a, Future) else a for a in args)))
-        return done
-
-    def gather(self, futures: list[Future[Any]]) -> list[Any]:
-        return [future.result() for future in futures]
 
 
 def test_the_findings_of_a_feed_go_into_a_folder_of_any_name(stock: Path, tmp_path: Path) -> None:

@@ -19,8 +19,8 @@ from numpy.typing import NDArray
 
 from tallyhook.units import STANDARD_GRAVITY
 from tallyhook.using.families import FAMILIES, records
-from tallyhook.using.result import UseRefused, rounded_down, rounded_up, short, wrapped
-from tallyhook.wording import CAUTION, number_text
+from tallyhook.using.result import UseRefused, short, wrapped
+from tallyhook.wording import CAUTION, number_text, rounded_down, rounded_up
 
 __all__ = ["LegTensions", "leg_tensions"]
 

@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
-from decimal import ROUND_FLOOR, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 from tallyhook.units import factor
 
-__all__ = ["CAUTION", "load_text", "number_text", "rating_text", "size_text"]
+__all__ = [
+    "CAUTION",
+    "load_text",
+    "number_text",
+    "rating_text",
+    "rounded_down",
+    "rounded_up",
+    "size_text",
+]
 
 CAUTION = (
     "Follow the maker's instructions, local codes and a qualified person; "
@@ -37,7 +45,7 @@ def load_text(kg: float, unit: str, *, down: bool = False) -> str:
     ('3.2 t', '6,600 lb', '31.38 kN')
     """
     value = kg * factor("kg", unit)
-    figures = _cut(value) if down else float(f"{value:.4g}")
+    figures = rounded_down(value) if down else float(f"{value:.4g}")
     name = _PLURAL.get(unit, unit) if figures != 1 else unit
     return f"{number_text(figures)} {name}"
 
@@ -59,16 +67,39 @@ def rating_text(value: float, unit: str, wanted: str) -> str:
     printed = f"{number_text(round(value, 2))} {unit}"
     if wanted == unit:
         return printed
-    cut = _cut(value * factor(unit, wanted))
+    cut = rounded_down(value * factor(unit, wanted))
     name = _PLURAL.get(wanted, wanted) if cut != 1 else wanted
     return f"{number_text(cut)} {name} ({printed})"
 
 
-def _cut(value: float) -> float:
-    """Cut a load to four figures: someone will lift by it."""
-    # the ninth figure is the floating point's and not the rating's
+def rounded_down(value: float) -> float:
+    """Round a load down to four figures: a printed load never promises more.
+
+    Examples
+    --------
+    >>> rounded_down(5577.9), rounded_down(3.15), rounded_down(12297.2)
+    (5577.0, 3.15, 12290.0)
+    """
+    return _four_figures(value, ROUND_FLOOR)
+
+
+def rounded_up(value: float) -> float:
+    """Round a needed rating up to four figures: a printed one never asks for less.
+
+    Examples
+    --------
+    >>> rounded_up(942.81), rounded_up(3150.0), rounded_up(12290.1)
+    (942.9, 3150.0, 12300.0)
+    """
+    return _four_figures(value, ROUND_CEILING)
+
+
+def _four_figures(value: float, rounding: str) -> float:
+    if value <= 0:
+        return 0.0
+    # the ninth figure is the floating point's and not the load's
     whole = Decimal(f"{value:.9g}")
-    return float(whole.quantize(Decimal(1).scaleb(whole.adjusted() - 3), ROUND_FLOOR))
+    return float(whole.quantize(Decimal(1).scaleb(whole.adjusted() - 3), rounding))
 
 
 def size_text(size_mm: float | None, size_in: str | None) -> str:

@@ -11,15 +11,13 @@ from typing import Any
 from tallyhook.errors import TallyhookError
 from tallyhook.packages import built_in_packages
 from tallyhook.units import factor
-from tallyhook.wording import CAUTION, number_text
+from tallyhook.wording import CAUTION, number_text, rounded_down
 
 __all__ = [
     "Factor",
     "InUse",
     "UseRefused",
     "document",
-    "rounded_down",
-    "rounded_up",
     "short",
     "wrapped",
 ]
@@ -197,40 +195,6 @@ def short(source: str) -> str:
     name = re.split(r"[,:] ", document(source))[0]
     proper = any(c.isdigit() for c in name) or source not in _UNNAMED
     return name if proper else name[:1].lower() + name[1:]
-
-
-def rounded_down(value: float, figures: int = 4) -> float:
-    """Round a load down to so many figures: a printed load never promises more.
-
-    Examples
-    --------
-    >>> rounded_down(5577.9), rounded_down(3.15), rounded_down(12297.2)
-    (5577.0, 3.15, 12290.0)
-    """
-    from math import floor, log10
-
-    if value <= 0:
-        return 0.0
-    digits = figures - 1 - floor(log10(value))
-    # 1e-9 guards a float that stands a hair below the number that it means
-    return round(floor(value * 10.0**digits + 1e-6) / 10.0**digits, 10)
-
-
-def rounded_up(value: float, figures: int = 4) -> float:
-    """Round a needed rating up to so many figures: a printed one never asks for less.
-
-    Examples
-    --------
-    >>> rounded_up(942.81), rounded_up(3150.0), rounded_up(12290.1)
-    (942.9, 3150.0, 12300.0)
-    """
-    from math import ceil, floor, log10
-
-    if value <= 0:
-        return 0.0
-    digits = figures - 1 - floor(log10(value))
-    # 1e-6 guards a float that stands a hair above the number that it means
-    return round(ceil(value * 10.0**digits - 1e-6) / 10.0**digits, 10)
 
 
 def wrapped(text: str, *, first: str | None = None, indent: int = 0) -> list[str]:
