@@ -6,8 +6,8 @@ from pathlib import Path
 import polars as pl
 import pytest
 
-from tallyhook.packages import Package, built_in_packages
-from tallyhook.reference import reference_ratings
+from tallyhook.packages.package import Package, built_in_packages
+from tallyhook.packages.reference import reference_ratings
 
 sys.path.insert(0, str(Path(__file__).parent))  # the tests' own helpers: stock_items
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import pandas as pd
 
-from tallyhook._example import example_tables
+from example_tables import example_tables
 from tallyhook.rules import rule_named
 
 TEXT_COLUMNS = frozenset(

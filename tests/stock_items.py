@@ -6,8 +6,8 @@ from typing import Any
 
 import polars as pl
 
-from tallyhook.items import ITEM_SCHEMA, items_frame
-from tallyhook.match import MATCH_COLUMNS, match
+from tallyhook.matching.match import MATCH_COLUMNS, match
+from tallyhook.model.items import ITEM_SCHEMA, items_frame
 
 HEADINGS = {
     "wll_column": "wll",

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import tallyhook
-from tallyhook.report import Report
+from tallyhook.reporting.report import Report
 
 DEMO = Path(__file__).resolve().parents[1] / "datasets" / "demo"
 

@@ -15,10 +15,10 @@ import pytest
 
 from tallyhook.checking import check, tidy
 from tallyhook.errors import PackageError, StockListError, TallyhookError
-from tallyhook.packages import load_package
-from tallyhook.read import read_list
+from tallyhook.files import write_whole
+from tallyhook.packages.package import load_package
+from tallyhook.reading.lists import read_list
 from tallyhook.reporting.machine import to_csv
-from tallyhook.reporting.writing import write_whole
 
 ROOT = Path(__file__).resolve().parents[1]
 LIST = "Item,Size,Grade,WLL (lbs)\nGrab hook,3/8,70,6600\nGrab hook,1/2,70,11300\n"
@@ -63,7 +63,7 @@ def test_a_damaged_parquet_file_is_refused(seed: int, tmp_path: Path) -> None:
         from pathlib import Path
         from fuzzing.inputs import stock_list
         from tallyhook.errors import StockListError
-        from tallyhook.read import read_list
+        from tallyhook.reading.lists import read_list
         path = Path(sys.argv[1])
         path.write_bytes(stock_list(int(sys.argv[2]))[1])
         try:
@@ -148,7 +148,7 @@ def test_a_killed_process_leaves_the_earlier_output_whole(tmp_path: Path) -> Non
         import os, signal
         from pathlib import Path
         from tallyhook.checking import tidy
-        from tallyhook.reporting.writing import whole_file
+        from tallyhook.files import whole_file
         if os.fork() == 0:
             with whole_file({str(report)!r}) as draft:
                 draft.write_text("half")
@@ -211,7 +211,7 @@ def test_the_findings_of_a_feed_are_written_whole_or_not_at_all(tmp_path: Path, 
         import os, signal
         from pathlib import Path
         import polars as pl
-        from tallyhook import cluster
+        from tallyhook.cluster import feed as cluster
         from tallyhook.errors import TallyhookError
         feed = cluster.Feed(pattern="x", sample=None, parts=(), columns={{}}, profile=())
         found = pl.DataFrame(schema={{"row": pl.Int64}})

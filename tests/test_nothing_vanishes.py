@@ -13,10 +13,10 @@ import polars as pl
 import pytest
 
 import tallyhook
-from tallyhook.rendering import columns_text, report_text
-from tallyhook.report import Report
 from tallyhook.reporting.page import page_html
-from tallyhook.reporting.told import unchecked
+from tallyhook.reporting.parts import unchecked
+from tallyhook.reporting.report import Report
+from tallyhook.reporting.terminal import columns_text, report_text
 from tallyhook.reporting.workbook import write_workbook
 
 ROOT = Path(__file__).resolve().parents[1]

@@ -15,11 +15,11 @@ import polars as pl
 import pytest
 
 import tallyhook
-from tallyhook.report import Report
 from tallyhook.reporting.decisions import apply_decisions
-from tallyhook.statics import leg_tensions
+from tallyhook.reporting.report import Report
 from tallyhook.texts.description import describe
-from tallyhook.using import UseRefused, in_use
+from tallyhook.use import UseRefused, in_use
+from tallyhook.use.leg_tensions import leg_tensions
 
 ROOT = Path(__file__).resolve().parents[1]
 

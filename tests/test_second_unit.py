@@ -14,7 +14,7 @@ import polars as pl
 import pytest
 
 import tallyhook
-from tallyhook.report import Report
+from tallyhook.reporting.report import Report
 
 
 def checked(folder: Path, *lines: str) -> Report:

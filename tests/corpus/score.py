@@ -17,9 +17,9 @@ from typing import Any
 import polars as pl
 
 from tallyhook.errors import StockListError
-from tallyhook.interpret import interpret
-from tallyhook.read import read_list
-from tallyhook.recognise import recognise_all
+from tallyhook.interpreting.interpret import interpret
+from tallyhook.reading.lists import read_list
+from tallyhook.recognising.recognise import recognise_all
 from tallyhook.units import factor
 
 CORPUS = Path(__file__).parent

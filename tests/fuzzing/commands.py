@@ -56,9 +56,9 @@ def command(folder: Path, out: Path, seed: int) -> None:
 
 def audit(folder: Path, out: Path, seed: int) -> None:
     """Audit a hostile package: it is refused, or every rule answers."""
-    from tallyhook.auditing import audit as run
-    from tallyhook.auditing import render, render_json
-    from tallyhook.packages import built_in_packages, load_package
+    from tallyhook.auditing.audit import audit as run
+    from tallyhook.auditing.audit import render, render_json
+    from tallyhook.packages.package import built_in_packages, load_package
 
     path = package_in(folder, seed)
     name = load_package(path, lenient=True).name

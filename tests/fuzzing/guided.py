@@ -23,16 +23,16 @@ from fuzzing import inputs, packages
 
 with atheris.instrument_imports(include=["tallyhook"]):
     from tallyhook.errors import TallyhookError
-    from tallyhook.packages import load_package
-    from tallyhook.read import read_list
-    from tallyhook.recognise import recognise_all
+    from tallyhook.packages.package import load_package
+    from tallyhook.reading.lists import read_list
+    from tallyhook.recognising.recognise import recognise_all
     from tallyhook.texts.description import describe
     from tallyhook.texts.grades import read_grade
     from tallyhook.texts.legs import read_angle, read_legs
     from tallyhook.texts.load_cells import read_load
     from tallyhook.texts.numbers import read_number
+    from tallyhook.texts.scan import Context
     from tallyhook.texts.sizes import read_size
-    from tallyhook.texts.tokens import Context
     from tallyhook.texts.words import read_words
 
 _CONTEXTS = (None, Context(decimal="."), Context(decimal=","))

@@ -54,7 +54,7 @@ def run_command(asked: list[str]) -> tuple[int, bytes]:
     RuntimeError
         It ended otherwise than with 0 or 1, or with 2 and one sentence.
     """
-    from tallyhook import cli
+    from tallyhook.cli import main as cli
 
     told, errors = io.TextIOWrapper(io.BytesIO(), encoding="utf-8"), io.StringIO()
     before, sys.argv, code = sys.argv, ["tallyhook", *asked], None

@@ -58,7 +58,7 @@ def report(folder: Path, out: Path, seed: int) -> None:
     import openpyxl
 
     from tallyhook.checking import check
-    from tallyhook.delivery import Delivery, deliver
+    from tallyhook.reporting.delivery import Delivery, deliver
 
     random_ = random.Random(seed)
     path = readable_in(folder, seed, random_.choice(_NAMES))
@@ -150,7 +150,7 @@ def feed(folder: Path, out: Path, seed: int) -> None:
     import polars as pl
     import pyarrow.parquet as pq
 
-    from tallyhook.cluster import check_feed, feed_of, write_feed
+    from tallyhook.cluster.feed import check_feed, feed_of, write_feed
 
     random_ = random.Random(seed)
     head, *rows = list(csv.reader(io.StringIO(inputs.readable_list(seed).decode(), newline="")))

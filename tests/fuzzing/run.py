@@ -90,12 +90,12 @@ def _work(pipe: Connection, box: Path, todo: Sequence[tuple[str, int]]) -> None:
     os.dup2(os.open(os.devnull, os.O_WRONLY), 2)  # polars tells its panics there
 
     import tallyhook.checking
-    import tallyhook.cli
-    import tallyhook.delivery
+    import tallyhook.cli.main
     import tallyhook.reading.workbook
-    import tallyhook.rendering
+    import tallyhook.reporting.delivery
+    import tallyhook.reporting.terminal
 
-    tallyhook.checking.all_packages()
+    tallyhook.packages.package.all_packages()
     tempfile.tempdir = str(box / "temp")
     for way in ("report", "batches", "command"):  # what is imported late is imported now
         _one(box, way, 0, [])

@@ -20,20 +20,20 @@ sys.dont_write_bytecode = True  # what is imported late and kept compiled would 
 
 
 def _read(folder: Path, out: Path, seed: int) -> None:
-    from tallyhook.read import read_list
+    from tallyhook.reading.lists import read_list
 
     read_list(list_in(folder, seed))
 
 
 def _workbook(folder: Path, out: Path, seed: int) -> None:
-    from tallyhook.read import read_list
+    from tallyhook.reading.lists import read_list
 
     read_list(made(folder / "list.xls", inputs.workbook(seed)))
 
 
 def _check(folder: Path, out: Path, seed: int) -> None:
     from tallyhook.checking import check, tidy
-    from tallyhook.rendering import report_text
+    from tallyhook.reporting.terminal import report_text
 
     path = list_in(folder, seed)
     if seed % 2:
@@ -46,7 +46,7 @@ def _check(folder: Path, out: Path, seed: int) -> None:
 
 
 def _package(folder: Path, out: Path, seed: int) -> None:
-    from tallyhook.packages import load_package
+    from tallyhook.packages.package import load_package
 
     for path in load_package(package_in(folder, seed)).resources.values():
         assert "secret" not in str(path.path)

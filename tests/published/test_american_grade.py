@@ -13,7 +13,7 @@ import pytest
 from scipy import constants
 
 from tallyhook.formulas import american_grade
-from tallyhook.packages import Package
+from tallyhook.packages.package import Package
 
 # breaking force [lb] and material diameter [in], as restatements of the specification print them
 PRINTED = {

@@ -11,7 +11,7 @@ import polars as pl
 import pytest
 
 from tallyhook.formulas import chain_force, european_wll, round_down_r40, round_force
-from tallyhook.packages import Package
+from tallyhook.packages.package import Package
 
 # size [mm]: WLL [t]
 EN_818_2_GRADE_8 = {

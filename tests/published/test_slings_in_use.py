@@ -11,8 +11,8 @@ from typing import Any
 
 import pytest
 
-from tallyhook.packages import Package
-from tallyhook.using import in_use
+from tallyhook.packages.package import Package
+from tallyhook.use import in_use
 
 
 def _cells(packages: dict[str, Package], scheme: str) -> list[dict[str, Any]]:

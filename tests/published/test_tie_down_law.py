@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from tallyhook.packages import Package
+from tallyhook.packages.package import Package
 
 # size name, size [mm]: WLL [kg, lb] of grade 30, 43, 70, 80, 100
 LAW = {

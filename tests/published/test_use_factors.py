@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from tallyhook.using import UseRefused, in_use
-from tallyhook.using.terms import to_vertical
+from tallyhook.use import UseRefused, in_use
+from tallyhook.use.terms import to_vertical
 
 US: dict[str, Any] = {"by": "us", "grade": 80, "size": "3/8"}  # 7,100 lb: 49 CFR 393.108
 EN: dict[str, Any] = {"by": "european", "grade": 80, "size": 10}  # 3.15 t: EN 818-2

@@ -10,7 +10,7 @@ from fractions import Fraction as Inch
 
 import pytest
 
-from tallyhook.packages import Package
+from tallyhook.packages.package import Package
 
 # size [in]: largest wear, least size of the link [in]
 LAW = {

@@ -9,16 +9,16 @@ from typing import Any
 
 import polars as pl
 
-from tallyhook.explain import explain
-from tallyhook.items import items_frame
-from tallyhook.judge import judge
-from tallyhook.match import match
-from tallyhook.packages import built_in_packages
-from tallyhook.read import sheet_from_frame
-from tallyhook.recognise import recognise
-from tallyhook.reference import reference_ratings
-from tallyhook.report import Report
-from tallyhook.tally import tally_of
+from tallyhook.explaining.explain import explain
+from tallyhook.matching.match import match
+from tallyhook.model.distinct import distinct_items
+from tallyhook.model.items import items_frame
+from tallyhook.packages.package import built_in_packages
+from tallyhook.packages.reference import reference_ratings
+from tallyhook.reading.lists import sheet_from_frame
+from tallyhook.recognising.recognise import recognise
+from tallyhook.reporting.report import Report
+from tallyhook.rules.judge import judge
 from tallyhook.units import factor
 from tallyhook.wording import number_text
 
@@ -74,12 +74,12 @@ def report_of(
         for n, row in enumerate(rows, start=2)
     )  # fmt: skip
     packages = built_in_packages()
-    tally = tally_of(match(items, _reference()))
+    tally = distinct_items(match(items, _reference()))
     judgement = judge(tally, _reference(), packages, file=file)
     return Report(
         file=file,
         layouts=(layout,),
-        tally=tally,
+        listed=tally,
         stock_findings=explain(
             judgement.findings, tally, _reference(), packages["vocabulary"]["causes"]
         ),

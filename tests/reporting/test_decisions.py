@@ -11,8 +11,8 @@ import polars as pl
 import pytest
 from stock_reports import ROWS, report_of
 
+from example_tables import example_tables
 from tallyhook import check
-from tallyhook._example import example_tables
 from tallyhook.errors import StockListError
 from tallyhook.reporting.decisions import DECISION_COLUMNS, apply_decisions
 from tallyhook.rules import all_rules

@@ -17,12 +17,12 @@ from openpyxl import Workbook
 from stock_reports import ROWS, long_list, report_of
 
 from tallyhook import check
-from tallyhook.report import Report
+from tallyhook.model.finding import SEVERITIES
 from tallyhook.reporting.decisions import apply_decisions
 from tallyhook.reporting.page import MOST_FINDINGS, page_html
 from tallyhook.reporting.pictures import usual_ratios
+from tallyhook.reporting.report import Report
 from tallyhook.reporting.since import since
-from tallyhook.rules import SEVERITIES
 
 CHROMIUM = next(
     filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None
@@ -118,7 +118,7 @@ def test_a_list_without_anything_to_draw_still_gives_a_page() -> None:
 
 
 def test_items_that_a_long_list_leaves_out_are_announced(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("tallyhook.report.LONG_LIST", 3)
+    monkeypatch.setattr("tallyhook.reporting.report.LONG_LIST", 3)
     html = page_html(report_of())
     assert "The 6 compared items" in html and "4 items that agree are not drawn" in html
     assert 'data-points="2"' in html

@@ -12,8 +12,8 @@ import pytest
 from stock_reports import ROWS, report_of
 
 from tallyhook.errors import StockListError
-from tallyhook.report import Report
 from tallyhook.reporting.decisions import apply_decisions
+from tallyhook.reporting.report import Report
 from tallyhook.reporting.since import changelog_between, since
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import pandas as pd
 import polars as pl
 import pytest
+from tallyhook._example import example_tables
 
 from stock_items import example_items
 from tallyhook import check
-from tallyhook._example import example_tables
-from tallyhook.packages import Package
+from tallyhook.packages.package import Package
 from tallyhook.rules import Rule, all_rules
 
 

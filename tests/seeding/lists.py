@@ -10,8 +10,8 @@ import polars as pl
 
 from seeding.mistakes import MISTAKES, Tables, outcome
 from seeding.shops import SHOPS, Shop, clean_rows, frame
-from tallyhook.packages import built_in_packages
-from tallyhook.reference import reference_ratings
+from tallyhook.packages.package import built_in_packages
+from tallyhook.packages.reference import reference_ratings
 
 __all__ = ["block", "write_list"]
 

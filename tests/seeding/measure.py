@@ -22,8 +22,8 @@ import polars as pl
 from seeding.mistakes import MISTAKES, Tables, outcome
 from seeding.shops import SHOPS, Row, Shop, clean_rows, frame
 from tallyhook.checking import check
-from tallyhook.packages import built_in_packages
-from tallyhook.reference import reference_ratings
+from tallyhook.packages.package import built_in_packages
+from tallyhook.packages.reference import reference_ratings
 
 SYSTEMATIC = (
     "rated-above-every-source",

@@ -31,12 +31,12 @@ from typing import Any
 import pandas as pd
 import polars as pl
 
-from tallyhook.auditing import Tables, audit
-from tallyhook.derive import derived_tables
-from tallyhook.packages import BUILT_IN, Package, file_hash, load_package
+from tallyhook.auditing.audit import Tables, audit
+from tallyhook.auditing.views import VIEWS
+from tallyhook.packages.derive import derived_tables
+from tallyhook.packages.package import BUILT_IN, Package, file_hash, load_package
+from tallyhook.packages.validation import FIRST_ROW
 from tallyhook.rules import Rule, all_rules
-from tallyhook.validating import FIRST_ROW
-from tallyhook.views import VIEWS
 
 ROOT = Path(__file__).resolve().parents[2]
 SHARE = 0.05

@@ -11,7 +11,7 @@ import pytest
 
 from tallyhook.texts.description import describe
 from tallyhook.texts.grades import read_grade
-from tallyhook.texts.tokens import Context
+from tallyhook.texts.scan import Context
 
 MARKS = {
     30: ["3", "30", "300"],

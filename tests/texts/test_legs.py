@@ -9,7 +9,7 @@ import pytest
 
 from tallyhook.texts.description import describe
 from tallyhook.texts.legs import read_angle, read_legs
-from tallyhook.texts.tokens import Context
+from tallyhook.texts.scan import Context
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ import pytest
 
 from tallyhook.texts.description import describe
 from tallyhook.texts.load_cells import read_load
-from tallyhook.texts.tokens import Context
+from tallyhook.texts.scan import Context
 
 LB = 0.45359237
 

@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tallyhook.texts.description import describe
-from tallyhook.texts.tokens import Context
+from tallyhook.texts.scan import Context
 
 SIZES = [
     (7, "1/4"),

@@ -10,8 +10,8 @@ from __future__ import annotations
 import pytest
 
 from tallyhook.texts.description import describe
+from tallyhook.texts.scan import Context
 from tallyhook.texts.sizes import Size, read_size, settle_size
-from tallyhook.texts.tokens import Context
 
 CFR = [("1/4", 7), ("5/16", 8), ("3/8", 10), ("7/16", 11), ("1/2", 13), ("5/8", 16)]
 

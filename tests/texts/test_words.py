@@ -7,10 +7,10 @@ from __future__ import annotations
 import polars as pl
 import pytest
 
-from tallyhook.packages import Package
+from tallyhook.packages.package import Package
 from tallyhook.texts.description import describe
-from tallyhook.texts.lexicon import rows
 from tallyhook.texts.words import read_flag, read_words
+from tallyhook.vocabulary.lexicon import rows
 
 
 @pytest.mark.parametrize(

@@ -26,21 +26,21 @@ __all__ = [
 ]
 
 _HOMES = {
-    "InUse": "using",
+    "InUse": "use",
     "PackageError": "errors",
-    "Report": "report",
+    "Report": "reporting.report",
     "RuleCrash": "errors",
     "StockListError": "errors",
-    "UseRefused": "using",
-    "audit": "auditing",
+    "UseRefused": "use",
+    "audit": "auditing.audit",
     "check": "checking",
-    "export": "exporting",
-    "fit": "fitting",
-    "in_use": "using",
-    "leg_tensions": "statics",
-    "limits": "limiting",
-    "ratings": "lookup",
-    "suit": "suiting",
+    "export": "packages.export",
+    "fit": "use.fit",
+    "in_use": "use",
+    "leg_tensions": "use.leg_tensions",
+    "limits": "use.limits",
+    "ratings": "packages.lookup",
+    "suit": "use.suit",
     "tidy": "checking",
 }
 

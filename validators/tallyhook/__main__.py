@@ -1,5 +1,5 @@
 """``python -m tallyhook``."""
 
-from tallyhook.cli import main
+from tallyhook.cli.main import main
 
 main()

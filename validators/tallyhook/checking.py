@@ -15,20 +15,19 @@ from typing import TYPE_CHECKING, TypeVar
 import polars as pl
 
 from tallyhook.errors import StockListError
-from tallyhook.explain import explain
-from tallyhook.gathering import gather
-from tallyhook.interpret import Texts, items_of_texts, join_texts, texts_of
-from tallyhook.judge import judge
-from tallyhook.match import match
-from tallyhook.packages import Package, built_in_packages, load_package
-from tallyhook.read import read_list, sheet_from_frame
+from tallyhook.explaining.explain import explain
+from tallyhook.interpreting.batch import gather
+from tallyhook.interpreting.interpret import Texts, items_of_texts, join_texts, texts_of
+from tallyhook.matching.match import match
+from tallyhook.model.distinct import DistinctItems, distinct_items, join_distinct_items
+from tallyhook.packages.package import Package, all_packages
+from tallyhook.packages.reference import reference_ratings
 from tallyhook.reading.batches import Batches, NotPlain, open_batches
-from tallyhook.recognise import Layout, recognise_all, recognise_stream
+from tallyhook.reading.lists import read_list, sheet_from_frame
 from tallyhook.recognising.profiles import load_profile
-from tallyhook.reference import reference_ratings
-from tallyhook.report import Report
-from tallyhook.tally import Tally, join_tallies, tally_of
-from tallyhook.tidying import (
+from tallyhook.recognising.recognise import Layout, recognise_all, recognise_stream
+from tallyhook.reporting.report import Report
+from tallyhook.reporting.tidied import (
     is_tidy,
     items_of_tidy,
     layout_of_tidy,
@@ -36,6 +35,7 @@ from tallyhook.tidying import (
     skipped_of_tidy,
     write_tidy,
 )
+from tallyhook.rules.judge import judge
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -44,7 +44,7 @@ T = TypeVar("T")
 
 _THREADS, _AHEAD = 2, 4  # batches worked on at a time, and read before the work begins
 
-__all__ = ["all_packages", "check", "items_of", "layouts_of", "tidy"]
+__all__ = ["check", "items_of", "layouts_of", "tidy"]
 
 
 def check(
@@ -62,7 +62,7 @@ def check(
     Parameters
     ----------
     stock : path or frame
-        A file in any format that `tallyhook.read.read_list` reads, or a frame whose column
+        A file in any format that `tallyhook.reading.lists.read_list` reads, or a frame whose column
         names are the headings.
     sheet : str, optional
         Only this sheet of a workbook; all sheets otherwise.
@@ -92,41 +92,25 @@ def check(
     """
     packages = all_packages(extra)
     _known_scheme(scheme, packages)
-    layouts, tally = gathered(
+    layouts, listed = gathered(
         stock, sheet=sheet, columns=columns, profile=profile, progress=progress
     )
     if scheme:
         claimed = pl.col("scheme").fill_null(scheme)
-        tally = replace(tally, distinct=tally.distinct.with_columns(claimed))
+        listed = replace(listed, distinct=listed.distinct.with_columns(claimed))
     reference = reference_ratings(packages)
-    tally = replace(tally, distinct=match(tally.distinct, reference))
+    listed = replace(listed, distinct=match(listed.distinct, reference))
     file = layouts[0].sheet.file
-    judgement = judge(tally, reference, packages, file=file)
-    findings = explain(judgement.findings, tally, reference, packages["vocabulary"]["causes"])
+    judgement = judge(listed, reference, packages, file=file)
+    findings = explain(judgement.findings, listed, reference, packages["vocabulary"]["causes"])
     return Report(
         file=file,
         layouts=tuple(layouts),
-        tally=tally,
+        listed=listed,
         stock_findings=findings,
         crashed=judgement.crashed,
         packages={name: package.version for name, package in packages.items()},
     )
-
-
-def all_packages(extra: Sequence[str | Path] = ()) -> dict[str, Package]:
-    """The built-in packages and the extra ones, by name.
-
-    Raises
-    ------
-    PackageError
-        An extra package is broken, or has the name of another.
-    """
-    packages = dict(built_in_packages())
-    for folder in extra:
-        package = load_package(folder)
-        name = package.name if package.name not in packages else f"{package.name} ({folder})"
-        packages[name] = package
-    return packages
 
 
 def tidy(
@@ -219,7 +203,7 @@ def gathered(
     columns: Mapping[str, str] | None = None,
     profile: str | Path | None = None,
     progress: Callable[[int], None] | None = None,
-) -> tuple[list[Layout], Tally]:
+) -> tuple[list[Layout], DistinctItems]:
     """Read, recognise and interpret a list: a long plain one in batches, any other as a whole.
 
     Raises
@@ -234,7 +218,7 @@ def gathered(
             layout, texts = streamed(batches, columns=columns, profile=known, progress=progress)
             return [layout], items_of_texts(texts, layout)
     layouts = layouts_of(stock, sheet=sheet, columns=columns, profile=profile)
-    return layouts, tally_of_list(layouts)
+    return layouts, items_of_layouts(layouts)
 
 
 def streamed(
@@ -306,20 +290,20 @@ def _in_turn(
         yield waiting.popleft().result()
 
 
-def tally_of_list(layouts: Sequence[Layout]) -> Tally:
+def items_of_layouts(layouts: Sequence[Layout]) -> DistinctItems:
     """Interpret the rows of some layouts as items, each distinct one once."""
     parts = []
     for layout in layouts:
         if is_tidy(layout.sheet):
-            parts.append(tally_of(items_of_tidy(layout.sheet)[0]))
+            parts.append(distinct_items(items_of_tidy(layout.sheet)[0]))
         else:
             parts.append(items_of_texts(texts_of(layout.body, layout), layout))
-    return join_tallies(parts)
+    return join_distinct_items(parts)
 
 
 def items_of(layouts: Sequence[Layout]) -> pl.DataFrame:
     """Interpret the rows of some layouts as items, one a row."""
-    return tally_of_list(layouts).items()
+    return items_of_layouts(layouts).items()
 
 
 def _known_scheme(scheme: str | None, packages: Mapping[str, Package]) -> None:

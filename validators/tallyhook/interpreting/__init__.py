@@ -1,1 +1,1 @@
-"""The parts of `tallyhook.interpret`."""
+"""The parts of `tallyhook.interpreting.interpret`."""

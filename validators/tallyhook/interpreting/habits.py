@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.recognising.model import Column, Layout
+from tallyhook.model.layout import Column, Layout
 
 __all__ = ["size_habits", "system_of"]
 

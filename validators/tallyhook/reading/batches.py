@@ -18,8 +18,8 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from tallyhook.errors import StockListError
+from tallyhook.model.sheet import LARGEST_CELL, Sheet, check_shape, number_rows
 from tallyhook.reading.records import parquet_errors, text_series, typed_frame
-from tallyhook.reading.sheet import LARGEST_CELL, Sheet, check_shape, number_rows
 from tallyhook.reading.text import check_controls, text_frame
 
 if TYPE_CHECKING:

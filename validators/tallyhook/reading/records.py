@@ -13,7 +13,7 @@ from typing import Any
 import polars as pl
 
 from tallyhook.errors import StockListError
-from tallyhook.reading.sheet import check_width, frame_of_rows, number_rows
+from tallyhook.model.sheet import check_width, frame_of_rows, number_rows
 
 __all__ = [
     "cell_text",

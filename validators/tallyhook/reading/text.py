@@ -12,7 +12,7 @@ from collections import Counter
 import polars as pl
 
 from tallyhook.errors import StockListError
-from tallyhook.reading.sheet import LARGEST_CELL, MOST_COLUMNS, frame_of_rows, number_rows
+from tallyhook.model.sheet import LARGEST_CELL, MOST_COLUMNS, frame_of_rows, number_rows
 
 __all__ = ["check_controls", "decode", "separator", "text_frame"]
 

@@ -9,9 +9,9 @@ from typing import Any
 import polars as pl
 
 from tallyhook.errors import StockListError
-from tallyhook.reading.apart import sheets_apart
+from tallyhook.model.sheet import HIDDEN, Sheet, check_shape, frame_of_rows, number_rows
+from tallyhook.reading.own_process import sheets_apart
 from tallyhook.reading.records import cell_text
-from tallyhook.reading.sheet import HIDDEN, Sheet, check_shape, frame_of_rows, number_rows
 from tallyhook.reading.stored import StoredSheet
 
 __all__ = ["read_workbook"]

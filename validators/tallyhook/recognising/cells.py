@@ -10,9 +10,9 @@ from functools import cache
 from statistics import median
 
 from tallyhook.recognising.headings import unit_of
-from tallyhook.texts.lexicon import rows
-from tallyhook.texts.tokens import fold
 from tallyhook.units import CANONICAL
+from tallyhook.vocabulary.lexicon import rows
+from tallyhook.vocabulary.tokens import fold
 
 __all__ = ["NOTHING", "Looks", "holds_load", "holds_size", "is_number", "look_at"]
 

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
 
-from tallyhook.texts.lexicon import Hit, Phrases, phrases, rows
-from tallyhook.texts.tokens import fold, words_of
 from tallyhook.units import quantity_kind
+from tallyhook.vocabulary.lexicon import Hit, Phrases, phrases, rows
+from tallyhook.vocabulary.tokens import fold, words_of
 
 __all__ = ["Reading", "is_goods", "join_readings", "read_heading", "unit_of", "unit_words"]
 

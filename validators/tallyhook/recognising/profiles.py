@@ -9,10 +9,10 @@ from pathlib import Path
 from typing import Any
 
 from tallyhook.errors import StockListError
-from tallyhook.reading.sheet import Sheet
-from tallyhook.recognise import recognise_all
-from tallyhook.recognising.model import ROLES, Layout
-from tallyhook.reporting.writing import write_whole
+from tallyhook.files import write_whole
+from tallyhook.model.layout import ROLES, Layout
+from tallyhook.model.sheet import Sheet
+from tallyhook.recognising.recognise import recognise_all
 
 __all__ = ["apply_profile", "load_profile", "profile_from_layout", "save_profile"]
 

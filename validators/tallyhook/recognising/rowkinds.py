@@ -9,12 +9,12 @@ from functools import cache, lru_cache
 
 import polars as pl
 
-from tallyhook.reading.sheet import Sheet
+from tallyhook.model.sheet import Sheet
 from tallyhook.recognising.cells import NOTHING, holds_load, holds_size, is_number
 from tallyhook.recognising.headings import Reading, is_goods, join_readings, read_heading, unit_of
 from tallyhook.texts.description import describe
-from tallyhook.texts.lexicon import phrases, rows
-from tallyhook.texts.tokens import fold, words_of
+from tallyhook.vocabulary.lexicon import phrases, rows
+from tallyhook.vocabulary.tokens import fold, words_of
 
 __all__ = [
     "HIDDEN_ROW",

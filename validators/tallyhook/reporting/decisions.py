@@ -28,12 +28,12 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from tallyhook.errors import StockListError, TallyhookError
-from tallyhook.judge import STOCK_FINDING_SCHEMA
-from tallyhook.reporting.told import rows_of
-from tallyhook.rules import DANGER, all_rules, rule_named
+from tallyhook.model.finding import DANGER, STOCK_FINDING_SCHEMA
+from tallyhook.reporting.parts import rows_of
+from tallyhook.rules import all_rules, rule_named
 
 if TYPE_CHECKING:
-    from tallyhook.report import Report
+    from tallyhook.reporting.report import Report
 
 __all__ = ["ACCEPTED_SCHEMA", "DECISION_COLUMNS", "Decided", "apply_decisions", "read_decisions"]
 

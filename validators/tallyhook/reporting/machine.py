@@ -12,13 +12,13 @@ from xml.etree import ElementTree as ET
 
 import polars as pl
 
-from tallyhook.report import PIECE, json_records
-from tallyhook.reporting.told import cause_title, row_ranges, rows_of, rule_title, source_title
-from tallyhook.reporting.writing import is_formula_like
-from tallyhook.rules import SEVERITIES
+from tallyhook.files import is_formula_like
+from tallyhook.model.finding import SEVERITIES
+from tallyhook.reporting.parts import cause_title, row_ranges, rows_of, rule_title, source_title
+from tallyhook.reporting.report import PIECE, json_records
 
 if TYPE_CHECKING:
-    from tallyhook.report import Report
+    from tallyhook.reporting.report import Report
 
 __all__ = [
     "FINDING_FIELDS",

@@ -16,8 +16,8 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from tallyhook import __version__
-from tallyhook.reporting.pictures import GROUPS, MARKERS, draw, line_table
-from tallyhook.reporting.told import (
+from tallyhook.model.finding import SEVERITIES
+from tallyhook.reporting.parts import (
     TO_DO,
     cause_explanation,
     cause_title,
@@ -30,11 +30,11 @@ from tallyhook.reporting.told import (
     source_title,
     unchecked,
 )
-from tallyhook.rules import SEVERITIES
+from tallyhook.reporting.pictures import GROUPS, MARKERS, draw, line_table
 from tallyhook.wording import CAUTION, number_text
 
 if TYPE_CHECKING:
-    from tallyhook.report import Report
+    from tallyhook.reporting.report import Report
     from tallyhook.reporting.since import Change
 
 __all__ = ["MOST_FINDINGS", "page_html"]

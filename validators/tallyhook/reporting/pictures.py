@@ -15,16 +15,16 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
-from tallyhook.explain import RATING_RULES
-from tallyhook.packages import built_in_packages
-from tallyhook.reference import reference_ratings
-from tallyhook.reporting.told import cause_title
-from tallyhook.rules import SEVERITIES
+from tallyhook.explaining.explain import RATING_RULES
+from tallyhook.model.finding import SEVERITIES
+from tallyhook.packages.package import built_in_packages
+from tallyhook.packages.reference import reference_ratings
+from tallyhook.reporting.parts import cause_title
 from tallyhook.units import factor
 from tallyhook.wording import number_text, size_text
 
 if TYPE_CHECKING:
-    from tallyhook.report import Report
+    from tallyhook.reporting.report import Report
 
 __all__ = ["GROUPS", "MARKERS", "Line", "Pictures", "draw", "line_table", "usual_ratios"]
 
@@ -131,7 +131,7 @@ def draw(report: Report, ratings: pl.DataFrame | None = None) -> Pictures:
     report : Report
         The checked list.
     ratings : frame, optional
-        The ratings that the list was held against (`tallyhook.reference.REFERENCE_SCHEMA`); the
+        The ratings that the list was held against (`tallyhook.packages.reference.REFERENCE_SCHEMA`); the
         built-in ones otherwise.
     """
     from bokeh.document import Document

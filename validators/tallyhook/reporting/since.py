@@ -17,14 +17,14 @@ from typing import TYPE_CHECKING, Any
 
 from tallyhook import __version__
 from tallyhook.errors import StockListError, TallyhookError
-from tallyhook.packages import Package, built_in_packages
-from tallyhook.reporting.told import row_ranges
+from tallyhook.packages.package import Package, built_in_packages
+from tallyhook.reporting.parts import row_ranges
 from tallyhook.rules import all_rules, rule_named
 
 if TYPE_CHECKING:
     import polars as pl
 
-    from tallyhook.report import Report
+    from tallyhook.reporting.report import Report
 
 __all__ = ["Change", "PackageChange", "changelog_between", "since"]
 

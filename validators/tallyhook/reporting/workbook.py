@@ -17,7 +17,9 @@ import polars as pl
 
 from tallyhook import __version__
 from tallyhook.errors import TallyhookError
-from tallyhook.reporting.told import (
+from tallyhook.files import is_formula_like, whole_file
+from tallyhook.model.finding import SEVERITIES
+from tallyhook.reporting.parts import (
     TO_DO,
     cause_explanation,
     cause_title,
@@ -29,8 +31,6 @@ from tallyhook.reporting.told import (
     source_title,
     unchecked,
 )
-from tallyhook.reporting.writing import is_formula_like, whole_file
-from tallyhook.rules import SEVERITIES
 from tallyhook.wording import CAUTION
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ if TYPE_CHECKING:
     from openpyxl.workbook import Workbook
     from openpyxl.worksheet.worksheet import Worksheet
 
-    from tallyhook.report import Report
+    from tallyhook.reporting.report import Report
 
 __all__ = ["MOST_COMMENTS", "write_workbook"]
 

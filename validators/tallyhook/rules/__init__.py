@@ -15,29 +15,14 @@ from functools import cache
 from typing import Any, TypeVar
 
 from tallyhook.errors import TallyhookError
+from tallyhook.model.finding import SEVERITIES
 
 __all__ = [
-    "DANGER",
-    "ERROR",
-    "FINDING_COLUMNS",
-    "NOTE",
-    "SEVERITIES",
-    "WARNING",
     "Rule",
     "all_rules",
     "rule",
     "rule_named",
 ]
-
-DANGER, ERROR, WARNING, NOTE = "danger", "error", "warning", "note"
-SEVERITIES = (DANGER, ERROR, WARNING, NOTE)
-"""Worst first."""
-
-FINDING_COLUMNS = (
-    "rule", "severity", "file", "sheet", "row", "column", "item", "observed", "expected", "ratio",
-    "cause", "confidence", "other_causes", "source", "locator", "note",
-)  # fmt: skip
-"""The fields of a finding, in order; `row` is the line that the file or spreadsheet shows."""
 
 _SECTIONS = ("What it checks", "Why it matters", "Likely cause", "Example")
 _F = TypeVar("_F", bound=Callable[..., Any])

@@ -11,14 +11,15 @@ from dataclasses import dataclass
 
 from tallyhook.texts.grades import Grade, find_grade
 from tallyhook.texts.legs import Legs, find_angle, find_legs
-from tallyhook.texts.lexicon import phrases
 from tallyhook.texts.loads import find_loads
 from tallyhook.texts.numbers import number_at
 from tallyhook.texts.quantities import Load
+from tallyhook.texts.scan import LONGEST, Context, Scan
 from tallyhook.texts.sizes import Size, SizeReading, find_size, settle_size
-from tallyhook.texts.tokens import LONGEST, MARK, NUMBER, WORD, Context, Scan
 from tallyhook.texts.units import unit_at
 from tallyhook.texts.words import Words, find_words, names_unknown
+from tallyhook.vocabulary.lexicon import phrases
+from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD
 
 __all__ = ["Description", "describe", "form_of"]
 

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from tallyhook.texts.lexicon import Phrases, phrases, rows
-from tallyhook.texts.tokens import MARK, NUMBER, WORD, Context, Scan
+from tallyhook.texts.scan import Context, Scan
+from tallyhook.vocabulary.lexicon import Phrases, phrases, rows
+from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD
 
 __all__ = ["Grade", "find_grade", "read_grade"]
 

@@ -6,9 +6,10 @@ import re
 from dataclasses import dataclass
 from functools import cache
 
-from tallyhook.texts.lexicon import phrases, rows
 from tallyhook.texts.numbers import number_at
-from tallyhook.texts.tokens import MARK, WORD, Context, Scan
+from tallyhook.texts.scan import Context, Scan
+from tallyhook.vocabulary.lexicon import phrases, rows
+from tallyhook.vocabulary.tokens import MARK, WORD
 
 __all__ = ["Angle", "Legs", "find_angle", "find_legs", "read_angle", "read_legs"]
 

@@ -20,7 +20,8 @@ from tallyhook.texts.quantities import (
     range_from,
     ton_note,
 )
-from tallyhook.texts.tokens import MARK, NUMBER, WORD, Context, Scan
+from tallyhook.texts.scan import Context, Scan
+from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD
 
 __all__ = ["BLANK_LOADS", "LoadCell", "read_load"]
 

@@ -20,9 +20,10 @@ from tallyhook.texts.quantities import (
     range_from,
     ton_note,
 )
-from tallyhook.texts.tokens import MARK, NUMBER, WORD, Scan
+from tallyhook.texts.scan import Scan
 from tallyhook.texts.units import AMBIGUOUS_TON, unit_at
 from tallyhook.units import factor, quantity_kind
+from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD
 
 __all__ = ["Loads", "find_loads"]
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tallyhook.texts.tokens import FRACTIONS, Context, Scan
+from tallyhook.texts.scan import Context, Scan
+from tallyhook.vocabulary.tokens import FRACTIONS
 
 __all__ = ["Number", "number_at", "numeral", "read_number"]
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from tallyhook.texts.lexicon import phrases
 from tallyhook.texts.numbers import Number, number_at
-from tallyhook.texts.tokens import Scan
+from tallyhook.texts.scan import Scan
 from tallyhook.texts.units import AMBIGUOUS_TON, unit_at
 from tallyhook.units import factor, quantity_kind
+from tallyhook.vocabulary.lexicon import phrases
 
 __all__ = [
     "ABOUT",

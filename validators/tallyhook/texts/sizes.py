@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from tallyhook.texts.lexicon import rows
 from tallyhook.texts.numbers import Number, number_at
-from tallyhook.texts.tokens import NUMBER, WORD, Context, Scan
+from tallyhook.texts.scan import Context, Scan
 from tallyhook.texts.units import unit_at
+from tallyhook.vocabulary.lexicon import rows
+from tallyhook.vocabulary.tokens import NUMBER, WORD
 
 __all__ = ["Size", "SizeReading", "find_size", "merge_sizes", "read_size", "settle_size"]
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from tallyhook.texts.lexicon import phrases
-from tallyhook.texts.tokens import MARK, Scan
+from tallyhook.texts.scan import Scan
+from tallyhook.vocabulary.lexicon import phrases
+from tallyhook.vocabulary.tokens import MARK
 
 __all__ = ["AMBIGUOUS_TON", "unit_at"]
 

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import takewhile
 
-from tallyhook.texts.lexicon import Hit, Phrases, phrases, rows
-from tallyhook.texts.tokens import MARK, WORD, Context, Scan, words_of
+from tallyhook.texts.scan import Context, Scan
+from tallyhook.vocabulary.lexicon import Hit, Phrases, phrases, rows
+from tallyhook.vocabulary.tokens import MARK, WORD, words_of
 
 __all__ = ["Words", "find_words", "names_unknown", "read_flag", "read_words"]
 

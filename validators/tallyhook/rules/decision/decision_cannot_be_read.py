@@ -24,7 +24,8 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.rules import ERROR, rule
+from tallyhook.model.finding import ERROR
+from tallyhook.rules import rule
 from tallyhook.rules.decision import decision_findings
 
 

@@ -22,7 +22,8 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.rules import WARNING, rule
+from tallyhook.model.finding import WARNING
+from tallyhook.rules import rule
 from tallyhook.rules.decision import decision_findings
 
 

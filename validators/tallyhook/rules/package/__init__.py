@@ -1,7 +1,7 @@
 """Rules on rating packages; each takes pandas frames and returns a pandas frame of findings.
 
 A rule names what it reads: a table (``chain.ratings``), or one of the views of all packages that
-`tallyhook.views` makes (``values``, ``fields``, ``files`` ...). Every frame is indexed by ``row``,
+`tallyhook.auditing.views` makes (``values``, ``fields``, ``files`` ...). Every frame is indexed by ``row``,
 the line in its CSV file. What a rule finds is about the first table it reads, unless the frame of
 findings has a column ``table``.
 """

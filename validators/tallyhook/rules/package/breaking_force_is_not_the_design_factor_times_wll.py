@@ -44,7 +44,8 @@ from __future__ import annotations
 
 import pandas as pd
 
-from tallyhook.rules import ERROR, rule
+from tallyhook.model.finding import ERROR
+from tallyhook.rules import rule
 from tallyhook.rules.package._forces import forces_against
 
 

@@ -35,7 +35,8 @@ from __future__ import annotations
 import pandas as pd
 
 from tallyhook.formulas import chain_force, round_force
-from tallyhook.rules import ERROR, rule
+from tallyhook.model.finding import ERROR
+from tallyhook.rules import rule
 from tallyhook.rules.package import beside, findings, numbers
 
 OLD_PROOF_BAND = (0.995, 1.025)

@@ -29,7 +29,8 @@ import math
 import pandas as pd
 
 from tallyhook.formulas import round_down_r40
-from tallyhook.rules import ERROR, rule
+from tallyhook.model.finding import ERROR
+from tallyhook.rules import rule
 from tallyhook.rules.package import findings, numbers
 from tallyhook.rules.package._european import unrounded_kg
 

@@ -33,7 +33,8 @@ from __future__ import annotations
 
 import pandas as pd
 
-from tallyhook.rules import WARNING, rule
+from tallyhook.model.finding import WARNING
+from tallyhook.rules import rule
 from tallyhook.rules.package import beside, findings, numbers
 
 TOLERANCE = {"us-chain": 0.03, "us-tiedown": 0.03, "european": 0.065}

@@ -33,7 +33,8 @@ from __future__ import annotations
 
 import pandas as pd
 
-from tallyhook.rules import ERROR, rule
+from tallyhook.model.finding import ERROR
+from tallyhook.rules import rule
 from tallyhook.rules.package import beside, findings
 
 _FAMILY = {"us-chain": "asme-b30-9", "european": "en-818-4"}

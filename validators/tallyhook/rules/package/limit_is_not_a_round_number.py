@@ -32,7 +32,8 @@ import math
 
 import pandas as pd
 
-from tallyhook.rules import WARNING, rule
+from tallyhook.model.finding import WARNING
+from tallyhook.rules import rule
 from tallyhook.rules.package import findings, those
 from tallyhook.units import factor
 

@@ -43,7 +43,8 @@ from __future__ import annotations
 
 import pandas as pd
 
-from tallyhook.rules import ERROR, rule
+from tallyhook.model.finding import ERROR
+from tallyhook.rules import rule
 from tallyhook.rules.package import findings, half_up
 
 # dimension -> multiple of the nominal diameter, EN 818-2 and EN 818-3

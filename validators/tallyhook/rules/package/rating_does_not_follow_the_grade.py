@@ -42,7 +42,8 @@ import math
 
 import pandas as pd
 
-from tallyhook.rules import WARNING, rule
+from tallyhook.model.finding import WARNING
+from tallyhook.rules import rule
 from tallyhook.rules.package import beside, findings
 from tallyhook.units import factor
 

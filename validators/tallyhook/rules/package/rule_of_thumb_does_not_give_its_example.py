@@ -28,7 +28,8 @@ from fractions import Fraction
 
 import pandas as pd
 
-from tallyhook.rules import ERROR, rule
+from tallyhook.model.finding import ERROR
+from tallyhook.rules import rule
 from tallyhook.rules.package import findings
 from tallyhook.units import factor
 

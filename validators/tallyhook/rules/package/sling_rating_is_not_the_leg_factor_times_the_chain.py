@@ -33,7 +33,8 @@ from __future__ import annotations
 import pandas as pd
 
 from tallyhook.formulas import round_down_r40
-from tallyhook.rules import ERROR, rule
+from tallyhook.model.finding import ERROR
+from tallyhook.rules import rule
 from tallyhook.rules.package import beside, findings, numbers
 from tallyhook.rules.package._european import unrounded_kg
 

@@ -26,7 +26,8 @@ from __future__ import annotations
 
 import pandas as pd
 
-from tallyhook.rules import WARNING, rule
+from tallyhook.model.finding import WARNING
+from tallyhook.rules import rule
 from tallyhook.rules.package import findings
 
 

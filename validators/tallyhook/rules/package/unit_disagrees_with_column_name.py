@@ -27,7 +27,8 @@ from __future__ import annotations
 
 import pandas as pd
 
-from tallyhook.rules import ERROR, rule
+from tallyhook.model.finding import ERROR
+from tallyhook.rules import rule
 from tallyhook.rules.package import findings
 from tallyhook.units import is_unit
 

@@ -24,8 +24,9 @@ from __future__ import annotations
 
 import pandas as pd
 
-from tallyhook.descriptors import KNOWN_BY
-from tallyhook.rules import ERROR, rule
+from tallyhook.model.finding import ERROR
+from tallyhook.packages.descriptors import KNOWN_BY
+from tallyhook.rules import rule
 from tallyhook.rules.package import findings
 
 

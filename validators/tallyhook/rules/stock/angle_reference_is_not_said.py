@@ -26,9 +26,10 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.items import ITEM_SCHEMA
-from tallyhook.match import ANGLE_UNSAID, match
-from tallyhook.rules import WARNING, rule
+from tallyhook.matching.match import ANGLE_UNSAID, match
+from tallyhook.model.finding import WARNING
+from tallyhook.model.items import ITEM_SCHEMA
+from tallyhook.rules import rule
 from tallyhook.rules.stock import findings, plain
 from tallyhook.wording import rating_text
 

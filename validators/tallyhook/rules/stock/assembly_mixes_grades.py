@@ -22,7 +22,8 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.rules import WARNING, rule
+from tallyhook.model.finding import WARNING
+from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
 
 _GRADE = r"(?i)\b(?:g|gr|grade|gk|güteklasse|classe|clase)[ .]?-?(120|100|80|70|43|30)\b"

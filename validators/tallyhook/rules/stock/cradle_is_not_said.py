@@ -23,7 +23,8 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.rules import NOTE, rule
+from tallyhook.model.finding import NOTE
+from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
 
 DEDUCTED = 0.9

@@ -23,9 +23,10 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.items import ITEM_SCHEMA
-from tallyhook.match import match
-from tallyhook.rules import DANGER, rule
+from tallyhook.matching.match import match
+from tallyhook.model.finding import DANGER
+from tallyhook.model.items import ITEM_SCHEMA
+from tallyhook.rules import rule
 from tallyhook.rules.stock import rating_findings
 
 

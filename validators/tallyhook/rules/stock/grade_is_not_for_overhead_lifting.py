@@ -31,7 +31,8 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.rules import DANGER, rule
+from tallyhook.model.finding import DANGER
+from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
 from tallyhook.rules.stock._lifting import never_for_lifting
 from tallyhook.rules.stock.assembly_mixes_grades import grades_named

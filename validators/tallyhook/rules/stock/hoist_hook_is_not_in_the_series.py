@@ -26,8 +26,9 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.match import ROUNDING
-from tallyhook.rules import WARNING, rule
+from tallyhook.matching.match import ROUNDING
+from tallyhook.model.finding import WARNING
+from tallyhook.rules import rule
 from tallyhook.rules.stock import findings, plain
 from tallyhook.rules.stock._forces import turns_on_a_shank
 

@@ -25,7 +25,8 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.rules import DANGER, rule
+from tallyhook.model.finding import DANGER
+from tallyhook.rules import rule
 from tallyhook.rules.stock import rating_findings
 
 

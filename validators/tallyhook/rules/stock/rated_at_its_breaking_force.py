@@ -22,7 +22,8 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.rules import DANGER, rule
+from tallyhook.model.finding import DANGER
+from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
 from tallyhook.rules.stock._forces import (
     AT_ITS_BREAK,

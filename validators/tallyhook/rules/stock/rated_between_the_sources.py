@@ -21,7 +21,8 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.rules import ERROR, rule
+from tallyhook.model.finding import ERROR
+from tallyhook.rules import rule
 from tallyhook.rules.stock import rating_findings
 from tallyhook.rules.stock.rated_below_every_source import CERTIFICATE
 

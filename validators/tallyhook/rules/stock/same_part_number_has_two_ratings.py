@@ -22,8 +22,9 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.match import ROUNDING
-from tallyhook.rules import ERROR, rule
+from tallyhook.matching.match import ROUNDING
+from tallyhook.model.finding import ERROR
+from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
 
 _SHOWN = 6  # rows of one part number that a finding lists

@@ -21,9 +21,10 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.items import ITEM_SCHEMA
-from tallyhook.match import match
-from tallyhook.rules import DANGER, rule
+from tallyhook.matching.match import match
+from tallyhook.model.finding import DANGER
+from tallyhook.model.items import ITEM_SCHEMA
+from tallyhook.rules import rule
 from tallyhook.rules.stock import rating_findings
 from tallyhook.rules.stock.assembly_mixes_grades import grades_named
 

@@ -20,7 +20,8 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.rules import ERROR, rule
+from tallyhook.model.finding import ERROR
+from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
 from tallyhook.rules.stock._forces import ROUNDED_DOWN
 from tallyhook.units import factor

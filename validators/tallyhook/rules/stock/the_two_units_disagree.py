@@ -21,8 +21,9 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.match import WIDEST_PRINTED_PAIR
-from tallyhook.rules import ERROR, rule
+from tallyhook.matching.match import WIDEST_PRINTED_PAIR
+from tallyhook.model.finding import ERROR
+from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
 
 

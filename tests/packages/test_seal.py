@@ -1,0 +1,167 @@
+"""Sealing: hashes are recorded, and a version that says too little is refused."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from package_folders import LOADS, describe, edit, make_package
+from tallyhook.errors import PackageError
+from tallyhook.packages.package import datasets_folder, load_package
+from tallyhook.packages.seal import (
+    Snapshot,
+    changelog_versions,
+    changes,
+    committed,
+    current,
+    rederive,
+    seal,
+)
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return make_package(tmp_path / "demo")
+
+
+@pytest.fixture
+def sealed(folder: Path) -> tuple[Path, Snapshot]:
+    seal(folder, against=None)
+    return folder, current(folder)
+
+
+def release(folder: Path, version: str) -> None:
+    describe(folder, version=version)
+    edit(folder, "# Changes\n", f"# Changes\n\n## {version} - 2026-11-26\n\nWhy.\n", "CHANGELOG.md")
+
+
+def test_hash_and_size_are_those_of_the_file(folder: Path) -> None:
+    seal(folder, against=None)
+    loads = json.loads((folder / "datapackage.json").read_text())["resources"][0]
+    assert loads["hash"] == "sha256:" + hashlib.sha256(LOADS.encode()).hexdigest()
+    assert loads["bytes"] == len(LOADS)
+    load_package(folder, sealed=True)
+
+
+def test_sealing_twice_changes_nothing(folder: Path) -> None:
+    seal(folder, against=None)
+    once = (folder / "datapackage.json").read_bytes()
+    seal(folder, against=None)
+    assert (folder / "datapackage.json").read_bytes() == once
+    assert once.startswith(b'{\n  "name"') and once.endswith(b"}\n")
+
+
+def test_an_edit_after_the_seal_is_noticed_on_loading(sealed: tuple[Path, Snapshot]) -> None:
+    folder, _ = sealed
+    edit(folder, "3200", "3201")
+    with pytest.raises(PackageError, match="not the one this package was sealed with"):
+        load_package(folder, sealed=True)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "level", "enough", "too_small"),
+    [
+        pytest.param("10,80,3200,7100", "10,80,3150,7100", "minor", "1.1.0", "1.0.1", id="a rating"),
+        pytest.param("row 1,published", "row 1,recalled", "minor", "1.1.0", "1.0.1", id="how it is known"),
+        pytest.param("row 1,", "line 1,", "patch", "1.0.1", "1.0.0", id="words"),
+        pytest.param("13,80,5400,12000,the-law,row 2,published\n", "", "major", "2.0.0", "1.9.9", id="a row goes"),
+        pytest.param("13,80,5400", "14,80,5400", "major", "2.0.0", "1.1.0", id="a key"),
+    ],
+)  # fmt: skip
+def test_the_version_has_to_say_what_changed(
+    sealed: tuple[Path, Snapshot], old: str, new: str, level: str, enough: str, too_small: str
+) -> None:
+    folder, before = sealed
+    edit(folder, old, new)
+    release(folder, too_small)
+    with pytest.raises(PackageError, match=f"too small a step for {level}"):
+        seal(folder, against=before)
+    release(folder, enough)
+    assert seal(folder, against=before)[0].level == level
+
+
+def test_a_new_row_is_minor(sealed: tuple[Path, Snapshot]) -> None:
+    folder, before = sealed
+    edit(folder, "13,80", "16,80,8200,18100,the-law,row 3,published\n13,80")
+    found = changes(before, current(folder))
+    assert [str(c) for c in found] == ["minor: loads/16/80: nothing -> row"]
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ('"name": "wll_kg", "type": "number", "title": "wll_kg", "example": 1, "unit": "kg"',
+         '"name": "wll_kg", "type": "number", "title": "wll_kg", "example": 1, "unit": "t"'),
+        ('"primaryKey": ["size_mm", "grade"]', '"primaryKey": ["size_mm"]'),
+    ],
+    ids=["a unit", "the primary key"],
+)  # fmt: skip
+def test_a_change_of_meaning_is_major(folder: Path, old: str, new: str) -> None:
+    before = current(folder)
+    edit(folder, old, new, "datapackage.json")
+    assert {c.level for c in changes(before, current(folder))} == {"major"}
+
+
+def test_the_first_change_is_shown_with_its_old_and_new_value(
+    sealed: tuple[Path, Snapshot],
+) -> None:
+    folder, before = sealed
+    edit(folder, "7100", "7200")
+    with pytest.raises(PackageError) as error:
+        seal(folder, against=before)
+    assert (
+        "version 1.0.0 after 1.0.0 is too small a step for minor: loads/10/80/wll_lb: 7100 -> 7200"
+        in str(error.value)
+    )
+
+
+def test_without_a_changelog_entry_nothing_is_sealed(folder: Path) -> None:
+    describe(folder, version="1.2.0")
+    with pytest.raises(PackageError, match=r"no heading for version 1\.2\.0"):
+        seal(folder, against=None)
+    assert "hash" not in (folder / "datapackage.json").read_text()
+
+
+def test_a_version_is_three_numbers(folder: Path) -> None:
+    describe(folder, version="1.2")
+    with pytest.raises(PackageError, match=r"'1\.2' is not a version"):
+        seal(folder, against=None)
+
+
+def test_versions_are_read_from_the_changelog_newest_first(folder: Path) -> None:
+    release(folder, "1.1.0")
+    assert changelog_versions(folder) == ["1.1.0", "1.0.0"]
+
+
+def test_the_committed_state_is_what_git_has(folder: Path) -> None:
+    def git(*words: str) -> None:
+        identity = ["-c", "user.name=t", "-c", "user.email=t@example.org"]
+        subprocess.run(
+            ["git", "-C", str(folder), *identity, *words], check=True, capture_output=True
+        )
+
+    git("init", "-q")
+    assert committed(folder) is None
+    git("add", ".")
+    git("commit", "-q", "-m", "first")
+    edit(folder, "3200", "3150")
+    before = committed(folder)
+    assert before is not None
+    assert "3200" in before.files["data/loads.csv"]
+    assert [c.new for c in changes(before, current(folder))] == ["3150"]
+
+
+def test_deriving_restores_what_was_edited_by_hand(tmp_path: Path) -> None:
+    folder = tmp_path / "chain"
+    shutil.copytree(datasets_folder() / "chain", folder)
+    edit(folder, "european,80,10,,3150", "european,80,10,,3200", "data/ratings.csv")
+    assert rederive(folder) == [folder / "data" / "ratings.csv"]
+    assert (folder / "data" / "ratings.csv").read_bytes() == (
+        datasets_folder() / "chain" / "data" / "ratings.csv"
+    ).read_bytes()
+    assert rederive(folder) == []

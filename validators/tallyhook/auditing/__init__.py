@@ -1,0 +1,1 @@
+"""The audit of rating packages by their own rules."""

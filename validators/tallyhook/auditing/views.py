@@ -1,0 +1,231 @@
+"""Views of all rating packages at once, for the rules that hold for every table.
+
+Each view is one pandas frame over every canonical table of the packages, so that such a rule is
+a function of a table like any other. All but ``targets`` carry ``table`` (``package.table``) and
+are indexed by ``row``, the line in that table's CSV file (1 for the heading, so for the table as
+a whole).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+import pandas as pd
+import polars as pl
+
+from tallyhook.errors import PackageError
+from tallyhook.packages.derive import derive_table, derived_tables
+from tallyhook.packages.package import Package, Resource, file_hash
+from tallyhook.packages.seal import changelog_versions
+from tallyhook.packages.validation import FIRST_ROW, HEADING_ROW, schema_faults
+
+__all__ = ["VIEWS"]
+
+
+def values(packages: Mapping[str, Package]) -> pd.DataFrame:
+    """One row for each number: its column, unit, source and locator, and whether it is a key."""
+    parts = []
+    for package, resource in _canonical(packages):
+        text = package.text[resource.name]
+        numbers = package.tables[resource.name]
+        for column in (c for c in resource.fields if numbers.schema[c].is_numeric()):
+            override = f"{column}_known_by"
+            known_by = _column(text, "known_by")
+            if override in text.columns:
+                known_by = (
+                    pl.when(pl.col(override) != "").then(pl.col(override)).otherwise(known_by)
+                )
+            parts.append(
+                text.select(
+                    _rows().alias("row"),
+                    pl.lit(f"{package.name}.{resource.name}").alias("table"),
+                    pl.lit(column).alias("column"),
+                    pl.lit(column in resource.key).alias("key"),
+                    pl.lit(str(resource.fields[column].get("unit", ""))).alias("unit"),
+                    numbers[column].cast(pl.Float64).alias("value"),
+                    _column(text, "source").alias("source"),
+                    _column(text, "locator").alias("locator"),
+                    known_by.alias("known_by"),
+                ).filter(pl.col("value").is_not_null())
+            )
+    if not parts:
+        return _framed(
+            [], "table", "column", "key", "unit", "value", "source", "locator", "known_by"
+        )
+    return pl.concat(parts).to_pandas().set_index("row")
+
+
+def fields(packages: Mapping[str, Package]) -> pd.DataFrame:
+    """One row for each column of each canonical table, as its schema declares it."""
+    parts = ("type", "unit", "title", "example")
+    rows = [
+        {"row": HEADING_ROW, "table": f"{package.name}.{resource.name}", "column": name}
+        | {part: str(spec.get(part, "")) for part in parts}
+        for package, resource in _canonical(packages)
+        for name, spec in resource.fields.items()
+    ]
+    return _framed(rows, "table", "column", *parts)
+
+
+def files(packages: Mapping[str, Package]) -> pd.DataFrame:
+    """One row for each file that a descriptor lists: what it is and what was sealed."""
+    rows = []
+    for package in packages.values():
+        for resource in package.resources.values():
+            path = package.folder / resource.path
+            rows.append(
+                {
+                    "row": HEADING_ROW,
+                    "table": f"{package.name}.{resource.name}",
+                    "hash": file_hash(path),
+                    "bytes": path.stat().st_size,
+                    "sealed_hash": str(resource.descriptor.get("hash", "")),
+                    "sealed_bytes": resource.descriptor.get("bytes"),
+                }
+            )
+    return _framed(rows, "table", "hash", "bytes", "sealed_hash", "sealed_bytes")
+
+
+def versions(packages: Mapping[str, Package]) -> pd.DataFrame:
+    """One row for each version that a changelog has a heading for, and the one declared."""
+    rows = []
+    for package in packages.values():
+        for place, named in enumerate(changelog_versions(package.folder) or [""]):
+            rows.append(
+                {
+                    "row": HEADING_ROW,
+                    "table": f"{package.name}.",
+                    "version": package.version,
+                    "place": place,
+                    "changelog_version": named,
+                }
+            )
+    return _framed(rows, "table", "version", "place", "changelog_version")
+
+
+def references(packages: Mapping[str, Package]) -> pd.DataFrame:
+    """One row for each cell that points at another table: ``refersTo`` of its field."""
+    rows = []
+    for package in packages.values():
+        for resource in package.resources.values():
+            for column, spec in resource.fields.items():
+                if "refersTo" in spec:
+                    for row, value in enumerate(package.text[resource.name][column], FIRST_ROW):
+                        if value:
+                            rows.append(
+                                {
+                                    "row": row,
+                                    "table": f"{package.name}.{resource.name}",
+                                    "column": column,
+                                    "value": value,
+                                    "refers_to": spec["refersTo"],
+                                }
+                            )
+    return _framed(rows, "table", "column", "value", "refers_to")
+
+
+def targets(packages: Mapping[str, Package]) -> pd.DataFrame:
+    """One row for each value that something in the packages points at."""
+    wanted = {
+        spec["refersTo"]
+        for package in packages.values()
+        for resource in package.resources.values()
+        for spec in resource.fields.values()
+        if "refersTo" in spec
+    }
+    rows = []
+    for target in sorted(wanted):
+        name, table, column = [*target.split("."), "", ""][:3]
+        text = packages[name].text.get(table) if name in packages else None
+        if text is not None and column in text.columns:
+            rows += [{"row": 0, "refers_to": target, "value": v} for v in text[column].unique()]
+    return _framed(rows, "refers_to", "value")
+
+
+def derived(packages: Mapping[str, Package]) -> pd.DataFrame:
+    """One row for each cell of a derived table: what ``data/`` says and what ``printed/`` gives.
+
+    Of a table that cannot be derived there is one row, with the reason for its data.
+    """
+    parts = []
+    for package, resource in _canonical(packages):
+        if resource.name in derived_tables(package):
+            name = f"{package.name}.{resource.name}"
+            try:
+                made = derive_table(package, resource.name)
+            except PackageError as error:
+                why = {"row": HEADING_ROW, "table": name, "key": "", "column": "derives"}
+                parts.append(
+                    pl.DataFrame([why | {"data": error.what, "printed": "one value for each cell"}])
+                )
+                continue
+            stored = _long(package.text[resource.name], resource, "data")
+            printed = _long(made, resource, "printed").drop("row")
+            both = stored.join(printed, on=["key", "column"], how="full", coalesce=True)
+            parts.append(
+                both.with_columns(
+                    pl.lit(name).alias("table"), pl.col("row").fill_null(HEADING_ROW).cast(pl.Int64)
+                )
+            )
+    if not parts:
+        return _framed([], "table", "key", "column", "data", "printed")
+    frame = pl.concat(parts, how="diagonal").to_pandas()
+    return frame[["row", "table", "key", "column", "data", "printed"]].set_index("row")
+
+
+def schema_errors(packages: Mapping[str, Package]) -> pd.DataFrame:
+    """One row for each cell, row or file that is not what its Table Schema says."""
+    rows = [
+        {"table": f"{package.name}.{resource.name}"} | fault
+        for package in packages.values()
+        for resource in package.resources.values()
+        for fault in schema_faults(package, resource)
+    ]
+    return _framed(rows, "table", "column", "observed", "expected")
+
+
+VIEWS: dict[str, Callable[[Mapping[str, Package]], pd.DataFrame]] = {
+    "derived": derived,
+    "fields": fields,
+    "files": files,
+    "references": references,
+    "schema-errors": schema_errors,
+    "targets": targets,
+    "values": values,
+    "versions": versions,
+}
+"""What a package rule can read beside tables, by name."""
+
+
+def _canonical(packages: Mapping[str, Package]) -> Iterator[tuple[Package, Resource]]:
+    for package in packages.values():
+        for resource in package.resources.values():
+            if not resource.printed:
+                yield package, resource
+
+
+def _column(text: pl.DataFrame, name: str) -> pl.Expr:
+    return pl.col(name) if name in text.columns else pl.lit("")
+
+
+def _rows() -> pl.Expr:
+    """Number the rows by their lines, whatever the columns are called."""
+    return pl.int_range(FIRST_ROW, FIRST_ROW + pl.len(), dtype=pl.Int64)
+
+
+def _framed(rows: list[dict[str, Any]], *columns: str) -> pd.DataFrame:
+    return pd.DataFrame(rows, columns=["row", *columns]).set_index("row")
+
+
+def _long(text: pl.DataFrame, resource: Resource, value: str) -> pl.DataFrame:
+    key = pl.concat_str(resource.key, separator="/") if resource.key else pl.lit("")
+    return pl.concat(
+        text.select(
+            _rows().alias("row"),
+            key.alias("key"),
+            pl.lit(column).alias("column"),
+            pl.col(column).alias(value),
+        )
+        for column in text.columns
+    )

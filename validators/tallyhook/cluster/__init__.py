@@ -1,0 +1,1 @@
+"""The check of a feed of files on a cluster of machines."""

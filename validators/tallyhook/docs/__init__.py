@@ -1,0 +1,1 @@
+"""Pages generated from docstrings and descriptors."""

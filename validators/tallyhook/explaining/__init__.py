@@ -1,0 +1,1 @@
+"""Why a number is wrong: which plausible mistake produces this very number."""

@@ -1,0 +1,1 @@
+"""The ratings that each item can be held against."""

@@ -1,0 +1,1 @@
+"""What flows between the steps: sheets, layouts, items, findings."""

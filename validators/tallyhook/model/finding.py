@@ -1,0 +1,34 @@
+"""The finding: its fields, and how bad it can be."""
+
+from __future__ import annotations
+
+import polars as pl
+
+__all__ = [
+    "DANGER",
+    "ERROR",
+    "FINDING_COLUMNS",
+    "NOTE",
+    "SEVERITIES",
+    "STOCK_FINDING_SCHEMA",
+    "WARNING",
+]
+
+DANGER, ERROR, WARNING, NOTE = "danger", "error", "warning", "note"
+SEVERITIES = (DANGER, ERROR, WARNING, NOTE)
+"""Worst first."""
+
+FINDING_COLUMNS = (
+    "rule", "severity", "file", "sheet", "row", "column", "item", "observed", "expected", "ratio",
+    "cause", "confidence", "other_causes", "source", "locator", "note",
+)  # fmt: skip
+"""The fields of a finding, in order; `row` is the line that the file or spreadsheet shows."""
+
+_NUMBERS = {"row": pl.Int64, "ratio": pl.Float64, "confidence": pl.Float64}
+
+STOCK_FINDING_SCHEMA: dict[str, pl.DataType | type[pl.DataType]] = {
+    **{name: _NUMBERS.get(name, pl.String) for name in FINDING_COLUMNS},
+    "other_causes": pl.List(pl.String),
+    "rows": pl.List(pl.Int64),  # for a finding about a column or a block, in place of `row`
+}
+"""The columns of a frame of findings about a stock list."""

@@ -1,0 +1,112 @@
+"""The result of recognising a sheet: its columns, its item rows and what was left aside."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import polars as pl
+
+from tallyhook.model.sheet import Sheet
+
+__all__ = ["FORCES", "ROLES", "Column", "Layout", "column_letter"]
+
+ROLES = (
+    "part",
+    "description",
+    "kind",
+    "form",
+    "connection",
+    "size",
+    "grade",
+    "wll",
+    "breaking",
+    "proof",
+    "design_factor",
+    "legs",
+    "angle",
+    "hitch",
+    "cradle",
+    "latch",
+    "swivel",
+    "overhead",
+    "material",
+    "supplier",
+    "scheme",
+    "unit",
+    "standard",
+    "ignore",
+)
+"""What a column can be."""
+
+FORCES = ("wll", "breaking", "proof")
+"""The roles whose cells are loads or forces."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """What one column of a list is, and why.
+
+    Attributes
+    ----------
+    column : str
+        Its name in the frame, ``c3``.
+    heading : str
+        The heading as written, both rows of it when there are two; "column D" without one.
+    role : str
+        One of `ROLES`.
+    unit : str or None
+        Canonical unit of bare numbers in it, or "ton" when nobody says which ton.
+    unit_column : str or None
+        The column beside it that holds the unit of each cell.
+    why : str
+        The reason, as a clause.
+    gives : mapping
+        What the heading itself says of every cell in it: a matrix column gives its grade.
+    decimal : str or None
+        The decimal mark of this column, when its own cells settle it.
+    """
+
+    column: str
+    heading: str
+    role: str
+    why: str
+    unit: str | None = None
+    unit_column: str | None = None
+    gives: Mapping[str, str] = field(default_factory=dict)
+    decimal: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """A sheet with its columns and rows told apart.
+
+    `body` holds the rows with items: ``row``, ``c0`` .. ``cN`` and ``section`` (the headings
+    that stand above the row, or null). `skipped` holds ``row`` and ``why`` for every other row.
+    """
+
+    sheet: Sheet
+    heading_row: int | None
+    columns: tuple[Column, ...]
+    body: pl.DataFrame = field(repr=False)
+    skipped: pl.DataFrame = field(repr=False)
+    decimal: str | None = None
+
+    def having(self, role: str) -> list[Column]:
+        """Give the columns of a role, from left to right."""
+        return [c for c in self.columns if c.role == role]
+
+
+def column_letter(column: str) -> str:
+    """Give the letter a spreadsheet shows for a column.
+
+    Examples
+    --------
+    >>> column_letter("c0"), column_letter("c27")
+    ('A', 'AB')
+    """
+    number, letters = int(column[1:]) + 1, ""
+    while number:
+        number, rest = divmod(number - 1, 26)
+        letters = chr(65 + rest) + letters
+    return letters

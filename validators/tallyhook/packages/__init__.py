@@ -1,0 +1,1 @@
+"""Rating packages: loading, schemas, sealing, looking up, exporting."""

@@ -1,0 +1,109 @@
+"""Look a rating up, as data."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from tallyhook.errors import PackageError
+from tallyhook.packages.package import Package, built_in_packages
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = ["ratings", "rows_where"]
+
+_MAIN = {
+    "chain": "ratings",
+    "hooks": "chain-hooks",
+    "grab-hooks": "ratings",
+    "use": "leg-factors",
+    "inspection": "limits",
+    "vocabulary": "schemes",
+    "sources": "documents",
+}
+
+
+def ratings(package: str, table: str | None = None) -> pd.DataFrame:
+    """Give a table of a built-in package as a typed frame.
+
+    Parameters
+    ----------
+    package : str
+        ``chain``, ``hooks``, ``grab-hooks``, ``use``, ``inspection``, ``vocabulary`` or
+        ``sources``.
+    table : str, optional
+        One of the package's tables; its main one otherwise.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Columns and units as the package's Table Schema declares them: the unit is the column
+        name's ending (``wll_kg`` in [kg]).
+
+    Raises
+    ------
+    PackageError
+        There is no such package or table.
+
+    Examples
+    --------
+    49 CFR 393.108, row 3/8 in, grade 80: 7,100 lb.
+
+    >>> chain = ratings("chain")
+    >>> law = chain[(chain.scheme == "us-tiedown") & (chain.grade == 80) & (chain.size_mm == 10)]
+    >>> law.wll_lb.item()
+    7100.0
+    """
+    from tallyhook.packages.schemas import typed_table
+
+    return typed_table(_package(package), table or _MAIN[package])
+
+
+def rows_where(package: str, table: str | None, wanted: Mapping[str, str]) -> pl.DataFrame:
+    """Give the rows of a table whose columns have the wanted values (compared as written).
+
+    Raises
+    ------
+    PackageError
+        There is no such package, table or column, or no row is left.
+    """
+    rows = _table(package, table)
+    for column, value in wanted.items():
+        if column not in rows.columns:
+            raise PackageError(
+                f"there is no column '{column}'",
+                where=package,
+                next_step=f"it has {', '.join(rows.columns)}",
+            )
+        cells = rows[column]
+        same = cells == _number(value) if cells.dtype.is_numeric() else cells == value
+        rows = rows.filter(same)
+    if rows.is_empty():
+        words = ", ".join(f"{c}={v}" for c, v in wanted.items())
+        raise PackageError(f"no row has {words}", where=package, next_step="ask for less")
+    return rows
+
+
+def _number(text: str) -> float:
+    try:
+        return float(text)
+    except ValueError:
+        raise PackageError(
+            f"'{text}' is not a number", next_step="that column holds numbers"
+        ) from None
+
+
+def _package(name: str) -> Package:
+    packages = built_in_packages()
+    if name not in packages:
+        raise PackageError(
+            f"there is no rating package '{name}'", next_step=f"use one of {', '.join(packages)}"
+        )
+    return packages[name]
+
+
+def _table(package: str, table: str | None) -> pl.DataFrame:
+    return _package(package)[table or _MAIN[package]]

@@ -1,0 +1,340 @@
+"""Rating packages: folders of tables with one Data Package descriptor, read as frames.
+
+A package is read as text first (`NA`, `01` and `1E3` stay what they are) and then typed by its
+own Table Schema. Missing text is an empty string, a missing number is null. Nothing outside the
+package's folder is read and nothing is fetched: a descriptor that points elsewhere is refused.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path, PurePosixPath
+from typing import Any
+
+import polars as pl
+
+from tallyhook.errors import PackageError
+from tallyhook.packages.descriptors import check_descriptor
+
+__all__ = [
+    "BUILT_IN",
+    "Package",
+    "Resource",
+    "all_packages",
+    "built_in_packages",
+    "datasets_folder",
+    "file_hash",
+    "load_package",
+]
+
+BUILT_IN = ("vocabulary", "sources", "chain", "hooks", "grab-hooks", "use", "inspection")
+"""The packages that come with tallyhook; ``demo`` is a stock list and not a rating package."""
+
+_LARGEST_FILE = 64 * 1024 * 1024  # a rating table is kilobytes; a package may come from anywhere
+_PACKED = (b"\x1f\x8b", b"\x28\xb5\x2f\xfd", b"\x78\x01", b"\x78\x5e", b"\x78\x9c", b"\x78\xda")
+"""How gzip, zstd and zlib begin: polars would unpack them, to whatever size."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Resource:
+    """One table of a package, as its descriptor declares it.
+
+    `path` is relative to the package folder; `fields` maps each column to its Table Schema
+    field; `key` is the primary key.
+    """
+
+    name: str
+    path: str
+    fields: dict[str, dict[str, Any]]
+    key: tuple[str, ...]
+    descriptor: dict[str, Any]
+
+    @property
+    def printed(self) -> bool:
+        """Whether this is a source's own table and not canonical data."""
+        return self.path.startswith("printed/")
+
+    @property
+    def measures(self) -> tuple[str, ...]:
+        """The numeric columns outside the key: the values somebody published."""
+        numeric = ("number", "integer")
+        return tuple(
+            c for c, f in self.fields.items() if f.get("type") in numeric and c not in self.key
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Package:
+    """A rating package: descriptor, the tables typed, the same tables as text."""
+
+    name: str
+    version: str
+    folder: Path
+    descriptor: dict[str, Any]
+    resources: dict[str, Resource]
+    text: Mapping[str, pl.DataFrame] = field(repr=False)
+    tables: Mapping[str, pl.DataFrame] = field(repr=False)
+
+    def __getitem__(self, table: str) -> pl.DataFrame:
+        try:
+            return self.tables[table]
+        except KeyError:
+            known = ", ".join(sorted(self.tables))
+            raise PackageError(
+                f"there is no table '{table}'", where=self.name, next_step=f"it has {known}"
+            ) from None
+
+
+class _WhenAsked(Mapping[str, pl.DataFrame]):
+    """Tables that are read when they are first asked for.
+
+    Of a sealed package the hash says beforehand that they can be; others are read at once.
+    """
+
+    def __init__(self, names: Iterable[str], read: Callable[[str], pl.DataFrame]) -> None:
+        self._names, self._read = dict.fromkeys(names), cache(read)
+
+    def __getitem__(self, name: str) -> pl.DataFrame:
+        if name not in self._names:
+            raise KeyError(name)
+        return self._read(name)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._names)
+
+    def __len__(self) -> int:
+        return len(self._names)
+
+
+def datasets_folder() -> Path:
+    """Find the built-in packages: beside the code when installed, else in the checkout."""
+    here = Path(__file__).resolve().parents[1]
+    for folder in (here / "datasets", here.parent.parent / "datasets"):
+        if (folder / "sources" / "datapackage.json").is_file():
+            return folder
+    raise PackageError(
+        "the rating packages are missing", where=str(here), next_step="reinstall tallyhook"
+    )
+
+
+@cache
+def built_in_packages() -> dict[str, Package]:
+    """Load every built-in package, by name.
+
+    Raises
+    ------
+    PackageError
+        A package is missing, broken, or its files are not those it was sealed with.
+    """
+    folder = datasets_folder()
+    return {name: load_package(folder / name, sealed=True) for name in BUILT_IN}
+
+
+def all_packages(extra: Sequence[str | Path] = ()) -> dict[str, Package]:
+    """The built-in packages and the extra ones, by name.
+
+    Raises
+    ------
+    PackageError
+        An extra package is broken, or has the name of another.
+    """
+    packages = dict(built_in_packages())
+    for folder in extra:
+        package = load_package(folder)
+        name = package.name if package.name not in packages else f"{package.name} ({folder})"
+        packages[name] = package
+    return packages
+
+
+def load_package(folder: Path | str, *, sealed: bool = False, lenient: bool = False) -> Package:
+    """Read a rating package.
+
+    Parameters
+    ----------
+    folder : path
+        The folder that holds ``datapackage.json``.
+    sealed : bool
+        Also require that every file has the hash that the descriptor records.
+    lenient : bool
+        Read a cell that breaks its type as missing instead of raising; the audit reports it.
+
+    Raises
+    ------
+    PackageError
+        The folder is no package, its descriptor cannot be acted on or points outside the folder,
+        or a cell breaks its schema.
+    """
+    folder = Path(folder)
+    descriptor = _read_descriptor(folder)
+    if not sealed:  # of the sealed ones the tests say that they are sound
+        check_descriptor(descriptor, str(folder / "datapackage.json"))
+    resources = {r.name: r for r in map(_resource, descriptor["resources"])}
+    paths = {name: _inside(folder, resource) for name, resource in resources.items()}
+
+    def read(name: str) -> pl.DataFrame:
+        return _read_text(paths[name], resources[name])
+
+    text = _WhenAsked(resources, read)
+
+    def typed(name: str) -> pl.DataFrame:
+        return _typed(text[name], resources[name], paths[name], lenient=lenient)
+
+    tables = _WhenAsked(resources, typed)
+    for name, resource in resources.items():
+        if not sealed:
+            tables[name]
+        elif resource.descriptor.get("hash") != file_hash(paths[name]):
+            raise PackageError(
+                "the file is not the one this package was sealed with",
+                where=str(paths[name]),
+                next_step="restore the file, or seal the package anew with a higher version",
+            )
+    return Package(
+        name=str(descriptor["name"]),
+        version=str(descriptor.get("version", "")),
+        folder=folder,
+        descriptor=descriptor,
+        resources=resources,
+        text=text,
+        tables=tables,
+    )
+
+
+def file_hash(path: Path) -> str:
+    """Give the hash of a file as a descriptor records it: ``sha256:`` and 64 hex digits."""
+    return "sha256:" + hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def _read_descriptor(folder: Path) -> dict[str, Any]:
+    path = folder / "datapackage.json"
+    if not os.path.isdir(folder):  # noqa: PTH112 - a name too long is no folder, and no error
+        raise PackageError("there is no such folder", where=str(folder), next_step="check the path")
+    if not path.is_file():
+        raise PackageError(
+            "the folder is no rating package, it has no datapackage.json",
+            where=str(folder),
+            next_step="name a folder that holds one",
+        )
+    try:
+        descriptor = json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError, RecursionError) as error:
+        raise PackageError(
+            f"the descriptor is not JSON ({error})", where=str(path), next_step="mend the file"
+        ) from None
+    resources = descriptor.get("resources") if isinstance(descriptor, dict) else None
+    if not isinstance(resources, list) or not resources or not descriptor.get("name"):
+        raise PackageError(
+            "the descriptor has no name or no list of resources",
+            where=str(path),
+            next_step="see DEVELOPERS.md, A rating package",
+        )
+    return dict(descriptor)
+
+
+def _resource(entry: Any) -> Resource:
+    try:
+        schema = entry["schema"]
+        fields = {str(f["name"]): dict(f) for f in schema["fields"]}
+        key = schema.get("primaryKey", [])
+        return Resource(
+            name=str(entry["name"]),
+            path=str(entry["path"]),
+            fields=fields,
+            key=(key,) if isinstance(key, str) else tuple(key),
+            descriptor=dict(entry),
+        )
+    except (KeyError, TypeError, ValueError, AttributeError):
+        name = entry.get("name", "?") if isinstance(entry, dict) else "?"
+        raise PackageError(
+            f"resource '{name}' lacks a name, a path or a schema with fields",
+            where="datapackage.json",
+            next_step="see DEVELOPERS.md, A rating package",
+        ) from None
+
+
+def _inside(folder: Path, resource: Resource) -> Path:
+    pure = PurePosixPath(resource.path)
+    remote = re.match(r"[a-z][a-z0-9+.-]*:", resource.path, re.IGNORECASE)
+    path = folder / pure
+    outside = pure.is_absolute() or ".." in pure.parts or "\\" in resource.path
+    # a name that no file can have (a zero byte, half a character) is nowhere inside either
+    outside = outside or not resource.path.isprintable()
+    if remote or outside or not path.resolve().is_relative_to(folder.resolve()):
+        raise PackageError(
+            f"resource '{resource.name}' points outside the package ({resource.path})",
+            where=str(folder),
+            next_step="keep every table inside the folder",
+        )
+    if not os.path.isfile(path):  # noqa: PTH113 - a name too long is no file, and no error
+        raise PackageError("the table's file is missing", where=str(path), next_step="restore it")
+    if path.stat().st_size > _LARGEST_FILE:
+        raise PackageError(
+            f"the table is larger than {_LARGEST_FILE // 2**20} MiB",
+            where=str(path),
+            next_step="a rating table is far smaller; check what the file is",
+        )
+    return path
+
+
+def _read_text(path: Path, resource: Resource) -> pl.DataFrame:
+    try:
+        data = path.read_bytes()
+        if data.startswith(_PACKED):
+            raise PackageError(
+                "the table is compressed", where=str(path), next_step="unpack it to plain CSV"
+            )
+        # from memory: polars takes twice as long to open a small file as to read it
+        frame = pl.read_csv(data, infer_schema=False, empty_string_is_null=False)
+    except (OSError, pl.exceptions.PolarsError, UnicodeDecodeError) as error:
+        reason = str(error).splitlines()[0]
+        raise PackageError(
+            f"the table cannot be read as CSV ({reason})",
+            where=str(path),
+            next_step="mend the file",
+        ) from None
+    expected = list(resource.fields)
+    if frame.columns != expected:
+        raise PackageError(
+            f"the columns are {', '.join(frame.columns)} and the schema says {', '.join(expected)}",
+            where=str(path),
+            next_step="make the two agree",
+        )
+    marks = [m for m in resource.descriptor["schema"].get("missingValues", []) if m and m == str(m)]
+    if marks:  # they say what an empty cell says, in every column
+        frame = frame.with_columns(pl.all().replace(marks, ""))
+    return frame
+
+
+_TYPES: dict[str, type[pl.DataType]] = {"number": pl.Float64, "integer": pl.Int64}
+
+
+def _typed(text: pl.DataFrame, resource: Resource, path: Path, *, lenient: bool) -> pl.DataFrame:
+    types = {n: _TYPES.get(str(spec.get("type"))) for n, spec in resource.fields.items()}
+    numeric = {name: dtype for name, dtype in types.items() if dtype is not None}
+    if not numeric:
+        return text
+    # one query a table: there are a hundred tables, and every command starts with them
+    typed = text.with_columns(_number(n, t) for n, t in numeric.items())
+    filled = text.select((pl.col(list(numeric)) != "").sum()).row(0)
+    for name, count in zip(numeric, filled, strict=True):
+        if lenient or typed.height - typed[name].null_count() == count:
+            continue
+        first = int((typed[name].is_null() & (text[name] != "")).arg_true()[0])
+        raise PackageError(
+            f"'{text[name][first]}' is not a {resource.fields[name]['type']}",
+            where=f"{path}, line {first + 2}, column {name}",
+            next_step="mend the cell",
+        )
+    return typed
+
+
+def _number(column: str, dtype: type[pl.DataType]) -> pl.Expr:
+    number = pl.col(column).cast(dtype, strict=False)
+    # NaN and 1e400 are numbers to a computer, and no rating
+    return pl.when(number.is_finite()).then(number).alias(column)

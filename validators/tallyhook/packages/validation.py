@@ -1,0 +1,111 @@
+"""What in a table is not as its Table Schema says, cell by cell.
+
+frictionless validates with the schema as it stands in the descriptor, but for the patterns: they
+may come from anywhere, and it would match them with an engine that can take for ever. They are
+matched with polars, in linear time, and against the whole cell.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import polars as pl
+
+from tallyhook.packages.package import Package, Resource
+
+__all__ = ["FIRST_ROW", "HEADING_ROW", "schema_faults"]
+
+HEADING_ROW, FIRST_ROW = 1, 2
+"""The lines of the heading and of the first row of data."""
+
+
+def schema_faults(package: Package, resource: Resource) -> Iterator[dict[str, Any]]:
+    """Give row, column, observed and expected of everything that breaks the schema."""
+    told = set()
+    for fault in _validated(package.folder, resource):
+        told.add((fault["row"], fault["column"]))
+        yield fault
+    for fault in (*_unlike_patterns(package, resource), *_unread(package, resource)):
+        if (fault["row"], fault["column"]) not in told:
+            yield fault
+
+
+def _validated(folder: Path, resource: Resource) -> Iterator[dict[str, Any]]:
+    # imported here: frictionless takes most of a second to import
+    from frictionless import Resource as TableResource
+    from frictionless import system
+
+    schema = resource.descriptor["schema"]
+    fields = [
+        field | {"constraints": {k: v for k, v in limits.items() if k != "pattern"}}
+        for field in schema["fields"]
+        for limits in [field.get("constraints", {})]
+    ]
+    # nothing is handed on that could lead anywhere but to the table
+    kept = {k: schema[k] for k in ("missingValues", "primaryKey") if k in schema}
+    descriptor = {
+        "name": "table",
+        "type": "table",
+        "path": resource.path,
+        "format": "csv",
+        "encoding": "utf-8",
+        "schema": {"fields": fields} | kept,
+    }
+    try:
+        with system.use_context(trusted=False):
+            report = TableResource.from_descriptor(descriptor, basepath=str(folder)).validate()
+    except Exception as error:  # of many kinds; each says that it cannot follow the schema
+        yield _of_the_schema(str(error))
+        return
+    for task in report.tasks:
+        for fault in task.errors:
+            yield {
+                "row": getattr(fault, "row_number", None) or HEADING_ROW,
+                "column": getattr(fault, "field_name", None) or "",
+                "observed": getattr(fault, "cell", None) or "",
+                "expected": fault.note or fault.title,
+            }
+
+
+def _of_the_schema(reason: str) -> dict[str, Any]:
+    return {
+        "row": HEADING_ROW,
+        "column": "schema",
+        "observed": "a schema",
+        "expected": f"one that can be followed ({reason})",
+    }
+
+
+def _unlike_patterns(package: Package, resource: Resource) -> Iterator[dict[str, Any]]:
+    for column, spec in resource.fields.items():
+        pattern = spec.get("constraints", {}).get("pattern")
+        if pattern is None:
+            continue
+        cells = package.text[resource.name][column]
+        try:
+            wrong = ~cells.str.contains(f"^(?:{pattern})$") & (cells != "")
+        except pl.exceptions.PolarsError as error:
+            yield _of_the_schema(f"the pattern of {column}: {str(error).splitlines()[0]}")
+            continue
+        for place in wrong.arg_true():
+            yield {
+                "row": FIRST_ROW + int(place),
+                "column": column,
+                "observed": cells[place],
+                "expected": f'constraint "pattern" is "{pattern}"',
+            }
+
+
+def _unread(package: Package, resource: Resource) -> Iterator[dict[str, Any]]:
+    """Give the cells of numbers that are read as missing and are not empty."""
+    text, typed = package.text[resource.name], package.tables[resource.name]
+    for column in (c for c, dtype in typed.schema.items() if dtype.is_numeric()):
+        for place in (typed[column].is_null() & (text[column] != "")).arg_true():
+            yield {
+                "row": FIRST_ROW + int(place),
+                "column": column,
+                "observed": text[column][place],
+                "expected": f"a finite {resource.fields[column]['type']}",
+            }

@@ -1,0 +1,180 @@
+"""Any file of a stock list, as sheets of text cells with the row numbers a person sees.
+
+What a file is shows in its first bytes, not in its name: workbooks, Parquet, JSON and text are
+told apart by content, so a CSV that is called ``.xls`` is read as what it is.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import polars as pl
+
+from tallyhook.errors import StockListError
+from tallyhook.model.sheet import Sheet, check_shape, frame_of_rows, number_rows
+from tallyhook.reading.records import cell_text, json_frame, parquet_frame, typed_frame
+from tallyhook.reading.text import decode, text_frame
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = ["Sheet", "read_list", "sheet_from_frame"]
+
+_FOREIGN = (
+    (b"%PDF", "a PDF"),
+    (b"\x89PNG", "a picture"),
+    (b"\xff\xd8\xff", "a picture"),
+    (b"GIF8", "a picture"),
+    (b"\x1f\x8b", "a packed file"),
+    (b"7z\xbc\xaf", "a packed file"),
+    (b"Rar!", "a packed file"),
+    (b"SQLite format 3", "a database"),
+    (b"{\\rtf", "a text document"),
+)
+_OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
+
+
+def read_list(path: str | Path, *, sheet: str | None = None) -> list[Sheet]:
+    """Read a stock list of any supported kind.
+
+    Parameters
+    ----------
+    path : path
+        CSV, TSV or other separated text, XLSX, XLSM, XLSB, XLS, ODS, JSON lines, JSON or Parquet.
+    sheet : str, optional
+        The one sheet of a workbook to read; all visible ones otherwise.
+
+    Raises
+    ------
+    StockListError
+        The file is missing, empty, damaged, too large to be a list, or of another kind.
+    """
+    path = Path(path)
+    where = str(path)
+    head = _head(path)
+    for magic, kind in _FOREIGN:
+        if head.startswith(magic):
+            raise StockListError(
+                f"it is {kind}, not a list", where=where, next_step="save the list as CSV or XLSX"
+            )
+    if head.startswith((b"PK\x03\x04", b"PK\x05\x06", _OLE)):
+        # imported here: text lists, the most usual, do without it
+        from tallyhook.reading.workbook import read_workbook
+
+        return read_workbook(path, sheet=sheet)
+    if sheet is not None:
+        raise StockListError(
+            "it has no sheets", where=where, next_step="leave the sheet's name away"
+        )
+    if head.startswith(b"PAR1"):
+        frame, numbers = parquet_frame(path, where)
+        return [_named(where, frame, numbers, heading=1)]
+    text = decode(path.read_bytes(), where)
+    start = text[:2000].lstrip().lower()
+    if re.match(r"<(!doctype|html|\?xml|table|meta|head)", start):
+        raise StockListError(
+            "it is a web page or XML, whatever its name says",
+            where=where,
+            next_step="open it in a spreadsheet program and save it as XLSX or CSV",
+        )
+    if re.match(r'\{\s*"|\[\s*\{', start):
+        frame, numbers = json_frame(text, where)
+        return [_named(where, frame, numbers, heading=int(frame["row"][0]))]
+    if not text.strip():
+        raise StockListError("it is empty", where=where, next_step="check that it is the list")
+    frame, _ = text_frame(text, where)
+    return [Sheet(file=where, name=None, frame=check_shape(frame, where))]
+
+
+def _head(path: Path) -> bytes:
+    where = str(path)
+    try:
+        if path.is_dir():
+            raise StockListError(
+                "it is a folder", where=where, next_step="name the file of the list inside"
+            )
+        with path.open("rb") as stream:
+            head = stream.read(4096)
+    except FileNotFoundError:
+        raise StockListError(
+            "there is no such file", where=where, next_step="check the path"
+        ) from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise StockListError(
+            f"the file cannot be opened ({reason})", where=where, next_step="check its permissions"
+        ) from None
+    if not head:
+        raise StockListError("it is empty", where=where, next_step="check that it is the list")
+    return head
+
+
+def _named(where: str, frame: pl.DataFrame, numbers: frozenset[str], *, heading: int) -> Sheet:
+    return Sheet(
+        file=where,
+        name=None,
+        frame=check_shape(frame, where),
+        stored_numbers=numbers,
+        heading_row=heading,
+    )
+
+
+def sheet_from_frame(frame: pd.DataFrame | pl.DataFrame, name: str = "frame") -> Sheet:
+    """Take a data frame as a list: its column names are row 1, its first record row 2.
+
+    Columns that are only numbered (as after reading a file without a heading) are no heading; the
+    records then count from 1.
+
+    Raises
+    ------
+    StockListError
+        It is no frame, or has no rows or no columns.
+    """
+    numbered = False
+    if not isinstance(frame, pl.DataFrame):
+        import pandas as pd  # whoever has such a frame has paid for it
+
+        if not isinstance(frame, pd.DataFrame):
+            raise StockListError(
+                f"a stock list is a path or a data frame, not {type(frame).__name__}",
+                next_step="hand in a path, or a frame of pandas or polars",
+            )
+        numbered = all(isinstance(c, int) for c in frame.columns)
+        frame = _from_pandas(frame)
+    if frame.width == 0 or frame.height == 0:
+        raise StockListError(
+            "the frame holds no rows", where=name, next_step="hand in one that does"
+        )
+    text, numbers = typed_frame(frame)
+    if not numbered:
+        return _named(name, text, numbers, heading=1)
+    body = number_rows(text.slice(1).drop("row"))
+    return Sheet(file=name, name=None, frame=check_shape(body, name), stored_numbers=numbers)
+
+
+def _from_pandas(frame: pd.DataFrame) -> pl.DataFrame:
+    if any(n is not None for n in frame.index.names):
+        frame = frame.reset_index()
+    names = [_name(c) for c in frame.columns]
+    frame = frame.set_axis([f"c{i}" for i in range(len(names))], axis=1)
+    try:
+        found = pl.from_pandas(frame)
+    except Exception:  # a column of mixed types: arrow refuses it in several ways
+        rows = [[cell_text(v) for v in row] for row in frame.itertuples(index=False)]
+        found = frame_of_rows(rows, len(names))
+    # names may repeat in pandas but not in polars; a trailing zero-width mark keeps them apart
+    unique: dict[str, int] = {}
+    labels = []
+    for label in names:
+        count = unique.get(label, 0)
+        unique[label] = count + 1
+        labels.append(label + "\u200b" * count)
+    return found.rename(dict(zip(found.columns, labels, strict=True)))
+
+
+def _name(column: Any) -> str:
+    parts = column if isinstance(column, tuple) else (column,)
+    words = [str(p) for p in parts if not str(p).startswith("Unnamed:")]
+    return " ".join(words)

@@ -1,0 +1,105 @@
+"""Hand a report on: to the terminal, as a page, as a workbook, to other programs."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from tallyhook.reporting.report import Report
+
+if TYPE_CHECKING:
+    import polars as pl
+
+    from tallyhook.reporting.since import Change
+
+__all__ = ["Delivery", "deliver"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Delivery:
+    """Where a report goes: `format` on stdout, and the files that are wanted.
+
+    `source` is the list itself, which the marked workbook keeps as it was; `extra` the maker's
+    packages that were used.
+    """
+
+    format: str = "text"
+    html: Path | None = None
+    xlsx: Path | None = None
+    decisions: Path | None = None
+    since: Path | None = None
+    fail_on: str = "error"
+    source: Path | None = None
+    extra: tuple[Path, ...] = ()
+
+
+def deliver(report: Report, wanted: Delivery) -> Report:
+    """Write everything that is wanted and give the report that is left after the decisions.
+
+    Raises
+    ------
+    TallyhookError
+        A file of decisions or an earlier report cannot be read, or a file cannot be written; what
+        stood there before still stands.
+    """
+    from tallyhook.packages.package import all_packages
+
+    packages = all_packages(wanted.extra)
+    accepted: pl.DataFrame | None = None
+    change: Change | None = None
+    if wanted.decisions is not None:
+        from tallyhook.reporting.decisions import apply_decisions
+
+        decided = apply_decisions(report, wanted.decisions)
+        report, accepted = decided.report, decided.accepted
+    if wanted.since is not None:
+        from tallyhook.reporting.since import since
+
+        change = since(report, wanted.since, packages=packages, accepted=accepted)
+    if wanted.html is not None:
+        from tallyhook.files import write_whole
+        from tallyhook.packages.reference import reference_ratings
+        from tallyhook.reporting.page import page_html
+
+        ratings = reference_ratings(packages) if wanted.extra else None
+        page = page_html(report, ratings=ratings, accepted=accepted, change=change)
+        write_whole(wanted.html, page)
+    if wanted.xlsx is not None:
+        from tallyhook.reporting.workbook import write_workbook
+
+        write_workbook(report, wanted.xlsx, wanted.source, accepted=accepted)
+    _print(report, wanted, accepted, change)
+    for path in (wanted.html, wanted.xlsx):
+        if path is not None:
+            print(f"tallyhook: wrote {path}", file=sys.stderr)
+    return report
+
+
+def _print(
+    report: Report, wanted: Delivery, accepted: pl.DataFrame | None, change: Change | None
+) -> None:
+    if wanted.format == "text":
+        from tallyhook.reporting.terminal import report_text
+
+        print(report_text(report, accepted=accepted, change=change), end="")
+    elif wanted.format == "json":
+        more: dict[str, Any] = {}
+        if accepted is not None:
+            more["accepted"] = accepted.to_dicts()
+        if change is not None:
+            more["change"] = change.to_dict()
+        sys.stdout.writelines(report.json_pieces(more))
+    else:
+        from tallyhook.reporting import machine
+
+        if wanted.format == "parquet":
+            sys.stdout.flush()
+            sys.stdout.buffer.write(machine.to_parquet(report))
+        elif wanted.format == "junit":
+            print(machine.to_junit(report, fail_on=wanted.fail_on), end="")
+        elif wanted.format == "csv":
+            print(machine.to_csv(report), end="")
+        else:
+            sys.stdout.writelines(machine.ndjson_pieces(report))

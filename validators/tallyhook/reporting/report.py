@@ -1,0 +1,270 @@
+"""What a check found, as data."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import polars as pl
+
+from tallyhook import __version__
+from tallyhook.explaining.explain import RATING_RULES
+from tallyhook.model.distinct import DistinctItems
+from tallyhook.model.finding import SEVERITIES
+from tallyhook.recognising.recognise import Layout
+from tallyhook.recognising.rowkinds import HIDDEN_ROW
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = ["LONG_LIST", "PIECE", "Report", "json_records"]
+
+LONG_LIST = 1_000_000
+"""Items beyond which those that are simply right are counted and not listed one by one."""
+
+PIECE = 100_000
+"""Records that are written at a time."""
+
+_ITEM = ("row", "kind", "size_mm", "grade", "form", "connection", "legs", "wll_kg", "outcome")
+_FINDING = (
+    "rule",
+    "severity",
+    "row",
+    "rows",
+    "column",
+    "item",
+    "observed",
+    "expected",
+    "ratio",
+    "cause",
+    "confidence",
+    "other_causes",
+    "source",
+    "locator",
+    "note",
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Report:
+    """A checked list.
+
+    `listed` holds the items with their outcomes, each distinct one once, `stock_findings` every
+    finding (polars). `matched` writes the items out, one a row; of a list with more than
+    `LONG_LIST` items it leaves out those that agree and have no finding; `counts` counts all.
+    `findings`, `items` and `not_compared` are the same as pandas frames. `crashed` names rules
+    that could not answer: the report is incomplete when there is one.
+    """
+
+    file: str
+    layouts: tuple[Layout, ...]
+    listed: DistinctItems
+    stock_findings: pl.DataFrame
+    crashed: dict[str, str]
+    packages: dict[str, str]
+
+    @cached_property
+    def matched(self) -> pl.DataFrame:
+        """The items with their outcomes; of a very long list those that are not simply right."""
+        rows = self.listed.rows
+        if rows.height <= LONG_LIST:
+            return self._struck_out(self.listed.items())
+        wrong = self.listed.distinct.filter(pl.col("outcome") != "agree")["key"]
+        found = self.stock_findings["row"].drop_nulls().unique().cast(pl.UInt32)
+        kept = pl.col("key").is_in(wrong.implode()) | pl.col("row").is_in(found.implode())
+        return self._struck_out(self.listed.items(rows.filter(kept)))
+
+    @cached_property
+    def _serious(self) -> pl.DataFrame:
+        """The sheet, row and column of every finding at danger or error that may strike an item.
+
+        What the tables contradict is struck out already; in tables side by side another item of
+        the row may stand under the same heading.
+        """
+        serious = pl.col("severity").is_in(SEVERITIES[:2])
+        found = self.stock_findings.filter(serious & ~pl.col("rule").is_in(RATING_RULES))
+        each = pl.when(pl.col("rows").is_not_null()).then("rows").otherwise(pl.concat_list("row"))
+        return (
+            found.select("sheet", each.alias("row"), pl.col("column").alias("struck"))
+            .explode("row")
+            .drop_nulls("row")
+            .unique()
+        )
+
+    def _struck_out(self, items: pl.DataFrame) -> pl.DataFrame:
+        """Items with the outcome that people mean: no row agrees that has a danger or an error."""
+        told = self.listed.distinct
+        ratings = pl.concat([told["wll_column"], told["wll2_column"]]).unique()
+        struck = (
+            items.with_row_index("n")
+            .join(self._serious, on=["sheet", "row"], how="inner", nulls_equal=True)
+            # a row of a matrix holds many items: a wrong cell does not strike its neighbours
+            .filter(
+                (pl.col("struck") == pl.col("wll_column"))
+                | (pl.col("struck") == pl.col("wll2_column")).fill_null(False)
+                | ~pl.col("struck").is_in(ratings.implode()).fill_null(False)
+            )
+        )
+        bad = pl.int_range(pl.len(), dtype=pl.UInt32).is_in(struck["n"].unique().implode())
+        return items.with_columns(
+            pl.when((pl.col("outcome") == "agree") & bad)
+            .then(pl.lit("contradicted"))
+            .otherwise("outcome")
+            .alias("outcome")
+        )
+
+    @property
+    def findings(self) -> pd.DataFrame:
+        """One finding a row, worst first; columns as in the design's contract."""
+        return self.stock_findings.to_pandas()
+
+    @property
+    def items(self) -> pd.DataFrame:
+        """One item a row, with its outcome: agree, contradicted, not compared."""
+        return self.matched.select("sheet", *_ITEM).to_pandas()
+
+    @property
+    def not_compared(self) -> pd.DataFrame:
+        """The items that no table was held against, with the reason."""
+        return self._uncompared.to_pandas()
+
+    @property
+    def complete(self) -> bool:
+        """Whether every rule answered."""
+        return not self.crashed
+
+    @cached_property
+    def counts(self) -> dict[str, Any]:
+        """Counts of rows by outcome and of findings by severity, rule and cause."""
+        outcomes: Counter[str] = Counter()
+        for outcome, times in self.listed.distinct.select("outcome", "times").iter_rows():
+            outcomes[outcome] += times
+        rows = self.listed.rows
+        touched = rows.filter(pl.col("row").is_in(self._serious["row"].unique().implode()))
+        told = self.listed.distinct.select(
+            "key", "times", "sheet", "wll_column", "wll2_column", "outcome"
+        )
+        raw = replace(self.listed, distinct=told).items(touched)
+        struck = int((self._struck_out(raw)["outcome"] != raw["outcome"]).sum())
+        outcomes["agree"] -= struck
+        outcomes["contradicted"] += struck
+        found = self.stock_findings
+        severities = _counted(found["severity"])
+        return {
+            "rows": sum(outcomes.values()),
+            "agree": outcomes["agree"],
+            "contradicted": outcomes["contradicted"],
+            "not_compared": outcomes["not compared"],
+            "severity": {s: severities[s] for s in SEVERITIES if s in severities},
+            "rule": _counted(found["rule"]),
+            "cause": _counted(found["cause"]),
+        }
+
+    @property
+    def _uncompared(self) -> pl.DataFrame:
+        rows = self.matched.filter(pl.col("outcome") == "not compared")
+        unread = pl.concat_str(["why", "unread"], separator="; ", ignore_nulls=True)
+        return rows.select("sheet", "row", "item", unread.alias("why"))
+
+    def failed(self, threshold: str) -> bool:
+        """Whether a finding is at or above a severity."""
+        worst = SEVERITIES[: SEVERITIES.index(threshold) + 1]
+        return self.stock_findings["severity"].is_in(worst).any()
+
+    def to_dict(self) -> dict[str, Any]:
+        """The report as plain data; the contract of ``check --format json``."""
+        lists = {name: frame.to_dicts() for name, frame in self.told().items()}
+        for finding in lists["findings"]:
+            # a finding about a column or a block has rows in place of row
+            del finding["row" if finding["rows"] is not None else "rows"]
+        return self.head() | lists
+
+    def to_json(self) -> str:
+        """`to_dict` as JSON text: one finding, item and item not compared a line."""
+        return "".join(self.json_pieces())
+
+    def json_pieces(self, more: Mapping[str, Any] | None = None) -> Iterator[str]:
+        """Write the JSON text of the report, and of `more` beside it, piece by piece."""
+        head = json.dumps(
+            self.head() | dict(more or {}), indent=2, ensure_ascii=False, allow_nan=False
+        )
+        yield head.removesuffix("\n}")
+        for name, frame in self.told().items():
+            yield f",\n  {json.dumps(name)}: ["
+            for number, piece in enumerate(frame.iter_slices(PIECE)):
+                yield ("," if number else "") + "\n    " + ",\n    ".join(json_records(piece))
+            yield "\n  ]" if frame.height else "]"
+        yield "\n}\n"
+
+    def head(self) -> dict[str, Any]:
+        """The report without its lists."""
+        several = len(self.layouts) > 1
+        return {
+            "tool": "tallyhook",
+            "version": __version__,
+            "packages": dict(self.packages),
+            "list": self._list(self.layouts[0]) | ({"sheet": None} if several else {}),
+            **({"sheets": [self._list(layout) for layout in self.layouts]} if several else {}),
+            "sheets_not_checked": [{"sheet": name, "why": why} for name, why in self._left_out()],
+            "counts": self.counts,
+            "complete": self.complete,
+        }
+
+    def _left_out(self) -> list[tuple[str, str]]:
+        return list(dict.fromkeys(pair for each in self.layouts for pair in each.sheet.left_out))
+
+    def told(self) -> dict[str, pl.DataFrame]:
+        """The lists of the report, each field as it is told."""
+        several = ["sheet"] if len(self.layouts) > 1 else []
+        findings = self.stock_findings.select(*_FINDING, *several).with_columns(
+            pl.col("other_causes").fill_null([]), pl.col("ratio").round(4)
+        )
+        kind = pl.col("kind").fill_null("other")
+        single = pl.col("legs").is_null() & kind.is_in(["chain", "hook", "grab-hook"])
+        items = self.matched.select(*several, *_ITEM).with_columns(
+            kind,
+            pl.when(single).then(1).otherwise("legs").alias("legs"),
+            pl.col("wll_kg").round(3),
+            pl.col("outcome").str.replace(" ", "_", literal=True),  # as `counts` calls it
+        )
+        left = self._uncompared.select(*several, "row", "why")
+        return {"findings": findings, "items": items, "not_compared": left}
+
+    def _list(self, layout: Layout) -> dict[str, Any]:
+        seen = {
+            c.role: {"heading": c.heading, "unit": c.unit}
+            for c in reversed(layout.columns)
+            if c.role != "ignore"
+        }
+        return {
+            "file": layout.sheet.file,
+            "sheet": layout.sheet.name,
+            "heading_row": layout.heading_row,
+            "rows": layout.body.height,
+            "passed_over": _counted(layout.skipped["why"]),
+            "hidden_rows": layout.skipped.filter(pl.col("why") == HIDDEN_ROW)["row"].to_list(),
+            "columns": dict(sorted(seen.items())),
+        }
+
+
+def _counted(values: pl.Series) -> dict[str, int]:
+    return dict(sorted(values.drop_nulls().value_counts().iter_rows()))
+
+
+def json_records(told: pl.DataFrame) -> pl.Series:
+    """Write each record of a list of `Report.told` as JSON text."""
+    whole = told.columns
+    if "rows" not in whole:
+        return told.select(_json(whole)).to_series()
+    # a finding about a column or a block has rows in place of row
+    one, many = ([c for c in whole if c != name] for name in ("rows", "row"))
+    about_many = pl.col("rows").is_not_null()
+    return told.select(pl.when(about_many).then(_json(many)).otherwise(_json(one))).to_series()
+
+
+def _json(columns: Sequence[str]) -> pl.Expr:
+    return pl.struct(columns).struct.json_encode()

@@ -1,0 +1,147 @@
+"""Which document answers which question, for each family that ``by`` can name.
+
+The figures stand in the rating packages; here is only where each family looks.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import polars as pl
+
+from tallyhook.packages.package import built_in_packages
+from tallyhook.use.result import UseRefused, short
+
+__all__ = ["FAMILIES", "Family", "family_named", "record", "records"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Family:
+    """A document family: its rating scheme, its unit, and its document by topic and grade.
+
+    A topic that is missing is one that no document of the family answers.
+    """
+
+    name: str
+    scheme: str
+    unit: str
+    legs: dict[int, str]
+    endless: dict[int, str]
+    heat: dict[int, str]
+    after_heat: dict[int, str]
+    choke: str
+    basket: str
+    edge: str
+    shortened: dict[str, str]
+    asymmetric: str
+    flattest: str
+
+
+_EUROPEAN = {40: "en-818-5", 80: "en-818-4", 100: "european-grade-10-practice"}
+
+FAMILIES = {
+    "european": Family(
+        name="european",
+        scheme="european",
+        unit="t",
+        legs=_EUROPEAN,
+        endless={40: "en-818-5", 80: "en-818-4"},
+        heat={40: "en-818-6", 80: "en-818-6", 100: "european-grade-10-practice"},
+        after_heat={80: "single-page-practice", 100: "single-page-practice"},
+        choke="en-818-6",
+        basket="",
+        edge="en-818-6",
+        shortened={"cradle": "common-practice", "no-cradle": "single-page-practice"},
+        asymmetric="en-818-6",
+        flattest="en-818-6",
+    ),
+    "us": Family(
+        name="us",
+        scheme="us-chain",
+        unit="lb",
+        legs={80: "asme-b30-9", 100: "asme-b30-9"},
+        endless={},
+        heat={80: "asme-b30-9", 100: "asme-b30-9"},
+        after_heat={80: "asme-b30-9", 100: "asme-b30-9"},
+        choke="common-practice",
+        basket="",
+        edge="",
+        shortened={"cradle": "common-practice", "no-cradle": "single-page-practice"},
+        asymmetric="",
+        flattest="osha-sling-guidance",
+    ),
+    "australian": Family(
+        name="australian",
+        scheme="",
+        unit="t",
+        legs=dict.fromkeys((30, 40, 80, 100), "dogging-training"),
+        endless=dict.fromkeys((30, 40, 80, 100), "as-3775"),
+        heat={80: "as-3775"},
+        after_heat={},
+        choke="dogging-training",
+        basket="dogging-training",
+        edge="",
+        shortened={"cradle": "as-3775", "no-cradle": "as-3775"},
+        asymmetric="",
+        flattest="",
+    ),
+    "us-tiedown": Family(
+        name="us-tiedown",
+        scheme="us-tiedown",
+        unit="lb",
+        legs={},
+        endless={},
+        heat={},
+        after_heat={},
+        choke="",
+        basket="",
+        edge="",
+        shortened={},
+        asymmetric="",
+        flattest="",
+    ),
+}
+"""By the name that ``by`` takes."""
+
+_OTHER_NAMES = {"us-chain": "us", "american": "us", "en": "european", "eu": "european"}
+
+
+def family_named(name: str) -> Family:
+    """Find a family.
+
+    Raises
+    ------
+    UseRefused
+        There is no such family.
+    """
+    try:
+        return FAMILIES[_OTHER_NAMES.get(name, name)]
+    except KeyError:
+        raise UseRefused(
+            f"no in-use factors are known by '{name}'",
+            next_step=f"use one of {', '.join(FAMILIES)}",
+        ) from None
+
+
+def records(package: str, table: str, **wanted: Any) -> list[dict[str, Any]]:
+    """Give the rows of a built-in table whose columns have the wanted values, in file order."""
+    rows = built_in_packages()[package][table]
+    for column, value in wanted.items():
+        rows = rows.filter(pl.col(column) == value)
+    return rows.to_dicts()
+
+
+def record(package: str, table: str, what: str, **wanted: Any) -> dict[str, Any]:
+    """Give the first such row.
+
+    Raises
+    ------
+    UseRefused
+        There is none: `what` (a clause) is then what the document lacks.
+    """
+    rows = records(package, table, **wanted)
+    if not rows:
+        source = wanted.get("source")
+        raise UseRefused(f"{short(source)} {what}" if source else what)
+    return rows[0]

@@ -1,0 +1,1 @@
+"""Every word and pattern that is read, built from datasets/vocabulary."""
