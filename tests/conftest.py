@@ -1,7 +1,11 @@
+"""What tests of several rooms share: the rating packages, a browser, an office program."""
+
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import polars as pl
 import pytest
@@ -9,7 +13,9 @@ import pytest
 from tallyhook.packages.package import Package, built_in_packages
 from tallyhook.packages.reference import reference_ratings
 
-sys.path.insert(0, str(Path(__file__).parent))  # the tests' own helpers: stock_items
+sys.path.insert(0, str(Path(__file__).parent))  # the tests' own helpers
+
+from programs import BROWSER, OFFICE, library, path_of
 
 
 @pytest.fixture(scope="session")
@@ -20,3 +26,29 @@ def packages() -> dict[str, Package]:
 @pytest.fixture(scope="session")
 def reference(packages: dict[str, Package]) -> pl.DataFrame:
     return reference_ratings(packages)
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    """A browser that asks the web for nothing of its own."""
+    path, api = path_of(BROWSER), library("playwright.sync_api")
+    with api.sync_playwright() as play:
+        started = play.chromium.launch(
+            executable_path=path,
+            args=[
+                "--no-sandbox",  # CI runs as root
+                "--disable-gpu",
+                "--disable-quic",
+                "--disable-background-networking",
+                "--disable-component-update",
+                "--disable-sync",
+                "--no-first-run",
+            ],
+        )
+        yield started
+        started.close()
+
+
+@pytest.fixture(scope="session")
+def office() -> str:
+    return path_of(OFFICE)

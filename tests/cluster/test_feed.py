@@ -20,6 +20,7 @@ import pytest
 
 import tallyhook
 from one_process import Here
+from programs import UNSHARE, forbidden, library, path_of
 from seeding.lists import block
 from seeding.shops import SHOPS
 from tallyhook.cluster.feed import Feed, check_feed, feed_of, run_feed, write_feed
@@ -131,7 +132,7 @@ def test_a_feed_with_a_late_heading_of_a_group_is_refused(
 
 @pytest.fixture
 def client() -> Iterator[Any]:
-    distributed = pytest.importorskip("distributed")
+    distributed = library("distributed")
     with (
         distributed.LocalCluster(
             n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None
@@ -230,7 +231,7 @@ class Members:
 
 @pytest.fixture
 def members(tmp_path: Path) -> Iterator[Members]:
-    pytest.importorskip("distributed")
+    library("distributed")
     started = Members(tmp_path / "elsewhere")
     with started.stack:
         yield started
@@ -346,7 +347,7 @@ def test_a_scheduler_without_workers_is_told(
 
 @pytest.mark.parametrize("address", ["", "nowhere", "tcp://127.0.0.1:9", "tls://127.0.0.1:9"])
 def test_an_address_without_a_scheduler_is_told(address: str, folder: Path, tmp_path: Path) -> None:
-    pytest.importorskip("distributed")
+    library("distributed")
     done, seconds = check(address, folder, tmp_path / "out")
     refused(done, tmp_path / "out", address or "--scheduler")
     assert seconds < 20
@@ -356,7 +357,7 @@ def test_an_address_without_a_scheduler_is_told(address: str, folder: Path, tmp_
 def test_what_is_no_scheduler_learns_nothing_of_the_list(
     answer: bytes, folder: Path, tmp_path: Path
 ) -> None:
-    pytest.importorskip("distributed")
+    library("distributed")
     heard = bytearray()
 
     def listen(server: socket.socket) -> None:
@@ -387,12 +388,19 @@ def test_what_is_no_scheduler_learns_nothing_of_the_list(
         assert told not in heard
 
 
+def own_files(folder: Path) -> tuple[str, ...]:
+    """Give the words before a command for which a folder is empty, as it is on another machine."""
+    emptied = ("--mount", "sh", "-c", f'mount -t tmpfs none "{folder}" && exec "$@"', "sh")
+    for right in ((), ("--map-root-user",)):  # root, or who may be root among files of their own
+        own = (path_of(UNSHARE), *right, *emptied)
+        if subprocess.run([*own, "true"], check=False, capture_output=True).returncode == 0:
+            return own
+    return forbidden("a worker with files of its own needs the right to mount")
+
+
 def test_a_worker_without_the_files_is_told(members: Members, folder: Path, tmp_path: Path) -> None:
-    own = ("unshare", "--mount", "sh", "-c", f'mount -t tmpfs none "{folder}" && exec "$@"', "sh")
-    if subprocess.run([*own, "true"], check=False, capture_output=True).returncode:
-        pytest.skip("a worker with files of its own needs the right to mount")
     members.worker()
-    members.worker(before=own)
+    members.worker(before=own_files(folder))
     done, _ = check(members.address, folder, tmp_path / "out")
     refused(done, tmp_path / "out", "does not see the same file", "(4 such files)", "127.0.0.1")
 
@@ -409,7 +417,7 @@ def test_a_worker_of_another_version_is_told(
 
 
 def test_what_a_worker_cannot_do_is_told(tmp_path: Path) -> None:
-    distributed = pytest.importorskip("distributed")
+    distributed = library("distributed")
     setting = {"DASK_DISTRIBUTED__SCHEDULER__ALLOWED_FAILURES": "0"}
     members = Members(tmp_path / "elsewhere", environment=setting)
     with members.stack:

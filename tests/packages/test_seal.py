@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from package_folders import LOADS, describe, edit, make_package
+from programs import GIT, path_of
 from tallyhook.errors import PackageError
 from tallyhook.packages.package import datasets_folder, load_package
 from tallyhook.packages.seal import (
@@ -142,7 +143,7 @@ def test_the_committed_state_is_what_git_has(folder: Path) -> None:
     def git(*words: str) -> None:
         identity = ["-c", "user.name=t", "-c", "user.email=t@example.org"]
         subprocess.run(
-            ["git", "-C", str(folder), *identity, *words], check=True, capture_output=True
+            [path_of(GIT), "-C", str(folder), *identity, *words], check=True, capture_output=True
         )
 
     git("init", "-q")

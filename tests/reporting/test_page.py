@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
 import time
 from collections.abc import Iterator
 from datetime import date
@@ -24,9 +23,6 @@ from tallyhook.reporting.pictures import usual_ratios
 from tallyhook.reporting.report import Report
 from tallyhook.reporting.since import since
 
-CHROMIUM = next(
-    filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None
-)
 HOSTILE = (
     "<script>window.hacked = 1</script>", "</script><script>window.hacked = 2</script>",
     "<img src=x onerror='window.hacked = 3'>", '" onmouseover="window.hacked = 4', "{{ 7 * 7 }}{% raw %}",
@@ -148,25 +144,6 @@ def test_the_usual_ratios_are_those_of_the_units_and_documents() -> None:
 
 # --- in a browser
 
-needs_browser = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on the PATH")
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    api = pytest.importorskip("playwright.sync_api", reason="Playwright is not installed")
-    with api.sync_playwright() as play:
-        started = play.chromium.launch(
-            executable_path=CHROMIUM,
-            args=[
-                "--no-sandbox",
-                "--disable-gpu",
-                "--disable-background-networking",
-                "--no-first-run",
-            ],
-        )
-        yield started
-        started.close()
-
 
 class Seen:
     """An opened page, and everything it said and asked for."""
@@ -230,7 +207,6 @@ def _drawn(seen: Seen, name: str, x: str, y: str) -> dict[str, list[list[float]]
     return found
 
 
-@needs_browser
 def test_both_pictures_have_a_point_for_every_compared_item(opened: Any) -> None:
     report = report_of()
     seen = opened(report)
@@ -248,7 +224,6 @@ def test_both_pictures_have_a_point_for_every_compared_item(opened: Any) -> None
     assert _drawn(seen, "ratios", "ratio", "row")["danger"][0] == pytest.approx([5, 4, 5])
 
 
-@needs_browser
 def test_every_line_is_named_and_marked_points_are_labelled(opened: Any) -> None:
     seen = opened(report_of())
     ends, labels, ratios = seen.page.evaluate(
@@ -261,7 +236,6 @@ def test_every_line_is_named_and_marked_points_are_labelled(opened: Any) -> None
     )
 
 
-@needs_browser
 def test_rows_of_a_workbook_are_told_apart_by_their_sheet(opened: Any, tmp_path: Path) -> None:
     book = Workbook()
     book.remove(book.active)
@@ -290,7 +264,6 @@ def test_rows_of_a_workbook_are_told_apart_by_their_sheet(opened: Any, tmp_path:
     assert not any("grade" in end for end in ends)  # there is no room for the word
 
 
-@needs_browser
 def test_search_filter_sort_and_clear(opened: Any) -> None:
     rows = [r | {"lb": r["lb"] * (4 if n % 2 else 1.9)} for n, r in enumerate(ROWS[:3] * 3)]
     report = report_of([*rows, *ROWS])
@@ -334,7 +307,6 @@ def test_search_filter_sort_and_clear(opened: Any) -> None:
     assert page.evaluate("document.querySelectorAll('th[aria-sort=ascending]').length") == 0
 
 
-@needs_browser
 def test_a_finding_opens_with_the_keyboard_and_from_the_picture(opened: Any) -> None:
     seen = opened(report_of())
     page = seen.page
@@ -358,7 +330,6 @@ def test_a_finding_opens_with_the_keyboard_and_from_the_picture(opened: Any) -> 
     assert page.locator("tbody.reached .more").is_visible()
 
 
-@needs_browser
 def test_a_pointer_on_a_marked_point_tells_of_it(opened: Any) -> None:
     seen = opened(report_of())
     page = seen.page
@@ -373,7 +344,6 @@ def test_a_pointer_on_a_marked_point_tells_of_it(opened: Any) -> None:
     page.locator(".bk-Tooltip").get_by_text("Breaking force listed as the rating").wait_for()
 
 
-@needs_browser
 @pytest.mark.parametrize("width", [1280, 390])
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_nothing_is_wider_than_the_window(opened: Any, width: int, scheme: str) -> None:
@@ -394,7 +364,6 @@ def test_nothing_is_wider_than_the_window(opened: Any, width: int, scheme: str) 
     assert min(contrast) >= 4.5  # WCAG 2.2, success criterion 1.4.3
 
 
-@needs_browser
 def test_what_can_be_used_has_a_name(opened: Any) -> None:
     page = opened(report_of()).page
     nameless = page.evaluate(
@@ -409,7 +378,6 @@ def test_what_can_be_used_has_a_name(opened: Any) -> None:
     assert roles == [["img", True], ["img", True]]
 
 
-@needs_browser
 def test_a_hostile_list_does_nothing(opened: Any) -> None:
     seen = opened(_hostile())
     page = seen.page
@@ -447,7 +415,6 @@ def test_a_hostile_list_does_nothing(opened: Any) -> None:
     assert "<" in told or HOSTILE[5] in told  # as text, in full
 
 
-@needs_browser
 @pytest.mark.parametrize("width", [1280, 390])
 def test_accepted_findings_and_the_change_have_sections(
     browser: Any, tmp_path: Path, width: int
@@ -477,7 +444,6 @@ def test_accepted_findings_and_the_change_have_sections(
     assert seen.page.evaluate("document.documentElement.scrollWidth") <= width
 
 
-@needs_browser
 def test_the_pictures_are_printed_as_pictures(opened: Any) -> None:
     page = opened(report_of()).page
     page.wait_for_selector("#picture-ratios.printed", timeout=30_000)
@@ -491,7 +457,6 @@ def test_the_pictures_are_printed_as_pictures(opened: Any) -> None:
     assert page.locator("#findings-table .more").first.is_visible()  # paper cannot be clicked
 
 
-@needs_browser
 def test_a_hundred_thousand_rows_stay_small_and_quick(opened: Any, tmp_path: Path) -> None:
     report = report_of(long_list(100_000, 1000))
     assert report.stock_findings.height >= 1000
