@@ -17,7 +17,7 @@ import pytest
 from fuzzing import xlsb
 from fuzzing.inputs import stock_list
 from tallyhook.errors import StockListError
-from tallyhook.reading import apart
+from tallyhook.reading import own_process
 from tallyhook.reading.lists import read_list
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -128,7 +128,7 @@ def test_what_the_other_process_sends_is_taken_as_values_alone() -> None:
             return os.system, ("exit 1",)
 
     with pytest.raises(pickle.UnpicklingError):
-        apart._Plain(io.BytesIO(pickle.dumps(("sheets", [Harm()])))).load()
+        own_process._Plain(io.BytesIO(pickle.dumps(("sheets", [Harm()])))).load()
 
 
 def test_a_workbook_is_read_wherever_tallyhook_was_imported_from(tmp_path: Path) -> None:

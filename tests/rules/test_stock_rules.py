@@ -5,8 +5,8 @@ from __future__ import annotations
 import pandas as pd
 import polars as pl
 import pytest
-from tallyhook._example import example_tables
 
+from example_tables import example_tables
 from stock_items import example_items
 from tallyhook import check
 from tallyhook.packages.package import Package
