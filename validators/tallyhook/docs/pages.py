@@ -7,12 +7,15 @@ from pathlib import Path
 
 from tallyhook.checking import check
 from tallyhook.docs.explanations import KINDS, rule_page
+from tallyhook.docs.picture import screen_svg
 from tallyhook.files import write_whole
 from tallyhook.packages.package import Package, built_in_packages, datasets_folder
-from tallyhook.reporting.terminal import report_svg
+from tallyhook.reporting.terminal import report_screen
 from tallyhook.rules import all_rules
 
 __all__ = ["generated_pages", "package_page", "write_pages"]
+
+_WIDTH, _LINES = 96, 44  # of the picture of the demo
 
 
 def generated_pages() -> dict[str, str]:
@@ -29,7 +32,9 @@ def generated_pages() -> dict[str, str]:
     for package in built_in_packages().values():
         pages[f"packages/{package.name}.md"] = package_page(package)
     report = check(datasets_folder() / "demo" / "harrow-and-pike.csv")
-    pages["demo.svg"] = report_svg(replace(report, file="harrow-and-pike.csv"), lines=44)
+    screen = report_screen(replace(report, file="harrow-and-pike.csv"), width=_WIDTH)
+    top = "\n".join(screen.splitlines()[:_LINES])
+    pages["demo.svg"] = screen_svg(top, title="tallyhook check", width=_WIDTH)
     return pages
 
 
