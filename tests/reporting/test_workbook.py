@@ -105,6 +105,49 @@ def test_a_workbook_keeps_its_own_sheets_and_formats(tmp_path: Path) -> None:
     assert sheet["G4"].value == "=not a formula" and sheet["G4"].quotePrefix
 
 
+# ECMA-376, part 1, 12.3.11, 12.3.12 and 12.3.13: what ties a sheet to a pivot table and its records
+_OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+_MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+_PIVOT_PARTS = {
+    "xl/worksheets/_rels/sheet2.xml.rels": f'<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="rId7" Type="{_OFFICE}/pivotTable" Target="../pivotTables/pivotTable1.xml"/></Relationships>',
+    "xl/pivotTables/pivotTable1.xml": f'<pivotTableDefinition xmlns="{_MAIN}" name="P" cacheId="4" dataCaption="v"><location ref="A1:B2" firstHeaderRow="1" firstDataRow="1" firstDataCol="1"/></pivotTableDefinition>',
+    "xl/pivotTables/_rels/pivotTable1.xml.rels": f'<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="rId1" Type="{_OFFICE}/pivotCacheDefinition" Target="../pivotCache/pivotCacheDefinition1.xml"/></Relationships>',
+    "xl/pivotCache/pivotCacheDefinition1.xml": f'<pivotCacheDefinition xmlns="{_MAIN}"><cacheSource type="worksheet"><worksheetSource ref="A1:B2" sheet="Prices"/></cacheSource><cacheFields count="1"><cacheField name="a"><sharedItems><s v="a price from before"/></sharedItems></cacheField></cacheFields></pivotCacheDefinition>',
+}
+
+
+def _with_a_pivot_table(path: Path) -> None:
+    parts = dict(_PIVOT_PARTS)
+    with zipfile.ZipFile(path) as archive:
+        parts |= {n: archive.read(n).decode() for n in archive.namelist()}
+    ties = f'<Relationship Id="rId9" Type="{_OFFICE}/pivotCacheDefinition" Target="pivotCache/pivotCacheDefinition1.xml"/></Relationships>'
+    caches = f'<pivotCaches><pivotCache xmlns:r="{_OFFICE}" cacheId="4" r:id="rId9"/></pivotCaches></workbook>'
+    for name, end, more in (
+        ("xl/_rels/workbook.xml.rels", "</Relationships>", ties),
+        ("xl/workbook.xml", "</workbook>", caches),
+    ):
+        assert parts[name].endswith(end)
+        parts[name] = parts[name].removesuffix(end) + more
+    with zipfile.ZipFile(path, "w") as archive:
+        for name, text in parts.items():
+            archive.writestr(name, text)
+
+
+def test_a_pivot_table_leaves_its_cells_and_nothing_else(tmp_path: Path) -> None:
+    source = tmp_path / "stock.xlsx"
+    _shop_workbook(source)
+    _with_a_pivot_table(source)
+    before = source.read_bytes()
+    write_workbook(check(source), tmp_path / "out.xlsx", source)
+    assert source.read_bytes() == before
+    book = load_workbook(tmp_path / "out.xlsx")
+    assert [c.value for c in book["Prices"][2]] == ["x", 3]
+    assert book["It's stock"]["A3"].font.bold  # the shop's own workbook, not laid out anew
+    with zipfile.ZipFile(tmp_path / "out.xlsx") as archive:
+        assert [n for n in archive.namelist() if "pivot" in n.casefold()] == []
+        assert not any(b"a price from before" in archive.read(n) for n in archive.namelist())
+
+
 def test_no_text_becomes_a_formula(tmp_path: Path) -> None:
     rows = [ROWS[3] | {"part": text, "item": text} for text in HOSTILE]
     report = report_of(rows, file="=1+1.csv")

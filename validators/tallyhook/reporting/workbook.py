@@ -31,6 +31,7 @@ from tallyhook.reporting.parts import (
     source_title,
     unchecked,
 )
+from tallyhook.reporting.pivot_tables import without_pivot_tables
 from tallyhook.wording import CAUTION
 
 if TYPE_CHECKING:
@@ -138,7 +139,8 @@ def _opened(source: Path) -> Workbook | None:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # of extensions that are not carried over
-            book = load_workbook(source, data_only=True, keep_links=False, keep_vba=False)
+            plain = without_pivot_tables(source)
+            book = load_workbook(plain, data_only=True, keep_links=False, keep_vba=False)
     except Exception:  # it raises what it likes on workbooks that others read; lay it out anew
         return None
     for name in [n for n, d in book.defined_names.items() if "[" in str(d.attr_text)]:
@@ -147,7 +149,6 @@ def _opened(source: Path) -> Workbook | None:
         # rules and pick lists hold formulas, which may reach into other files
         sheet.conditional_formatting = ConditionalFormattingList()
         sheet.data_validations.dataValidation = []
-        sheet._pivots = []
         for table in sheet.tables.values():
             for column in table.tableColumns:
                 column.calculatedColumnFormula = None
