@@ -6,7 +6,7 @@ import polars as pl
 
 from tallyhook.wording import rating_text
 
-__all__ = ["findings", "followed_schemes", "plain", "rating_findings", "times"]
+__all__ = ["findings", "followed_schemes", "plain", "rating_findings"]
 
 FEWEST = 5
 """Rows that must follow a scheme before a list is said to follow it."""
@@ -33,21 +33,15 @@ _FOUND = dict.fromkeys(
 ) | {"row": pl.Int64(), "ratio": pl.Float64()}
 
 
-def times(items: pl.DataFrame) -> pl.Expr:
-    """How many rows of the list each item stands for."""
-    return pl.col("times") if "times" in items.columns else pl.lit(1, dtype=pl.UInt32)
-
-
 def followed_schemes(items: pl.DataFrame) -> pl.DataFrame:
     """The scheme that most rows of a rating column agree with, for metric and inch sizes apart.
 
-    `items` have ``metric``, whether the size is named in millimetres; the answer has ``sheet``,
-    ``wll_column``, ``metric`` and ``followed``.
+    `items` have ``times``, the rows of the list that hold each, and ``metric``, whether the size
+    is named in millimetres; the answer has ``sheet``, ``wll_column``, ``metric`` and ``followed``.
     """
     column = ["sheet", "wll_column", "metric"]
     votes = (
         items.filter(pl.col("agrees_with").is_not_null())
-        .with_columns(times(items).alias("times"))
         .group_by(*column, "agrees_with", maintain_order=True)
         .agg(pl.col("times").sum().alias("votes"))
     )

@@ -14,15 +14,21 @@ The number was copied from a list of the other system. It is no error if the par
 that system; its mark or its maker's certificate says so.
 
 ## Example
-| row | kind  | size_mm | wll_kg | wll_text | outcome | agrees_with   | nearest_scheme | finding |
-| --- | ----- | ------- | ------ | -------- | ------- | ------------- | -------------- | ------- |
-| 2   | chain | 10      | 3150   | 3.15 t   | agree   | european      | european       |         |
-| 3   | chain | 13      | 5300   | 5.3 t    | agree   | european      | european       |         |
-| 4   | chain | 16      | 8000   | 8 t      | agree   | european      | european       |         |
-| 5   | chain | 20      | 12500  | 12.5 t   | agree   | european      | european       |         |
-| 6   | chain | 22      | 15000  | 15 t     | agree   | european      | european       |         |
-| 7   | chain | 26      | 21600  | 21.6 t   | agree   | us-chain      | us-chain       | wll     |
-| 8   | chain | 8       | 2000   | 2 t      | agree   |               | european       |         |
+| row | kind  | grade | size_mm | wll    | finding |
+| --- | ----- | ----- | ------- | ------ | ------- |
+| 2   | chain | 80    | 10      | 3.15 t |         |
+| 3   | chain | 80    | 13      | 5.3 t  |         |
+| 4   | chain | 80    | 16      | 8 t    |         |
+| 5   | chain | 80    | 20      | 12.5 t |         |
+| 6   | chain | 80    | 22      | 15 t   |         |
+| 7   | chain | 80    | 26      | 21.6 t | wll     |
+| 8   | chain | 80    | 8       | 2 t    |         |
+
+The `findings`, whole:
+
+| row | observed                                  | expected                                                  | source            | locator                   | cause        | note                                                                                     |
+| --- | ----------------------------------------- | --------------------------------------------------------- | ----------------- | ------------------------- | ------------ | ---------------------------------------------------------------------------------------- |
+| 7   | 21.6 t, the rating of the scheme us-chain | the rating of the scheme european, as in most of the list | us-chain-practice | table of grade 80 (alloy) | other-scheme | no error if the part is made to that scheme: its mark or its maker's certificate says so |
 """
 
 from __future__ import annotations

@@ -15,11 +15,17 @@ The angle was copied without the words of its chart. Write *to the vertical* or 
 horizontal* beside it, or name the scheme of the list with `--scheme`.
 
 ## Example
-| row | kind  | grade | size_mm | legs | angle_to_deg | angle_if_vertical_deg | angle_if_horizontal_deg | wll_kg | wll_unit | wll_step_kg | finding |
-| --- | ----- | ----- | ------- | ---- | ------------ | --------------------- | ----------------------- | ------ | -------- | ----------- | ------- |
-| 2   | sling | 80    | 10      | 2    |              | 60                    | 30                      | 3150   | kg       | 10          |         |
-| 3   | sling | 80    | 10      | 2    |              | 60                    | 30                      | 4250   | kg       | 10          | wll     |
-| 4   | sling | 80    | 10      | 2    | 45           |                       |                         | 4250   | kg       | 10          |         |
+| row | kind  | grade | size_mm | legs | angle_to_deg | angle_if_vertical_deg | angle_if_horizontal_deg | wll      | finding |
+| --- | ----- | ----- | ------- | ---- | ------------ | --------------------- | ----------------------- | -------- | ------- |
+| 2   | sling | 80    | 10      | 2    |              | 60                    | 30                      | 3,150 kg |         |
+| 3   | sling | 80    | 10      | 2    |              | 60                    | 30                      | 4,250 kg | wll     |
+| 4   | sling | 80    | 10      | 2    | 45           |                       |                         | 4,250 kg |         |
+
+The `findings`, whole:
+
+| row | observed | expected                                                                    | source   | locator                      |
+| --- | -------- | --------------------------------------------------------------------------- | -------- | ---------------------------- |
+| 3   | 4,250 kg | 3,150 kg if its legs stand at 60 degrees to the vertical, 4,250 kg if at 30 | en-818-4 | table 3, working load limits |
 """
 
 from __future__ import annotations

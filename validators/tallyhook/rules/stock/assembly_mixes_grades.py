@@ -11,11 +11,17 @@ An assembly is rated by its weakest part, and a fitting of another grade need no
 A hook was out of stock and the next best was taken, or one of the two grades is typed wrong.
 
 ## Example
-| row | kind  | item                                   | finding |
-| --- | ----- | -------------------------------------- | ------- |
-| 2   | sling | 2-leg sling G80 chain with G80 hooks   |         |
-| 3   | sling | 2-leg sling G100 chain with G80 hooks  | grade   |
-| 4   | chain | G80 chain, replaces G70                |         |
+| row | kind  | item                                  | finding |
+| --- | ----- | ------------------------------------- | ------- |
+| 2   | sling | 2-leg sling G80 chain with G80 hooks  |         |
+| 3   | sling | 2-leg sling G100 chain with G80 hooks | grade   |
+| 4   | chain | G80 chain, replaces G70               |         |
+
+The `findings`, whole:
+
+| row | observed                       | expected                             | source          | locator                                           |
+| --- | ------------------------------ | ------------------------------------ | --------------- | ------------------------------------------------- |
+| 3   | grades 80 and 100 in one sling | one grade, or the rating of grade 80 | 29-cfr-1910-184 | 1910.184(e)(2)(i): rated by its weakest component |
 """
 
 from __future__ import annotations

@@ -14,11 +14,17 @@ The proof force in the breaking column, the same number in both columns, a force
 headed kN.
 
 ## Example
-| row | kind  | grade | wll_kg | breaking_kn | breaking_text | outcome | finding  |
-| --- | ----- | ----- | ------ | ----------- | ------------- | ------- | -------- |
-| 2   | chain | 80    | 3150   | 126         | 126 kN        | agree   |          |
-| 3   | chain | 80    | 3150   | 78.5        | 78.5 kN       | agree   | breaking |
-| 4   | chain | 43    | 2449.4 | 72.1        | 16,200 lb     | agree   |          |
+| row | kind  | grade | size_mm | wll      | breaking  | finding  |
+| --- | ----- | ----- | ------- | -------- | --------- | -------- |
+| 2   | chain | 80    | 10      | 3,150 kg | 126 kN    |          |
+| 3   | chain | 80    | 10      | 3,150 kg | 78.5 kN   | breaking |
+| 4   | chain | 43    | 10      | 5,400 lb | 16,200 lb |          |
+
+The `findings`, whole:
+
+| row | observed                       | expected                             | ratio | source   | locator                                             | note                                                        |
+| --- | ------------------------------ | ------------------------------------ | ----- | -------- | --------------------------------------------------- | ----------------------------------------------------------- |
+| 3   | 78.5 kN, 2.54 times the rating | about 4.0 times the rating: 123.6 kN | 2.541 | en-818-1 | grade symbols; temperature: EN 818-6 table, grade 8 | it fits a proof force, which is 1.5 to 2.5 times the rating |
 """
 
 from __future__ import annotations

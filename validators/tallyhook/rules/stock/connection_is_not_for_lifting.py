@@ -18,6 +18,12 @@ wrongly.
 | 3   | hook | cotter-pin-clevis | yes      | connection |
 | 4   | hook | cotter-pin-clevis | no       |            |
 | 5   | hook | cotter-pin-clevis |          |            |
+
+The `findings`, whole:
+
+| row | observed                                    | expected                                                                     | source          | locator                    | note                                                                                                      |
+| --- | ------------------------------------------- | ---------------------------------------------------------------------------- | --------------- | -------------------------- | --------------------------------------------------------------------------------------------------------- |
+| 3   | Clevis with cotter pin for overhead lifting | a connection for lifting, such as an eye or a forged clevis with its own pin | common-practice | common practice, no source | The cotter shears or works out, and the pin goes with it; pins get swapped for bolts of unknown strength. |
 """
 
 from __future__ import annotations

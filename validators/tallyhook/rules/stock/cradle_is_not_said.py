@@ -12,11 +12,17 @@ The full rating holds only for a grab hook with cradle. Without one the chain ke
 The description is short. Look at the hook: a cradle or wings beside the slot carry the link.
 
 ## Example
-| row | kind      | form        | cradle | wll_kg | outcome | high_kg | finding |
-| --- | --------- | ----------- | ------ | ------ | ------- | ------- | ------- |
-| 2   | grab-hook | cradle-grab | yes    | 3150   | agree   | 3220.5  |         |
-| 3   | grab-hook |             |        | 3150   | agree   | 3220.5  | cradle  |
-| 4   | grab-hook |             |        | 2520   | agree   | 3220.5  |         |
+| row | kind      | form        | cradle | grade | size_mm | wll      | finding |
+| --- | --------- | ----------- | ------ | ----- | ------- | -------- | ------- |
+| 2   | grab-hook | cradle-grab | yes    | 80    | 10      | 3,150 kg |         |
+| 3   | grab-hook |             |        | 80    | 10      | 3,150 kg | cradle  |
+| 4   | grab-hook |             |        | 80    | 10      | 2,520 kg |         |
+
+The `findings`, whole:
+
+| row | observed                         | expected                  | source          | locator                                  |
+| --- | -------------------------------- | ------------------------- | --------------- | ---------------------------------------- |
+| 3   | the full rating, cradle not said | a cradle, or a fifth less | common-practice | WLL reduction for a non-cradle grab hook |
 """
 
 from __future__ import annotations

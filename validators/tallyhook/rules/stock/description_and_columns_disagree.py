@@ -12,11 +12,17 @@ column.
 A row was copied and only half changed, or one column slipped by a row.
 
 ## Example
-| row | item                | unread                                                  | finding |
-| --- | ------------------- | ------------------------------------------------------- | ------- |
-| 2   | 3/8 G80 chain       |                                                         |         |
-| 3   | 1/2 G80 chain       | size: description says 1/2 and the column says 3/8      | size    |
-| 4   | Chain, no size said | size: 'see drawing' is no chain size                    |         |
+| row | item                | unread                                             | finding |
+| --- | ------------------- | -------------------------------------------------- | ------- |
+| 2   | 3/8 G80 chain       |                                                    |         |
+| 3   | 1/2 G80 chain       | size: description says 1/2 and the column says 3/8 | size    |
+| 4   | Chain, no size said | size: 'see drawing' is no chain size               |         |
+
+The `findings`, whole:
+
+| row | observed                                  | expected         | source | note                         |
+| --- | ----------------------------------------- | ---------------- | ------ | ---------------------------- |
+| 3   | 3/8 in the column, 1/2 in the description | the same in both |        | look at the part's own marks |
 """
 
 from __future__ import annotations

@@ -12,11 +12,17 @@ fifths of its rating (common practice; another document deducts a quarter).
 The rating was copied from the chain table, or from the hook with cradle in the next row.
 
 ## Example
-| row | kind      | form        | cradle | grade | size_mm | wll_kg | wll_unit | wll_step_kg | finding |
-| --- | --------- | ----------- | ------ | ----- | ------- | ------ | -------- | ----------- | ------- |
-| 2   | grab-hook | cradle-grab | yes    | 80    | 10      | 3150   | kg       | 10          |         |
-| 3   | grab-hook | grab        | no     | 80    | 10      | 2520   | kg       | 10          |         |
-| 4   | grab-hook | grab        | no     | 80    | 10      | 3150   | kg       | 10          | wll     |
+| row | kind      | form        | cradle | grade | size_mm | wll      | finding |
+| --- | --------- | ----------- | ------ | ----- | ------- | -------- | ------- |
+| 2   | grab-hook | cradle-grab | yes    | 80    | 10      | 3,150 kg |         |
+| 3   | grab-hook | grab        | no     | 80    | 10      | 2,520 kg |         |
+| 4   | grab-hook | grab        | no     | 80    | 10      | 3,150 kg | wll     |
+
+The `findings`, whole; 5,680 lb is 7,100 lb less a fifth:
+
+| row | observed | expected            | ratio | source               | locator                                                                                     | cause                   |
+| --- | -------- | ------------------- | ----- | -------------------- | ------------------------------------------------------------------------------------------- | ----------------------- |
+| 4   | 3,150 kg | 2,576 kg (5,680 lb) | 1.223 | single-page-practice | rating of the chain less the deduction, not rounded: article on grab hooks without a cradle | shortening-not-deducted |
 """
 
 from __future__ import annotations

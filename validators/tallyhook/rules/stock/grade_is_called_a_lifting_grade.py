@@ -11,12 +11,18 @@ The words sell it for a use that the chain specifications leave to alloy grades.
 A heading or a phrase that was meant for the alloy rows.
 
 ## Example
-| row | kind  | grade | scheme | overhead | item                        | finding |
-| --- | ----- | ----- | ------ | -------- | --------------------------- | ------- |
-| 2   | chain | 80    |        |          | Lifting chain               |         |
-| 3   | chain | 43    |        |          | Lifting chain, high test    | grade   |
-| 4   | chain | 43    |        | no       | Chain, not for lifting      |         |
-| 5   | chain | 70    |        |          | Transport chain             |         |
+| row | kind  | grade | scheme | overhead | item                     | finding |
+| --- | ----- | ----- | ------ | -------- | ------------------------ | ------- |
+| 2   | chain | 80    |        |          | Lifting chain            |         |
+| 3   | chain | 43    |        |          | Lifting chain, high test | grade   |
+| 4   | chain | 43    |        | no       | Chain, not for lifting   |         |
+| 5   | chain | 70    |        |          | Transport chain          |         |
+
+The `findings`, whole:
+
+| row | observed                       | expected                                                         | source    | locator                                                                                     |
+| --- | ------------------------------ | ---------------------------------------------------------------- | --------- | ------------------------------------------------------------------------------------------- |
+| 3   | grade 43 called a lifting part | words that say it is not for overhead lifting, or an alloy grade | astm-a413 | 1.1, 1.2 and 1.4.1 (not for overhead lifting, classes, grade formula); the rest as restated |
 """
 
 from __future__ import annotations

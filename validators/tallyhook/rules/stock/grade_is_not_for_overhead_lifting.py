@@ -13,18 +13,28 @@ little warning before it breaks; alloy chain stretches first.
 The words were copied from the alloy row, or the grade column slipped by a row.
 
 ## Example
-| row | kind  | grade | scheme | overhead | item                          | finding |
-| --- | ----- | ----- | ------ | -------- | ----------------------------- | ------- |
-| 2   | chain | 80    |        | yes      |                               |         |
-| 3   | chain | 70    |        | yes      |                               | grade   |
-| 4   | chain | 70    |        | no       |                               |         |
-| 5   | sling | 43    |        |          |                               | grade   |
-| 6   | sling | 80    |        |          | G80 sling with G70 hooks      | grade   |
-| 7   | sling | 80    |        |          | G80 sling, not G70            |         |
-| 8   | sling | 80    |        |          | G80 sling with G100 hooks     |         |
-| 9   | sling | 80    |        |          | G80 sling with grade 7 hooks  | grade   |
-| 10  | sling | 80    |        |          | G80 sling, transport hooks    | grade   |
-| 11  | sling | 80    |        |          | G80 sling, 7 mm, hooks G80    |         |
+| row | kind  | grade | scheme | overhead | item                         | finding |
+| --- | ----- | ----- | ------ | -------- | ---------------------------- | ------- |
+| 2   | chain | 80    |        | yes      |                              |         |
+| 3   | chain | 70    |        | yes      |                              | grade   |
+| 4   | chain | 70    |        | no       |                              |         |
+| 5   | sling | 43    |        |          |                              | grade   |
+| 6   | sling | 80    |        |          | G80 sling with G70 hooks     | grade   |
+| 7   | sling | 80    |        |          | G80 sling, not G70           |         |
+| 8   | sling | 80    |        |          | G80 sling with G100 hooks    |         |
+| 9   | sling | 80    |        |          | G80 sling with grade 7 hooks | grade   |
+| 10  | sling | 80    |        |          | G80 sling, transport hooks   | grade   |
+| 11  | sling | 80    |        |          | G80 sling, 7 mm, hooks G80   |         |
+
+The `findings`, whole:
+
+| row | observed                           | expected                                                               | source    | locator                                                                                     |
+| --- | ---------------------------------- | ---------------------------------------------------------------------- | --------- | ------------------------------------------------------------------------------------------- |
+| 3   | grade 70 for overhead lifting      | grade 80 or 100 alloy chain and fittings, or European grade 4, 8 or 10 | astm-a413 | 1.1, 1.2 and 1.4.1 (not for overhead lifting, classes, grade formula); the rest as restated |
+| 5   | grade 43 for overhead lifting      | grade 80 or 100 alloy chain and fittings, or European grade 4, 8 or 10 | astm-a413 | 1.1, 1.2 and 1.4.1 (not for overhead lifting, classes, grade formula); the rest as restated |
+| 6   | a grade 70 part in a lifting sling | grade 80 or 100 alloy chain and fittings, or European grade 4, 8 or 10 | astm-a413 | 1.1, 1.2 and 1.4.1 (not for overhead lifting, classes, grade formula); the rest as restated |
+| 9   | a grade 70 part in a lifting sling | grade 80 or 100 alloy chain and fittings, or European grade 4, 8 or 10 | astm-a413 | 1.1, 1.2 and 1.4.1 (not for overhead lifting, classes, grade formula); the rest as restated |
+| 10  | a grade 70 part in a lifting sling | grade 80 or 100 alloy chain and fittings, or European grade 4, 8 or 10 | astm-a413 | 1.1, 1.2 and 1.4.1 (not for overhead lifting, classes, grade formula); the rest as restated |
 """
 
 from __future__ import annotations

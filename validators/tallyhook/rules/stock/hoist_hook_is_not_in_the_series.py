@@ -13,13 +13,20 @@ mistyped or taken from the other steel's column. Or it is made differently, and 
 Short tons read as tonnes, the other steel's column, a slip of the hand.
 
 ## Example
-| row | kind | material | connection | wll_kg | wll_text | finding |
-| --- | ---- | -------- | ---------- | ------ | -------- | ------- |
-| 2   | hook | carbon   | eye        | 3000   | 3 t      |         |
-| 3   | hook | carbon   | eye        | 3700   | 3.7 t    | wll     |
-| 4   | hook | alloy    | shank      | 4500   | 4.5 t    |         |
-| 5   | hook | alloy    | shank      | 5000   | 5 t      | wll     |
-| 6   | hook | alloy    | eye        | 5000   | 5 t      |         |
+| row | kind | material | connection | wll   | finding |
+| --- | ---- | -------- | ---------- | ----- | ------- |
+| 2   | hook | carbon   | eye        | 3 t   |         |
+| 3   | hook | carbon   | eye        | 3.7 t | wll     |
+| 4   | hook | alloy    | shank      | 4.5 t |         |
+| 5   | hook | alloy    | shank      | 5 t   | wll     |
+| 6   | hook | alloy    | eye        | 5 t   |         |
+
+The `findings`, whole:
+
+| row | observed            | expected                                                                                             | source          | locator                                                              | note                                 |
+| --- | ------------------- | ---------------------------------------------------------------------------------------------------- | --------------- | -------------------------------------------------------------------- | ------------------------------------ |
+| 3   | 3.7 t, carbon steel | a rating of the series: 0.75 t, 1 t, 1.5 t, 2 t, 3 t, 5 t, 7.5 t, 10 t, 15 t, 20 t, 25 t, 30 t, 40 t | common-practice | hoist hook family table: eye, shank and swivel hooks, 2010s to 2020s | no error if the maker's mark says so |
+| 5   | 5 t, alloy steel    | a rating of the series: 1 t, 1.5 t, 2 t, 3 t, 4.5 t, 7 t, 11 t, 15 t, 22 t, 30 t, 37 t, 45 t, 60 t   | common-practice | hoist hook family table: eye, shank and swivel hooks, 2010s to 2020s | no error if the maker's mark says so |
 """
 
 from __future__ import annotations

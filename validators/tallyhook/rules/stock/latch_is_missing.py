@@ -18,6 +18,13 @@ The form or the latch is described wrongly, or the latch is sold apart.
 | 4   | hook | self-locking | no    | latch   |
 | 5   | hook | foundry      | no    |         |
 | 6   | hook | self-closing |       |         |
+
+The `findings`, whole:
+
+| row | observed                        | expected                                                                                                                        | source      | locator                                                                       |
+| --- | ------------------------------- | ------------------------------------------------------------------------------------------------------------------------------- | ----------- | ----------------------------------------------------------------------------- |
+| 3   | Self-closing hook without latch | A latch that closes the throat. It holds slack in and carries nothing. A slip hook sold without one is for tie-down and towing. | asme-b30-10 | 2005 text, definitions and 10-1.2.3(b); angle: restated in a trade article    |
+| 4   | Self-locking hook without latch | The gate locks by itself under load; a hook that does not lock is taken out of service.                                         | asme-b30-10 | 2005 text, definitions and 10-1.2.3(b)(4); angle: restated in a trade article |
 """
 
 from __future__ import annotations

@@ -19,6 +19,13 @@ The form is named wrongly, or the words were copied from a sling hook.
 | 4   | hook      | sorting | yes   | latch   |
 | 5   | hook      | double  | yes   |         |
 | 6   | grab-hook | grab    | yes   |         |
+
+The `findings`, whole:
+
+| row | observed                | expected                                                                                               | source           | locator                                                                          |
+| --- | ----------------------- | ------------------------------------------------------------------------------------------------------ | ---------------- | -------------------------------------------------------------------------------- |
+| 3   | Foundry hook with latch | None: a latch would be in the way of thick handles. The rigger keeps the load on until it is down.     | asme-b30-10      | 2005 text, scope of chapter 10-2; no latch: one catalogue table of foundry hooks |
+| 4   | Sorting hook with latch | None: the hook must slip in and shake out. Alberta's law excepts it from the latch for skeleton steel. | alberta-ohs-code | 303(3)                                                                           |
 """
 
 from __future__ import annotations

@@ -11,10 +11,17 @@ The row cannot be checked, and a size that nobody rates is often a size or a gra
 A neighbouring size name (12 mm for 13), a grade from another family, a slip in the size column.
 
 ## Example
-| row | kind  | grade | size_mm | wll_kg | finding |
-| --- | ----- | ----- | ------- | ------ | ------- |
-| 2   | chain | 80    | 10      | 3200   |         |
-| 3   | chain | 80    | 17      | 9000   | size    |
+| row | kind  | grade | size_mm | size_mm_to | wll      | finding |
+| --- | ----- | ----- | ------- | ---------- | -------- | ------- |
+| 2   | chain | 80    | 10      |            | 3,200 kg |         |
+| 3   | chain | 80    | 17      |            | 9,000 kg | size    |
+| 4   | chain | 80    | 17      | 18         | 9,000 kg |         |
+
+The `findings`, whole; EN 818-2 rates 16 and 18 mm:
+
+| row | observed       | expected                                           | source |
+| --- | -------------- | -------------------------------------------------- | ------ |
+| 3   | 17 mm grade 80 | a size that a table rates, nearest 16 mm and 18 mm |        |
 """
 
 from __future__ import annotations

@@ -12,12 +12,18 @@ twists the rope or chain; only a bearing swivel may turn then.
 The words of the bearing swivel in the next row, or the connection is named wrongly.
 
 ## Example
-| row | kind | connection         | item                                        | finding    |
-| --- | ---- | ------------------ | ------------------------------------------- | ---------- |
-| 2   | hook | positioning-swivel | Swivel hook, for positioning only           |            |
-| 3   | hook | positioning-swivel | Swivel hook, turns under load               | connection |
-| 4   | hook | positioning-swivel | Swivel hook, not for rotation under load    |            |
-| 5   | hook | bearing-swivel     | Swivel hook with bearing, turns under load  |            |
+| row | kind | connection         | item                                       | finding    |
+| --- | ---- | ------------------ | ------------------------------------------ | ---------- |
+| 2   | hook | positioning-swivel | Swivel hook, for positioning only          |            |
+| 3   | hook | positioning-swivel | Swivel hook, turns under load              | connection |
+| 4   | hook | positioning-swivel | Swivel hook, not for rotation under load   |            |
+| 5   | hook | bearing-swivel     | Swivel hook with bearing, turns under load |            |
+
+The `findings`, whole:
+
+| row | observed                                   | expected                                                       | source          | locator                          |
+| --- | ------------------------------------------ | -------------------------------------------------------------- | --------------- | -------------------------------- |
+| 3   | a positioning swivel that turns under load | a bearing swivel, or words that say it is for positioning only | common-practice | several catalogues, swivel hooks |
 """
 
 from __future__ import annotations

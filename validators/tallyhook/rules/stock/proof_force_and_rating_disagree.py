@@ -13,11 +13,17 @@ the wrong column or the wrong unit.
 The breaking force in the proof column, the same number in both columns, a wrong unit.
 
 ## Example
-| row | kind  | grade | wll_kg | proof_kn | proof_text | outcome | finding |
-| --- | ----- | ----- | ------ | -------- | ---------- | ------- | ------- |
-| 2   | chain | 80    | 3150   | 78.5     | 78.5 kN    | agree   |         |
-| 3   | chain | 80    | 3220.5 | 63.2     | 14,200 lb  | agree   |         |
-| 4   | chain | 80    | 3150   | 126      | 126 kN     | agree   | proof   |
+| row | kind  | grade | size_mm | wll      | proof     | finding |
+| --- | ----- | ----- | ------- | -------- | --------- | ------- |
+| 2   | chain | 80    | 10      | 3,150 kg | 78.5 kN   |         |
+| 3   | chain | 80    | 10      | 7,100 lb | 14,200 lb |         |
+| 4   | chain | 80    | 10      | 3,150 kg | 126 kN    | proof   |
+
+The `findings`, whole:
+
+| row | observed                      | expected                    | ratio | source   | locator                                             |
+| --- | ----------------------------- | --------------------------- | ----- | -------- | --------------------------------------------------- |
+| 4   | 126 kN, 4.08 times the rating | 2.0 to 2.5 times the rating | 4.079 | en-818-1 | grade symbols; temperature: EN 818-6 table, grade 8 |
 """
 
 from __future__ import annotations

@@ -13,12 +13,19 @@ A breaking or proof force in the rating column, pounds in a kilogram column, the
 size or a stronger grade. The finding names the causes that give this very number.
 
 ## Example
-| row | kind  | grade | size_mm | wll_value | wll_kg | wll_unit | wll_step_kg | finding |
-| --- | ----- | ----- | ------- | --------- | ------ | -------- | ----------- | ------- |
-| 2   | chain | 80    | 10      | 3150      | 3150   | kg       | 10          |         |
-| 3   | chain | 80    | 10      | 12600     | 12600  | kg       | 100         | wll     |
-| 4   | chain | 80    | 10      | 7.1       |        | ton      |             | wll     |
-| 5   | chain | 80    | 10      | 3.55      |        | ton      |             |         |
+| row | kind  | grade | size_mm | wll       | finding |
+| --- | ----- | ----- | ------- | --------- | ------- |
+| 2   | chain | 80    | 10      | 3,150 kg  |         |
+| 3   | chain | 80    | 10      | 12,600 kg | wll     |
+| 4   | chain | 80    | 10      | 7.1 tons  | wll     |
+| 5   | chain | 80    | 10      | 3.55 tons |         |
+
+The `findings`, whole; the highest rating of 10 mm grade 80 is 7,100 lb:
+
+| row | observed  | expected                   | ratio | source            | locator                   |
+| --- | --------- | -------------------------- | ----- | ----------------- | ------------------------- |
+| 3   | 12,600 kg | 3,220 kg (7,100 lb)        | 3.912 | us-chain-practice | table of grade 80 (alloy) |
+| 4   | 7.1 tons  | 3.55 short tons (7,100 lb) | 2     | us-chain-practice | table of grade 80 (alloy) |
 """
 
 from __future__ import annotations

@@ -11,11 +11,17 @@ Nothing is left between the rated load and the break. Every design factor in use
 The breaking force stands in both columns, or the two columns were taken for each other.
 
 ## Example
-| row | kind | material | connection | wll_kg | wll_unit | breaking_kn | breaking_text | finding |
-| --- | ---- | -------- | ---------- | ------ | -------- | ----------- | ------------- | ------- |
-| 2   | hook | carbon   | eye        | 3000   | t        | 147.1       | 15 t          |         |
-| 3   | hook | carbon   | eye        | 15000  | t        | 147.1       | 15 t          | wll     |
-| 4   | hook | carbon   | eye        | 7500   | t        | 147.1       | 15 t          |         |
+| row | kind | material | connection | wll   | breaking | finding |
+| --- | ---- | -------- | ---------- | ----- | -------- | ------- |
+| 2   | hook | carbon   | eye        | 3 t   | 15 t     |         |
+| 3   | hook | carbon   | eye        | 15 t  | 15 t     | wll     |
+| 4   | hook | carbon   | eye        | 7.5 t | 15 t     |         |
+
+The `findings`, whole:
+
+| row | observed                         | expected                                         | ratio | source          | locator                                                              | cause                 | note                                                                |
+| --- | -------------------------------- | ------------------------------------------------ | ----- | --------------- | -------------------------------------------------------------------- | --------------------- | ------------------------------------------------------------------- |
+| 3   | 15 t at a breaking force of 15 t | 3 t, the breaking force over the design factor 5 | 5     | common-practice | hoist hook family table: eye, shank and swivel hooks, 2010s to 2020s | breaking-force-as-wll | if it is the breaking force that is wrong, the maker's mark says so |
 """
 
 from __future__ import annotations

@@ -14,10 +14,17 @@ Kilograms in a pound column, the row of a smaller size or a weaker grade, a dedu
 twice, a lost digit.
 
 ## Example
-| row | kind  | grade | size_mm | wll_kg  | wll_unit | wll_step_kg | finding |
-| --- | ----- | ----- | ------- | ------- | -------- | ----------- | ------- |
-| 2   | chain | 80    | 10      | 3200    | kg       | 100         |         |
-| 3   | chain | 80    | 10      | 2000    | kg       | 10          | wll     |
+| row | kind  | grade | size_mm | wll      | finding |
+| --- | ----- | ----- | ------- | -------- | ------- |
+| 2   | chain | 80    | 10      | 3,200 kg |         |
+| 3   | chain | 80    | 10      | 2,000 kg | wll     |
+| 4   | chain | 80    | 10      | 3,100 kg |         |
+
+Row 4 is 3,150 kg with its last figure cut off. The `findings`, whole:
+
+| row | observed | expected | ratio | source   | locator                         | note                                                     |
+| --- | -------- | -------- | ----- | -------- | ------------------------------- | -------------------------------------------------------- |
+| 3   | 2,000 kg | 3,150 kg | 0.635 | en-818-2 | table of dimensions and ratings | only the maker's certificate can confirm a higher rating |
 """
 
 from __future__ import annotations

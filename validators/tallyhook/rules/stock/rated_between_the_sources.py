@@ -11,10 +11,17 @@ No document stands behind the number. It may promise more than the scheme the pa
 A digit typed wrong, or a rating converted twice.
 
 ## Example
-| row | kind  | grade | size_mm | wll_kg  | wll_unit | wll_step_kg | finding |
-| --- | ----- | ----- | ------- | ------- | -------- | ----------- | ------- |
-| 2   | chain | 80    | 20      | 12500   | kg       | 100         |         |
-| 3   | chain | 80    | 20      | 12650   | kg       | 10          | wll     |
+| row | kind  | grade | size_mm | wll       | finding |
+| --- | ----- | ----- | ------- | --------- | ------- |
+| 2   | chain | 80    | 20      | 12,500 kg |         |
+| 3   | chain | 80    | 20      | 12,650 kg | wll     |
+| 4   | chain | 80    | 20      | 12,800 kg |         |
+
+Row 4 is 28,300 lb, cut to the hundred. The `findings`, whole:
+
+| row | observed  | expected  | ratio | source   | locator                         | note                                                     |
+| --- | --------- | --------- | ----- | -------- | ------------------------------- | -------------------------------------------------------- |
+| 3   | 12,650 kg | 12,500 kg | 1.012 | en-818-2 | table of dimensions and ratings | only the maker's certificate can confirm a higher rating |
 """
 
 from __future__ import annotations

@@ -10,12 +10,19 @@ One of the two numbers is wrong, whatever the tables say.
 A row was copied and only half changed, or one of the two was corrected and the other forgotten.
 
 ## Example
-| row | part | wll_kg | wll_text | finding |
-| --- | ---- | ------ | -------- | ------- |
-| 2   | A-1  | 3200   | 3.2 t    | part    |
-| 3   | A-1  | 2000   | 2 t      | part    |
-| 4   | B-7  | 3200   | 3.2 t    |         |
-| 5   | B-7  | 3220.5 | 7,100 lb |         |
+| row | part | wll      | finding |
+| --- | ---- | -------- | ------- |
+| 2   | A-1  | 3.2 t    | part    |
+| 3   | A-1  | 2 t      | part    |
+| 4   | B-7  | 3.2 t    |         |
+| 5   | B-7  | 7,100 lb |         |
+
+The `findings`, whole:
+
+| row | observed        | expected                              | source | note                                                          |
+| --- | --------------- | ------------------------------------- | ------ | ------------------------------------------------------------- |
+| 2   | A-1 rated 3.2 t | one rating (row 2: 3.2 t; row 3: 2 t) |        | the maker's certificate of this part decides which one stands |
+| 3   | A-1 rated 2 t   | one rating (row 2: 3.2 t; row 3: 2 t) |        | the maker's certificate of this part decides which one stands |
 """
 
 from __future__ import annotations

@@ -10,11 +10,17 @@ An assembly carries what its weakest part carries. The better chain does not hel
 The rating was taken from the chain's grade and the hook's grade was overlooked.
 
 ## Example
-| row | kind  | item                                   | size_mm | legs | angle_to_deg | wll_kg | wll_unit | wll_step_kg | finding |
-| --- | ----- | -------------------------------------- | ------- | ---- | ------------ | ------ | -------- | ----------- | ------- |
-| 2   | sling | 1-leg sling G100 chain with G80 hook   | 10      | 1    |              | 3150   | kg       | 10          |         |
-| 3   | sling | 1-leg sling G100 chain with G80 hook   | 10      | 1    |              | 4000   | kg       | 100         | wll     |
-| 4   | sling | 1-leg sling G100 chain with G100 hook  | 10      | 1    |              | 4000   | kg       | 100         |         |
+| row | kind  | item                                  | size_mm | legs | wll      | finding |
+| --- | ----- | ------------------------------------- | ------- | ---- | -------- | ------- |
+| 2   | sling | 1-leg sling G100 chain with G80 hook  | 10      | 1    | 3,150 kg |         |
+| 3   | sling | 1-leg sling G100 chain with G80 hook  | 10      | 1    | 4,000 kg | wll     |
+| 4   | sling | 1-leg sling G100 chain with G100 hook | 10      | 1    | 4,000 kg |         |
+
+The `findings`, whole:
+
+| row | observed | expected            | ratio | source          | locator                                                                                     | note                                     |
+| --- | -------- | ------------------- | ----- | --------------- | ------------------------------------------------------------------------------------------- | ---------------------------------------- |
+| 3   | 4,000 kg | 3,220 kg (7,100 lb) | 1.242 | common-practice | legs x sine of the angle to the horizontal x single-leg rating; three legs counted for four | an assembly is rated by its weakest part |
 """
 
 from __future__ import annotations

@@ -10,10 +10,18 @@ Three numbers of one row cannot all be right.
 One of the three was corrected and the others forgotten.
 
 ## Example
-| row | wll_kg | breaking_kn | design_factor | finding       |
-| --- | ------ | ----------- | ------------- | ------------- |
-| 2   | 3150   | 126         | 4             |               |
-| 3   | 3150   | 126         | 5             | design_factor |
+| row | wll      | breaking | design_factor | finding       |
+| --- | -------- | -------- | ------------- | ------------- |
+| 2   | 3,150 kg | 126 kN   | 4             |               |
+| 3   | 3,150 kg | 126 kN   | 5             | design_factor |
+| 4   | 1,500 kg | 61.6 kN  | 4             |               |
+
+Row 4 is 7 mm grade 8 of EN 818-2, whose ratings are rounded down: 4.19 times. The `findings`,
+whole:
+
+| row | observed          | expected                                 | ratio | source |
+| --- | ----------------- | ---------------------------------------- | ----- | ------ |
+| 3   | design factor 5.0 | 4.08, the breaking force over the rating | 1.226 |        |
 """
 
 from __future__ import annotations

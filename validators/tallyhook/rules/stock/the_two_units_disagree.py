@@ -11,10 +11,17 @@ A reader takes whichever column they are used to. One of the two promises a diff
 One column was corrected and the other forgotten, or the same number stands in both.
 
 ## Example
-| row | wll_kg | wll_text | wll2_kg | wll2_text | finding |
-| --- | ------ | -------- | ------- | --------- | ------- |
-| 2   | 3220.5 | 7,100 lb | 3200    | 3,200 kg  |         |
-| 3   | 3220.5 | 7,100 lb | 7100    | 7,100 kg  | wll2    |
+| row | wll      | wll2     | finding |
+| --- | -------- | -------- | ------- |
+| 2   | 7,100 lb | 3,200 kg |         |
+| 3   | 7,100 lb | 7,100 kg | wll2    |
+| 4   | 2,100 lb | 970 kg   |         |
+
+Row 4 is printed so, 1.8 percent apart (7/32 in, grade 80). The `findings`, whole:
+
+| row | observed                 | expected                                 | ratio | source |
+| --- | ------------------------ | ---------------------------------------- | ----- | ------ |
+| 3   | 7,100 lb beside 7,100 kg | two ratings that convert into each other | 2.205 |        |
 """
 
 from __future__ import annotations

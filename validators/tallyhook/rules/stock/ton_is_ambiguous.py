@@ -12,11 +12,19 @@ much.
 The heading says *Tons*. Write *US ton* or *t* into it, or name the unit with `--column`.
 
 ## Example
-| row | kind  | grade | size_mm | wll_value | wll_unit | wll_text  | finding |
-| --- | ----- | ----- | ------- | --------- | -------- | --------- | ------- |
-| 2   | chain | 80    | 10      | 3.55      | ton      | 3.55 tons | wll     |
-| 3   | chain | 80    | 13      | 6         | ton      | 6 tons    | wll     |
-| 4   | chain | 80    | 10      | 3.15      | t        | 3.15 t    |         |
+| row | kind  | grade | size_mm | wll             | finding |
+| --- | ----- | ----- | ------- | --------------- | ------- |
+| 2   | chain | 80    | 10      | 3.55 tons       | wll     |
+| 3   | chain | 80    | 13      | 6 tons          | wll     |
+| 4   | chain | 80    | 10      | 3.15 t          |         |
+| 5   | chain | 80    | 10      | 3.55 short tons |         |
+
+The `findings`, whole; 7,100 and 12,000 lb are 3.55 and 6 tons of 2,000 lb:
+
+| row | observed  | expected                                  | source | note                                                                  |
+| --- | --------- | ----------------------------------------- | ------ | --------------------------------------------------------------------- |
+| 2   | 3.55 tons | a unit: US ton (2,000 lb) or t (1,000 kg) |        | as short tons of 2,000 lb 2 of 2 rows agree with a table, as tonnes 0 |
+| 3   | 6 tons    | a unit: US ton (2,000 lb) or t (1,000 kg) |        | as short tons of 2,000 lb 2 of 2 rows agree with a table, as tonnes 0 |
 """
 
 from __future__ import annotations
@@ -27,7 +35,7 @@ from tallyhook.matching.match import match
 from tallyhook.model.finding import WARNING
 from tallyhook.model.items import ITEM_SCHEMA
 from tallyhook.rules import rule
-from tallyhook.rules.stock import findings, times
+from tallyhook.rules.stock import findings
 from tallyhook.units import factor
 
 
@@ -35,7 +43,7 @@ from tallyhook.units import factor
 def ton_is_ambiguous(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
     tons = items.filter((pl.col("wll_unit") == "ton") & pl.col("wll_value").is_not_null())
     short, metric = (_fits(tons, reference, unit) for unit in ("short ton", "t"))
-    rows = times(tons)
+    rows = pl.col("times")
     read = tons.with_columns((short * rows).alias("short"), (metric * rows).alias("metric"))
     place = ["sheet", "wll_column"]
     fitting = pl.format(
