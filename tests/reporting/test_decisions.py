@@ -11,11 +11,9 @@ import polars as pl
 import pytest
 from stock_reports import ROWS, report_of
 
-from example_tables import example_tables
 from tallyhook import check
 from tallyhook.errors import StockListError
 from tallyhook.reporting.decisions import DECISION_COLUMNS, apply_decisions
-from tallyhook.rules import all_rules
 
 TODAY = date(2026, 11, 25)
 ABOVE, BELOW = "rated-above-every-source", "rated-below-every-source"
@@ -173,26 +171,3 @@ def test_a_spreadsheet_may_have_saved_it(tmp_path: Path) -> None:
     assert done.accepted["row"].to_list() == [6] and done.report.stock_findings[
         "row"
     ].to_list() == [5]
-
-
-@pytest.mark.parametrize("rule", all_rules("decision"), ids=lambda r: r.name)
-def test_the_example_of_each_rule(rule: Any) -> None:
-    rows = example_tables(rule.sections["Example"], "decisions")["decisions"]
-    texts = ("row_key", "rule", "expires", "document", "defect", "who", "with_sheet")
-    frame = pl.DataFrame(
-        {name: [r.get(name) or None for r in rows] for name in texts}
-        | {
-            name: [int(r.get(name) or 0) for r in rows]
-            for name in ("line", "matched", "undocumented")
-        }
-        | {"expired": [r.get("expired") == "yes" for r in rows]},
-        schema_overrides=dict.fromkeys(texts, pl.String),
-    )
-    found = rule.check(frame)
-    wanted = [
-        (f"decision in line {r['line']}: {r['row_key']}", r["finding"])
-        for r in rows
-        if r["finding"]
-    ]
-    assert list(found.select("item", "column").iter_rows()) == wanted
-    assert wanted

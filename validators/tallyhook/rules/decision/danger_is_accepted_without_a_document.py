@@ -14,10 +14,17 @@ The document was seen but not written down, or there is none.
 ## Example
 `decisions`
 
-| line | row_key | rule                     | document          | undocumented | finding  |
-| ---- | ------- | ------------------------ | ----------------- | ------------ | -------- |
-| 2    | HP-4    | rated-above-every-source | certificate 88231 | 0            |          |
-| 3    | HP-7    | rated-above-every-source |                   | 1            | document |
+| line | row_key | rule                     | who      | document          | undocumented | finding  |
+| ---- | ------- | ------------------------ | -------- | ----------------- | ------------ | -------- |
+| 2    | HP-4    | rated-above-every-source | Ann Pike | certificate 88231 | 0            |          |
+| 3    | HP-7    | rated-above-every-source | Ann Pike |                   | 1            | document |
+| 4    | HP-8    | rated-below-every-source | Ann Pike |                   | 0            |          |
+
+The `findings`, whole:
+
+| line | item                     | observed                                         | expected                                        | note                           |
+| ---- | ------------------------ | ------------------------------------------------ | ----------------------------------------------- | ------------------------------ |
+| 3    | decision in line 3: HP-7 | a danger accepted by Ann Pike, no document named | the maker's sheet or certificate that allows it | the danger stays in the report |
 """
 
 from __future__ import annotations
@@ -34,9 +41,7 @@ def danger_is_accepted_without_a_document(decisions: pl.DataFrame) -> pl.DataFra
     return decision_findings(
         decisions.filter(pl.col("undocumented") > 0),
         column="document",
-        observed=pl.format(
-            "a danger accepted by {}, no document named", pl.col("who").fill_null("")
-        ),
+        observed=pl.format("a danger accepted by {}, no document named", "who"),
         expected="the maker's sheet or certificate that allows it",
         note="the danger stays in the report",
     )

@@ -18,6 +18,12 @@ A cell left empty, or a date in the form of a country.
 | ---- | ------- | ------------------------ | --------------- | -------- |
 | 2    | HP-4    | rated-above-every-source |                 |          |
 | 3    | HP-5    | rated-above-every-source | nobody is named | decision |
+
+The `findings`, whole:
+
+| line | item                     | observed        | expected                                            | note                                  |
+| ---- | ------------------------ | --------------- | --------------------------------------------------- | ------------------------------------- |
+| 3    | decision in line 3: HP-5 | nobody is named | row key, rule, accept or correct, who, why and date | it accepts nothing until it is mended |
 """
 
 from __future__ import annotations

@@ -12,10 +12,17 @@ Nobody was reminded.
 ## Example
 `decisions`
 
-| line | row_key | rule                     | expires    | expired | finding |
-| ---- | ------- | ------------------------ | ---------- | ------- | ------- |
-| 2    | HP-4    | rated-below-every-source | 2027-01-31 | no      |         |
-| 3    | HP-5    | rated-below-every-source | 2026-01-31 | yes     | expires |
+| line | row_key | rule                     | expires    | expired | defect          | finding |
+| ---- | ------- | ------------------------ | ---------- | ------- | --------------- | ------- |
+| 2    | HP-4    | rated-below-every-source | 2027-01-31 | no      |                 |         |
+| 3    | HP-5    | rated-below-every-source | 2026-01-31 | yes     |                 | expires |
+| 4    | HP-6    | rated-below-every-source | 2026-01-31 | yes     | nobody is named |         |
+
+The `findings`, whole; line 4 cannot be read, which is a finding of its own:
+
+| line | item                     | observed           | expected                                     |
+| ---- | ------------------------ | ------------------ | -------------------------------------------- |
+| 3    | decision in line 3: HP-5 | expired 2026-01-31 | a later day after a new look, or no decision |
 """
 
 from __future__ import annotations

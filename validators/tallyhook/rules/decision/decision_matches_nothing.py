@@ -14,10 +14,20 @@ The row was corrected or removed, the part number changed, or another number sta
 ## Example
 `decisions`
 
-| line | row_key | rule                     | matched | finding |
-| ---- | ------- | ------------------------ | ------- | ------- |
-| 2    | HP-4    | rated-above-every-source | 1       |         |
-| 3    | HP-9    | rated-above-every-source | 0       | row_key |
+| line | row_key | rule                     | matched | with_sheet  | expired | defect          | finding |
+| ---- | ------- | ------------------------ | ------- | ----------- | ------- | --------------- | ------- |
+| 2    | HP-4    | rated-above-every-source | 1       |             |         |                 |         |
+| 3    | HP-9    | rated-above-every-source | 0       |             |         |                 | row_key |
+| 4    | row 5   | rated-above-every-source | 0       | Chain!row 5 |         |                 | row_key |
+| 5    | HP-9    | rated-above-every-source | 0       |             | yes     |                 |         |
+| 6    | HP-9    | rated-above-every-source | 0       |             |         | nobody is named |         |
+
+The `findings`, whole:
+
+| line | item                      | observed                                     | expected                                                               |
+| ---- | ------------------------- | -------------------------------------------- | ---------------------------------------------------------------------- |
+| 3    | decision in line 3: HP-9  | no finding rated-above-every-source at HP-9  | the part number of a finding, or its row as in 'row 3', or no decision |
+| 4    | decision in line 4: row 5 | no finding rated-above-every-source at row 5 | Chain!row 5, or no decision                                            |
 """
 
 from __future__ import annotations
