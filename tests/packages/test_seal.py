@@ -13,16 +13,10 @@ import pytest
 from package_folders import LOADS, describe, edit, make_package
 from programs import GIT, path_of
 from tallyhook.errors import PackageError
+from tallyhook.packages.diff import Snapshot, changes, current
 from tallyhook.packages.package import datasets_folder, load_package
-from tallyhook.packages.seal import (
-    Snapshot,
-    changelog_versions,
-    changes,
-    committed,
-    current,
-    rederive,
-    seal,
-)
+from tallyhook.packages.seal import committed, rederive, seal
+from tallyhook.packages.versions import changelog_versions
 
 
 @pytest.fixture

@@ -34,8 +34,7 @@ import polars as pl
 from tallyhook.auditing.audit import Tables, audit
 from tallyhook.auditing.views import VIEWS
 from tallyhook.packages.derive import derived_tables
-from tallyhook.packages.package import BUILT_IN, Package, file_hash, load_package
-from tallyhook.packages.validation import FIRST_ROW
+from tallyhook.packages.package import BUILT_IN, FIRST_ROW, Package, file_hash, load_package
 from tallyhook.rules import Rule, all_rules
 
 ROOT = Path(__file__).resolve().parents[2]

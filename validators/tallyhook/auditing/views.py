@@ -16,9 +16,9 @@ import polars as pl
 
 from tallyhook.errors import PackageError
 from tallyhook.packages.derive import derive_table, derived_tables
-from tallyhook.packages.package import Package, Resource, file_hash
-from tallyhook.packages.seal import changelog_versions
-from tallyhook.packages.validation import FIRST_ROW, HEADING_ROW, schema_faults
+from tallyhook.packages.package import FIRST_ROW, HEADING_ROW, Package, Resource, file_hash
+from tallyhook.packages.validation import schema_faults
+from tallyhook.packages.versions import changelog_versions
 
 __all__ = ["VIEWS"]
 
@@ -200,9 +200,8 @@ VIEWS: dict[str, Callable[[Mapping[str, Package]], pd.DataFrame]] = {
 
 def _canonical(packages: Mapping[str, Package]) -> Iterator[tuple[Package, Resource]]:
     for package in packages.values():
-        for resource in package.resources.values():
-            if not resource.printed:
-                yield package, resource
+        for resource in package.canonical:
+            yield package, resource
 
 
 def _column(text: pl.DataFrame, name: str) -> pl.Expr:

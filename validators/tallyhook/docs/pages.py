@@ -48,9 +48,7 @@ def package_page(package: Package) -> str:
         "",
         str(head.get("description", "")),
     ]
-    for resource in package.resources.values():
-        if resource.printed:
-            continue
+    for resource in package.canonical:
         rows = package[resource.name].height
         entry = resource.descriptor
         lines += [

@@ -2,7 +2,7 @@
 
 A ``printed/`` resource keeps a source's own layout, units and rounding. Its descriptor says,
 under ``derives``, how each printed cell becomes a canonical value. The audit holds ``data/``
-against what this module derives, and ``scripts/build`` writes it.
+against what this module derives, and ``scripts/derive`` writes it.
 
 ``derives`` is a list of derivations, each an object with
 
@@ -33,7 +33,7 @@ from tallyhook.errors import PackageError
 from tallyhook.packages.descriptors import KNOWN_BY
 from tallyhook.packages.package import Package, Resource
 
-__all__ = ["derive_table", "derived_tables", "plain_number"]
+__all__ = ["derive_table", "derived_tables", "plain_number", "sort_by_key"]
 
 _MOST_DIGITS = 40  # before or behind the point; ten times what any rating has
 
@@ -67,11 +67,8 @@ def derive_table(package: Package, table: str) -> pl.DataFrame:
 
 def sort_by_key(frame: pl.DataFrame, resource: Resource) -> pl.DataFrame:
     """Order rows by the primary key, numbers as numbers."""
-    numeric = ("number", "integer")
     by = [
-        pl.col(c).cast(pl.Float64, strict=False)
-        if resource.fields[c].get("type") in numeric
-        else pl.col(c)
+        pl.col(c).cast(pl.Float64, strict=False) if resource.is_numeric(c) else pl.col(c)
         for c in resource.key
     ]
     return frame.sort(by) if by else frame

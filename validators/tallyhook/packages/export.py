@@ -13,7 +13,7 @@ import polars as pl
 
 from tallyhook.errors import PackageError
 from tallyhook.files import whole_file, write_whole
-from tallyhook.packages.package import BUILT_IN, Package, built_in_packages
+from tallyhook.packages.package import BUILT_IN, Package, built_in_package
 
 __all__ = ["FORMATS", "export"]
 
@@ -48,14 +48,7 @@ def export(folder: str | Path, *, format: str = "csv", packages: Sequence[str] =
     """
     if format not in FORMATS:
         raise PackageError(f"there is no format '{format}'", next_step=f"use {', '.join(FORMATS)}")
-    known = built_in_packages()
-    for name in packages:
-        if name not in known:
-            raise PackageError(
-                f"there is no rating package '{name}'",
-                next_step=f"use one of {', '.join(BUILT_IN)}",
-            )
-    chosen = [known[name] for name in packages or known]
+    chosen = [built_in_package(name) for name in packages or BUILT_IN]
     target = Path(folder)
     try:
         target.mkdir(parents=True, exist_ok=True)
@@ -72,12 +65,12 @@ def export(folder: str | Path, *, format: str = "csv", packages: Sequence[str] =
     return [
         _file(target / f"{package.name}.{name}.{format}", table, format)
         for package in chosen
-        for name, table in _canonical(package)
+        for name, table in _tables(package)
     ]
 
 
-def _canonical(package: Package) -> list[tuple[str, pl.DataFrame]]:
-    return [(name, package[name]) for name, r in package.resources.items() if not r.printed]
+def _tables(package: Package) -> list[tuple[str, pl.DataFrame]]:
+    return [(resource.name, package[resource.name]) for resource in package.canonical]
 
 
 def _file(path: Path, table: pl.DataFrame, format: str) -> Path:
@@ -95,7 +88,7 @@ def _file(path: Path, table: pl.DataFrame, format: str) -> Path:
 def _sqlite(path: Path, packages: Sequence[Package]) -> Path:
     with closing(sqlite3.connect(":memory:")) as base:
         for package in packages:
-            for name, table in _canonical(package):
+            for name, table in _tables(package):
                 _into(base, f"{package.name}_{name}".replace("-", "_"), table)
         base.commit()
         write_whole(path, base.serialize())
@@ -118,7 +111,7 @@ def _workbook(path: Path, package: Package) -> Path:
 
     book = Workbook()
     book.remove(book.worksheets[0])
-    for name, table in _canonical(package):
+    for name, table in _tables(package):
         sheet = book.create_sheet(name[:31])
         sheet.append(table.columns)
         for row in table.iter_rows():

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from tallyhook.packages.package import Package
-from tallyhook.packages.validation import FIRST_ROW
+from tallyhook.packages.package import FIRST_ROW, Package
 
 __all__ = ["frame_of", "keys_of"]
 

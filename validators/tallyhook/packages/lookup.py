@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from tallyhook.errors import PackageError
-from tallyhook.packages.package import Package, built_in_packages
+from tallyhook.packages.package import built_in_package
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -24,6 +24,7 @@ _MAIN = {
     "vocabulary": "schemes",
     "sources": "documents",
 }
+"""The table that a package is looked up by when none is named."""
 
 
 def ratings(package: str, table: str | None = None) -> pd.DataFrame:
@@ -59,7 +60,7 @@ def ratings(package: str, table: str | None = None) -> pd.DataFrame:
     """
     from tallyhook.packages.schemas import typed_table
 
-    return typed_table(_package(package), table or _MAIN[package])
+    return typed_table(built_in_package(package), table or _MAIN[package])
 
 
 def rows_where(package: str, table: str | None, wanted: Mapping[str, str]) -> pl.DataFrame:
@@ -70,7 +71,7 @@ def rows_where(package: str, table: str | None, wanted: Mapping[str, str]) -> pl
     PackageError
         There is no such package, table or column, or no row is left.
     """
-    rows = _table(package, table)
+    rows = built_in_package(package)[table or _MAIN[package]]
     for column, value in wanted.items():
         if column not in rows.columns:
             raise PackageError(
@@ -94,16 +95,3 @@ def _number(text: str) -> float:
         raise PackageError(
             f"'{text}' is not a number", next_step="that column holds numbers"
         ) from None
-
-
-def _package(name: str) -> Package:
-    packages = built_in_packages()
-    if name not in packages:
-        raise PackageError(
-            f"there is no rating package '{name}'", next_step=f"use one of {', '.join(packages)}"
-        )
-    return packages[name]
-
-
-def _table(package: str, table: str | None) -> pl.DataFrame:
-    return _package(package)[table or _MAIN[package]]

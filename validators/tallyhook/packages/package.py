@@ -24,9 +24,13 @@ from tallyhook.packages.descriptors import check_descriptor
 
 __all__ = [
     "BUILT_IN",
+    "FIRST_ROW",
+    "HEADING_ROW",
+    "NUMERIC_TYPES",
     "Package",
     "Resource",
     "all_packages",
+    "built_in_package",
     "built_in_packages",
     "datasets_folder",
     "file_hash",
@@ -35,6 +39,13 @@ __all__ = [
 
 BUILT_IN = ("vocabulary", "sources", "chain", "hooks", "grab-hooks", "use", "inspection")
 """The packages that come with tallyhook; ``demo`` is a stock list and not a rating package."""
+
+HEADING_ROW, FIRST_ROW = 1, 2
+"""The lines of a table's file that hold its heading and its first row of data."""
+
+_TYPES: dict[str, type[pl.DataType]] = {"number": pl.Float64, "integer": pl.Int64}
+NUMERIC_TYPES = tuple(_TYPES)
+"""The types of a Table Schema field that are numbers; all others are kept as text."""
 
 _LARGEST_FILE = 64 * 1024 * 1024  # a rating table is kilobytes; a package may come from anywhere
 _PACKED = (b"\x1f\x8b", b"\x28\xb5\x2f\xfd", b"\x78\x01", b"\x78\x5e", b"\x78\x9c", b"\x78\xda")
@@ -63,10 +74,11 @@ class Resource:
     @property
     def measures(self) -> tuple[str, ...]:
         """The numeric columns outside the key: the values somebody published."""
-        numeric = ("number", "integer")
-        return tuple(
-            c for c, f in self.fields.items() if f.get("type") in numeric and c not in self.key
-        )
+        return tuple(c for c in self.fields if self.is_numeric(c) and c not in self.key)
+
+    def is_numeric(self, column: str) -> bool:
+        """Whether the cells of a column are numbers."""
+        return self.fields[column].get("type") in NUMERIC_TYPES
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +92,11 @@ class Package:
     resources: dict[str, Resource]
     text: Mapping[str, pl.DataFrame] = field(repr=False)
     tables: Mapping[str, pl.DataFrame] = field(repr=False)
+
+    @property
+    def canonical(self) -> tuple[Resource, ...]:
+        """The tables of data, without the sources' own as printed."""
+        return tuple(r for r in self.resources.values() if not r.printed)
 
     def __getitem__(self, table: str) -> pl.DataFrame:
         try:
@@ -136,8 +153,24 @@ def built_in_packages() -> dict[str, Package]:
     return {name: load_package(folder / name, sealed=True) for name in BUILT_IN}
 
 
+def built_in_package(name: str) -> Package:
+    """Give a built-in package.
+
+    Raises
+    ------
+    PackageError
+        There is none of that name.
+    """
+    packages = built_in_packages()
+    if name not in packages:
+        raise PackageError(
+            f"there is no rating package '{name}'", next_step=f"use one of {', '.join(packages)}"
+        )
+    return packages[name]
+
+
 def all_packages(extra: Sequence[str | Path] = ()) -> dict[str, Package]:
-    """The built-in packages and the extra ones, by name.
+    """Give the built-in packages and the extra ones, by name.
 
     Raises
     ------
@@ -311,9 +344,6 @@ def _read_text(path: Path, resource: Resource) -> pl.DataFrame:
     return frame
 
 
-_TYPES: dict[str, type[pl.DataType]] = {"number": pl.Float64, "integer": pl.Int64}
-
-
 def _typed(text: pl.DataFrame, resource: Resource, path: Path, *, lenient: bool) -> pl.DataFrame:
     types = {n: _TYPES.get(str(spec.get("type"))) for n, spec in resource.fields.items()}
     numeric = {name: dtype for name, dtype in types.items() if dtype is not None}
@@ -328,7 +358,7 @@ def _typed(text: pl.DataFrame, resource: Resource, path: Path, *, lenient: bool)
         first = int((typed[name].is_null() & (text[name] != "")).arg_true()[0])
         raise PackageError(
             f"'{text[name][first]}' is not a {resource.fields[name]['type']}",
-            where=f"{path}, line {first + 2}, column {name}",
+            where=f"{path}, line {FIRST_ROW + first}, column {name}",
             next_step="mend the cell",
         )
     return typed

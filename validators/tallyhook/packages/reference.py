@@ -44,7 +44,7 @@ _LOADS = ("grade", "size_mm", "wll_kg", "wll_lb", "legs", "angle_from_deg", "ang
 
 
 def reference_ratings(packages: Mapping[str, Package]) -> pl.DataFrame:
-    """Gather the ratings of chain, chain hooks, grab hooks and chain slings.
+    """Give the ratings of chain, chain hooks, grab hooks and chain slings.
 
     Parameters
     ----------

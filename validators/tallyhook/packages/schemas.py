@@ -13,7 +13,7 @@ import pandas as pd
 
 from tallyhook.errors import PackageError
 from tallyhook.packages.frames import frame_of
-from tallyhook.packages.package import Package, Resource
+from tallyhook.packages.package import NUMERIC_TYPES, Package, Resource
 
 if TYPE_CHECKING:
     import pandera.pandas as pa
@@ -31,13 +31,9 @@ def typed_table(package: Package, table: str) -> pd.DataFrame:
     PackageError
         There is no such table, or a cell, a row or a key breaks the schema.
     """
-    if table not in package.resources:
-        known = ", ".join(sorted(package.resources))
-        raise PackageError(
-            f"there is no table '{table}'", where=package.name, next_step=f"it has {known}"
-        )
     import pandera.errors
 
+    _ = package[table]  # refuses a table that there is not
     resource = package.resources[table]
     try:
         return pandera_schema(resource).validate(frame_of(package, table), lazy=True)
@@ -75,7 +71,7 @@ def _column(spec: dict[str, Any], key: bool) -> pa.Column:
     import pandera.pandas as pa
 
     limits = spec.get("constraints", {})
-    numeric = spec.get("type") in ("number", "integer")
+    numeric = spec.get("type") in NUMERIC_TYPES
     required = key or bool(limits.get("required"))
     # `error` names the check: pandera drops `name` of a built-in check
     checks = [

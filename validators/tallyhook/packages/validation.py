@@ -13,22 +13,19 @@ from typing import Any
 
 import polars as pl
 
-from tallyhook.packages.package import Package, Resource
+from tallyhook.packages.package import FIRST_ROW, HEADING_ROW, Package, Resource
 
-__all__ = ["FIRST_ROW", "HEADING_ROW", "schema_faults"]
-
-HEADING_ROW, FIRST_ROW = 1, 2
-"""The lines of the heading and of the first row of data."""
+__all__ = ["schema_faults"]
 
 
 def schema_faults(package: Package, resource: Resource) -> Iterator[dict[str, Any]]:
     """Give row, column, observed and expected of everything that breaks the schema."""
-    told = set()
+    known = set()
     for fault in _validated(package.folder, resource):
-        told.add((fault["row"], fault["column"]))
+        known.add((fault["row"], fault["column"]))
         yield fault
     for fault in (*_unlike_patterns(package, resource), *_unread(package, resource)):
-        if (fault["row"], fault["column"]) not in told:
+        if (fault["row"], fault["column"]) not in known:
             yield fault
 
 
