@@ -3,30 +3,40 @@
 ``say("no size could be read in {column}", column="C")`` gives the sentence in the reader's
 language. The English sentence is the key of the catalogue (gettext): ``scripts/messages`` collects
 all of them into ``locale/tallyhook.pot``, and another language of output is one file,
-``locale/<language>/LC_MESSAGES/tallyhook.mo``. Numbers, units, names of columns, canonical codes
-and the list's own words are parts; they are never translated.
+``locale/<language>/LC_MESSAGES/tallyhook.po``, from which the script makes the ``.mo`` that is read
+here. Numbers, units, names of columns, canonical codes and the list's own words are parts; they are
+never translated.
+
+A text is said when it is needed, never when a module is imported: a table of messages marks them
+with `to_say`, and `say` takes them from it.
 """
 
 from __future__ import annotations
 
-import gettext
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-import polars as pl
+if TYPE_CHECKING:
+    import gettext
 
-__all__ = ["LOCALES", "in_language", "say", "say_each", "to_say"]
+    import polars as pl
+
+__all__ = ["LOCALES", "in_language", "language", "say", "say_count", "say_each", "to_say"]
 
 LOCALES = Path(__file__).resolve().parent / "locale"
 """Where the catalogues lie, one folder a language."""
 
-_language: ContextVar[str] = ContextVar("language", default="en")
+ENGLISH = "en"
+"""The language of the messages in the code; it needs no catalogue."""
+
+_language: ContextVar[str] = ContextVar("language", default=ENGLISH)
 
 
-def say(message: str, **parts: object) -> str:
+def say(message: str, /, **parts: object) -> str:
     """Give a message in the reader's language, its parts filled in.
 
     Parameters
@@ -45,6 +55,31 @@ def say(message: str, **parts: object) -> str:
     return text.format(**parts) if parts else text
 
 
+def say_count(one: str, many: str, n: int, /, **parts: object) -> str:
+    """Give a message that holds a number ``{n}``, in the form that the language has for it.
+
+    Parameters
+    ----------
+    one, many : str
+        The English sentence for one, and for any other number.
+    n : int
+        The number.
+    parts
+        What takes the place of the other parts.
+
+    Examples
+    --------
+    >>> say_count("{n} row", "{n:,} rows", 1), say_count("{n} row", "{n:,} rows", 1200)
+    ('1 row', '1,200 rows')
+    """
+    wanted = _language.get()
+    if wanted == ENGLISH:
+        text = one if n == 1 else many
+    else:
+        text = _catalogue(wanted, LOCALES).ngettext(one, many, n)
+    return text.format(n=n, **parts)
+
+
 def to_say(message: str) -> str:
     """Mark a message that is kept in a table and said later with `say`: gives it unchanged.
 
@@ -56,42 +91,79 @@ def to_say(message: str) -> str:
     return message
 
 
-def say_each(message: str, **parts: pl.Expr | str) -> pl.Expr:
+def say_each(message: str, /, **parts: pl.Expr | str) -> pl.Expr:
     """Give a message for every row of a frame; parts are expressions or names of columns.
 
     Null where a part is null. A message without parts is one text for all rows.
 
     Examples
     --------
+    >>> import polars as pl
     >>> frame = pl.DataFrame({"legs": [2], "angle": ["60"]})
-    >>> frame.select(t=say_each("{legs} legs at {angle} degrees", legs="legs", angle="angle")).item()
-    '2 legs at 60 degrees'
+    >>> frame.select(say_each("{legs} legs at {angle} deg", legs="legs", angle="angle")).item()
+    '2 legs at 60 deg'
     """
+    import polars as pl  # the command line says things before anything needs a frame
+
     text = _in_language(message)
     if not parts:
         return pl.lit(text, dtype=pl.String)
     order = {name: f"\0{place}\0" for place, name in enumerate(parts)}
     pieces = text.format(**order).split("\0")
-    columns = list(parts.values())
-    template = "".join("{}" if place % 2 else piece for place, piece in enumerate(pieces))
-    return pl.format(template, *(columns[int(piece)] for piece in pieces[1::2]))
+    columns = [pl.col(part) if isinstance(part, str) else part for part in parts.values()]
+    # what stands between the parts, and at every odd place the number of a part
+    return pl.concat_str(
+        columns[int(piece)] if place % 2 else pl.lit(piece, dtype=pl.String)
+        for place, piece in enumerate(pieces)
+        if piece
+    )
 
 
 @contextmanager
-def in_language(language: str) -> Iterator[None]:
-    """Say everything inside the block in a language; English where its catalogue has no word."""
-    token = _language.set(language)
+def in_language(wanted: str) -> Iterator[None]:
+    """Say everything inside the block in a language; English where its catalogue has no word.
+
+    A thread or process begins in English: hand it `language`, or the whole context.
+
+    Raises
+    ------
+    LookupError
+        There is no catalogue of that language.
+    """
+    if wanted != ENGLISH:
+        _catalogue(wanted, LOCALES)
+    token = _language.set(wanted)
     try:
         yield
     finally:
         _language.reset(token)
 
 
+def language() -> str:
+    """Give the language that is said now, for work that is handed to another process.
+
+    Examples
+    --------
+    >>> language()
+    'en'
+    """
+    return _language.get()
+
+
 def _in_language(message: str) -> str:
-    language = _language.get()
-    return message if language == "en" else _catalogue(language).gettext(message)
+    wanted = _language.get()
+    # the catalogue keeps its own head under the empty message
+    if wanted == ENGLISH or not message:
+        return message
+    return _catalogue(wanted, LOCALES).gettext(message)
 
 
 @cache
-def _catalogue(language: str) -> gettext.NullTranslations:
-    return gettext.translation("tallyhook", LOCALES, languages=[language], fallback=True)
+def _catalogue(wanted: str, folder: Path) -> gettext.NullTranslations:
+    # imported here: English, the usual case, has no use for it
+    import gettext
+
+    try:
+        return gettext.translation("tallyhook", folder, languages=[wanted])
+    except OSError:
+        raise LookupError(f"there is no catalogue of messages in {wanted!r}") from None

@@ -1,0 +1,114 @@
+"""The catalogue of messages: collected from code, templates, rules and tables; compiled to .mo.
+
+Run by ``scripts/messages``. A message of code is the literal that `say`, `say_count`, `say_each`
+or `to_say` is given; titles of rules and the texts of some tables are said as they stand there.
+"""
+
+from __future__ import annotations
+
+import argparse
+import io
+from collections.abc import Iterator
+from pathlib import Path
+
+from babel.messages.catalog import Catalog
+from babel.messages.extract import extract_from_file
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import read_po, write_po
+
+from tallyhook.messages import LOCALES
+from tallyhook.packages.package import built_in_packages
+from tallyhook.rules import all_rules
+
+CODE = LOCALES.parent
+TEMPLATE = LOCALES / "tallyhook.pot"
+KEYWORDS = {"say": None, "say_count": (1, 2), "say_each": None, "to_say": None}
+TABLES = (("vocabulary", "causes", ("title", "explanation")),)
+"""The tables whose texts are said: package, table, columns."""
+
+_HEAD = """\
+# The texts of tallyhook that a person reads; made by scripts/messages, never by hand.
+# What stands in braces is filled in and keeps its name.
+msgid ""
+msgstr ""
+"Content-Type: text/plain; charset=UTF-8\\n"
+"Content-Transfer-Encoding: 8bit\\n"
+
+"""
+
+
+def messages() -> Catalog:
+    """Collect every message, with the files it stands in."""
+    catalogue = Catalog(fuzzy=False)
+    for message, place in [*_of_code(), *_of_rules(), *_of_tables()]:
+        catalogue.add(message, locations=[(place, 0)], flags=[])
+    return catalogue
+
+
+def template_text(catalogue: Catalog) -> str:
+    """Write the template of a catalogue, in the order of the messages."""
+    out = io.BytesIO()
+    write_po(out, catalogue, width=100, omit_header=True, sort_output=True, include_lineno=False)
+    return _HEAD + out.getvalue().decode("utf-8")
+
+
+def _of_code() -> Iterator[tuple[str | tuple[str, ...], str]]:
+    for path in sorted(CODE.rglob("*")):
+        method = {".py": "python", ".jinja": "jinja2.ext:babel_extract"}.get(path.suffix)
+        if method is None:
+            continue
+        place = path.relative_to(CODE).as_posix()
+        for _, message, _, _ in extract_from_file(method, path, keywords=KEYWORDS):
+            # what the docstrings of `tallyhook.messages` show is no message
+            if message and place != "messages.py":
+                yield message, place
+
+
+def _of_rules() -> Iterator[tuple[str, str]]:
+    for kind in ("package", "stock", "decision"):
+        for rule in all_rules(kind):
+            yield rule.title, f"rules/{kind}/{rule.name.replace('-', '_')}.py"
+
+
+def _of_tables() -> Iterator[tuple[str, str]]:
+    for package, table, columns in TABLES:
+        rows = built_in_packages()[package][table]
+        for column in columns:
+            for text in rows[column].drop_nulls().unique(maintain_order=True):
+                if text:
+                    yield text, f"{package}/{table}.csv"
+
+
+def main() -> None:
+    """Write the template, bring every language up to date, and compile it."""
+    parser = argparse.ArgumentParser(description="Collect and compile the messages.")
+    parser.add_argument("--begin", metavar="LANGUAGE", help="begin the catalogue of a language")
+    begun = parser.parse_args().begin
+    catalogue = messages()
+    TEMPLATE.parent.mkdir(exist_ok=True)
+    TEMPLATE.write_text(template_text(catalogue), encoding="utf-8")
+    print(f"{len(catalogue)} messages")
+    if begun:
+        folder = LOCALES / begun / "LC_MESSAGES"
+        folder.mkdir(parents=True)
+        with (folder / "tallyhook.po").open("wb") as out:
+            write_po(out, Catalog(locale=begun, fuzzy=False), width=100)
+    for path in sorted(LOCALES.glob("*/LC_MESSAGES/tallyhook.po")):
+        _bring_up_to_date(path, catalogue)
+
+
+def _bring_up_to_date(path: Path, template: Catalog) -> None:
+    language = path.parents[1].name
+    with path.open("rb") as lines:
+        own = read_po(lines, locale=language)
+    own.update(template, no_fuzzy_matching=True)
+    with path.open("wb") as out:
+        write_po(out, own, width=100, sort_output=True, include_lineno=False, ignore_obsolete=True)
+    with path.with_suffix(".mo").open("wb") as out:
+        write_mo(out, own)
+    said = sum(1 for message in own if message.id and message.string)
+    print(f"{language}: {said} of {len(own)} messages translated")
+
+
+if __name__ == "__main__":
+    main()
