@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import re
-import subprocess
-import sys
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -15,6 +12,7 @@ import polars as pl
 import pytest
 
 import tallyhook
+from command_line import here, in_a_process
 from tallyhook.reporting.decisions import apply_decisions
 from tallyhook.reporting.report import Report
 from tallyhook.texts.description import describe
@@ -118,7 +116,7 @@ def test_a_component_marked_above_its_table_is_not_confirmed() -> None:
     assert "the marked rating of the hook" in left.unconfirmed
     assert not in_use(grade=80, size=10, components=[hook | {"wll_kg": 3150}]).unconfirmed
     text = "name=hook,grade=80,size=10,wll_kg=9000"
-    done = run("in-use", "--grade", "80", "--size", "10", "--component", text)
+    done = here("in-use", "--grade", "80", "--size", "10", "--component", text)
     assert done.returncode == 1 and "NOT CONFIRMED" in done.stdout
 
 
@@ -246,17 +244,6 @@ def test_a_bare_row_of_several_sheets_is_told_how_to_name_it(tmp_path: Path) -> 
 # --- the command line
 
 
-def run(*args: str, columns: int | None = None) -> subprocess.CompletedProcess[str]:
-    env = os.environ | {"PYTHONPATH": str(ROOT / "validators")}
-    env.pop("COLUMNS", None)
-    if columns:
-        env["COLUMNS"] = str(columns)
-    command = [sys.executable, "-m", "tallyhook", *args]
-    return subprocess.run(
-        command, capture_output=True, text=True, env=env, timeout=120, check=False
-    )
-
-
 LEGS = "leg-tensions --load 2t --point 0,0,0 --point 2,0,0 --centre 1,0,-1 --hook 1,0,1"
 
 
@@ -265,16 +252,16 @@ LEGS = "leg-tensions --load 2t --point 0,0,0 --point 2,0,0 --centre 1,0,-1 --hoo
     [LEGS, "audit", "explain other-grade", "suit --takes trunnion --load 2t", "explain x"],
 )
 def test_a_narrow_terminal_is_kept_to(command: str) -> None:
-    done = run(*command.split(), columns=40)
+    done = here(*command.split(), columns=40)
     assert max(map(len, (done.stdout + done.stderr).splitlines())) <= 40
 
 
 def test_a_refusal_is_one_line_where_no_terminal_is() -> None:
-    assert len(run("explain", "x").stderr.splitlines()) == 1
+    assert len(in_a_process("explain", "x", columns=None).stderr.splitlines()) == 1
 
 
 def test_a_grab_hook_is_told_the_option_of_the_command_line() -> None:
-    done = run("in-use", "grab-hook", "--grade", "80", "--size", "10")
+    done = here("in-use", "grab-hook", "--grade", "80", "--size", "10")
     assert done.returncode == 2 and "--shortened cradle" in done.stderr
 
 

@@ -3,32 +3,21 @@
 from __future__ import annotations
 
 import json
-import os
-import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
 import pandas as pd
 import pytest
 
+from command_line import ROOT, here, in_a_process
 from tallyhook import check
 from tallyhook.errors import StockListError
 
-ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "datasets" / "demo" / "harrow-and-pike.csv"
 
 
-def tallyhook(*args: str | Path, columns: int = 80) -> subprocess.CompletedProcess[str]:
-    env = os.environ | {"PYTHONPATH": str(ROOT / "validators"), "COLUMNS": str(columns)}
-    command = [sys.executable, "-m", "tallyhook", *map(str, args)]
-    return subprocess.run(
-        command, capture_output=True, text=True, env=env, timeout=120, check=False
-    )
-
-
 def test_check_says_what_is_wrong_and_ends_with_the_counts() -> None:
-    done = tallyhook("check", DEMO)
+    done = in_a_process("check", DEMO)
     assert done.returncode == 1
     assert done.stderr == ""
     assert done.stdout.startswith("harrow-and-pike.csv: ") or str(DEMO) in done.stdout.split(": ")[
@@ -43,12 +32,12 @@ def test_check_says_what_is_wrong_and_ends_with_the_counts() -> None:
 
 @pytest.mark.parametrize("columns", [60, 80, 132])
 def test_text_fits_the_terminal(columns: int) -> None:
-    done = tallyhook("check", DEMO, columns=columns)
+    done = in_a_process("check", DEMO, columns=columns)
     assert max(map(len, done.stdout.splitlines())) <= columns
 
 
 def test_json_is_the_contract() -> None:
-    report = json.loads(tallyhook("check", DEMO, "--format", "json").stdout)
+    report = json.loads(in_a_process("check", DEMO, "--format", "json").stdout)
     assert report["tool"] == "tallyhook"
     counts = report["counts"]
     assert counts["rows"] == counts["agree"] + counts["contradicted"] + counts["not_compared"]
@@ -73,7 +62,7 @@ def test_json_is_the_contract() -> None:
 
 @pytest.mark.parametrize(("threshold", "code"), [("danger", 1), ("error", 1), ("note", 1)])
 def test_fail_on_sets_the_exit_code(threshold: str, code: int) -> None:
-    assert tallyhook("check", DEMO, "--fail-on", threshold).returncode == code
+    assert here("check", DEMO, "--fail-on", threshold).returncode == code
 
 
 def test_a_clean_list_exits_with_zero(tmp_path: Path) -> None:
@@ -82,7 +71,7 @@ def test_a_clean_list_exits_with_zero(tmp_path: Path) -> None:
     path.write_text(
         "Description,Size,Grade,WLL (t)\nLifting chain,10 mm,8,3.15\nLifting chain,13 mm,8,5.3\n"
     )
-    done = tallyhook("check", path)
+    done = in_a_process("check", path)
     assert (done.returncode, done.stderr) == (0, "")
 
 
@@ -101,7 +90,7 @@ def _files(folder: Path) -> dict[str, Path]:
     "name", ["missing", "folder", "empty.csv", "nowll.csv", "picture.pdf", "broken.xlsx"]
 )
 def test_bad_input_is_one_sentence_and_exit_code_2(name: str, tmp_path: Path) -> None:
-    done = tallyhook("check", _files(tmp_path)[name])
+    done = here("check", _files(tmp_path)[name])
     assert done.returncode == 2
     assert done.stdout == ""
     assert "Traceback" not in done.stderr
@@ -130,7 +119,7 @@ def test_bad_input_is_one_sentence_and_exit_code_2(name: str, tmp_path: Path) ->
     ids=lambda args: " ".join(map(str, args[-2:])),
 )
 def test_wrong_usage_is_one_sentence_and_exit_code_2(args: tuple[str | Path, ...]) -> None:
-    done = tallyhook(*args)
+    done = here(*args)
     assert done.returncode == 2, done.stdout
     assert "Traceback" not in done.stderr
     assert len(done.stderr.strip().splitlines()) == 1, done.stderr
@@ -140,18 +129,18 @@ def test_a_broken_package_is_refused_in_one_sentence(tmp_path: Path) -> None:
     (tmp_path / "datapackage.json").write_text(
         '{"name": "x", "resources": [{"name": "t", "path": "../t.csv", "schema": {"fields": []}}]}'
     )
-    done = tallyhook("audit", "--with", tmp_path)
+    done = here("audit", "--with", tmp_path)
     assert done.returncode == 2
     assert "outside the package" in done.stderr and "Traceback" not in done.stderr
 
 
 def test_audit_of_our_own_packages_passes() -> None:
-    done = tallyhook("audit")
+    done = in_a_process("audit")
     assert (done.returncode, done.stderr) == (0, ""), done.stdout
 
 
 def test_ratings_carry_source_and_caution() -> None:
-    done = tallyhook(
+    done = here(
         "ratings",
         "chain",
         "--where",
@@ -170,17 +159,17 @@ def test_ratings_carry_source_and_caution() -> None:
     "name", ["rated-above-every-source", "breaking-force-as-wll", "49-cfr-393-108"]
 )
 def test_explain_knows_rules_causes_and_sources(name: str) -> None:
-    done = tallyhook("explain", name)
+    done = here("explain", name)
     assert done.returncode == 0 and name in done.stdout
 
 
 def test_version() -> None:
-    assert tallyhook("--version").stdout.startswith("tallyhook ")
+    assert in_a_process("--version").stdout.startswith("tallyhook ")
 
 
 def test_the_outputs_are_written_and_named(tmp_path: Path) -> None:
     page, book = tmp_path / "r.html", tmp_path / "r.xlsx"
-    done = tallyhook("check", DEMO, "--html", page, "--xlsx", book, "--format", "json")
+    done = in_a_process("check", DEMO, "--html", page, "--xlsx", book, "--format", "json")
     assert done.returncode == 1
     assert page.read_text(encoding="utf-8").lstrip().lower().startswith("<!doctype html>")
     assert book.read_bytes()[:2] == b"PK"
@@ -190,31 +179,31 @@ def test_the_outputs_are_written_and_named(tmp_path: Path) -> None:
 
 def test_since_and_decisions(tmp_path: Path) -> None:
     before = tmp_path / "before.json"
-    before.write_text(tallyhook("check", DEMO, "--format", "json").stdout)
+    before.write_text(here("check", DEMO, "--format", "json").stdout)
     decided = tmp_path / "decisions.csv"
     decided.write_text(
         "row_key,rule,decision,who,why,date,expires,document\n"
         "row 53,rated-below-every-source,accept,A. Pike,sold as 5400 lb on purpose,2026-11-01,,\n"
     )
-    done = tallyhook("check", DEMO, "--since", before, "--decisions", decided)
+    done = here("check", DEMO, "--since", before, "--decisions", decided)
     assert "ACCEPTED (1)" in done.stdout and "A. Pike" in done.stdout
     assert "SINCE before.json" in done.stdout
 
 
 @pytest.mark.parametrize("option", ["--html", "--xlsx", "--save-profile"])
 def test_a_file_that_cannot_be_written_is_one_sentence(option: str, tmp_path: Path) -> None:
-    done = tallyhook("check", DEMO, option, tmp_path / "no" / "such" / "folder.x")
+    done = here("check", DEMO, option, tmp_path / "no" / "such" / "folder.x")
     assert done.returncode == 2
     assert "Traceback" not in done.stderr and len(done.stderr.strip().splitlines()) == 1
 
 
 @pytest.mark.parametrize("format", ["ndjson", "csv", "junit"])
 def test_machine_formats_reach_stdout(format: str) -> None:
-    assert len(tallyhook("check", DEMO, "--format", format).stdout) > 1000
+    assert len(in_a_process("check", DEMO, "--format", format).stdout) > 1000
 
 
 def test_half_a_character_in_an_argument_is_no_traceback() -> None:
-    done = tallyhook("in-use", "sling", "--grade", "80", "--size", "10", "--form=\udcff")
+    done = in_a_process("in-use", "sling", "--grade", "80", "--size", "10", "--form=\udcff")
     assert done.returncode in (0, 2)
     assert "Traceback" not in done.stderr
 
@@ -233,7 +222,7 @@ def test_a_refusal_says_how_a_column_is_named_in_python_too() -> None:
 
 
 def test_a_condition_on_a_column_says_how_it_is_written() -> None:
-    done = tallyhook("ratings", "chain", "--where", "size_in")
+    done = here("ratings", "chain", "--where", "size_in")
     assert done.returncode == 2
     assert "COLUMN=VALUE" in done.stderr and "wll=" not in done.stderr
-    assert "ROLE=HEADING" in tallyhook("check", DEMO, "--column", "wll").stderr
+    assert "ROLE=HEADING" in here("check", DEMO, "--column", "wll").stderr

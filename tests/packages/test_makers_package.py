@@ -6,10 +6,7 @@ The page is followed to the letter: its blocks are the files. What it says to co
 from __future__ import annotations
 
 import json
-import os
 import re
-import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +14,7 @@ import polars as pl
 import pytest
 
 import tallyhook
+from command_line import here, in_a_process
 from tallyhook.auditing.audit import AuditReport, audit
 from tallyhook.errors import PackageError
 from tallyhook.packages.package import datasets_folder, load_package
@@ -68,14 +66,6 @@ def audited(folder: Path) -> AuditReport:
     return audit(only="own-brand", extra=[folder])
 
 
-def run(*args: str | Path) -> subprocess.CompletedProcess[str]:
-    env = os.environ | {"PYTHONPATH": str(ROOT / "validators")}
-    command = [sys.executable, "-m", *map(str, args)]
-    return subprocess.run(
-        command, capture_output=True, text=True, env=env, timeout=120, check=False
-    )
-
-
 LIST = pl.DataFrame(
     {
         "Description": ["Eye sling hook with latch"],
@@ -88,7 +78,7 @@ LIST = pl.DataFrame(
 
 def test_the_package_of_the_page_passes_its_audit(tmp_path: Path) -> None:
     folder = makers_package(tmp_path / "own-brand")
-    done = run("tallyhook", "audit", folder)
+    done = here("audit", folder)
     assert (done.returncode, done.stderr) == (0, "")
     assert "0 findings" in done.stdout
 
@@ -124,7 +114,7 @@ def test_a_copied_hook_of_our_scheme_is_still_held_against_its_chain(tmp_path: P
 
 def test_a_sealed_package_of_the_page_passes_until_a_file_changes(tmp_path: Path) -> None:
     folder = makers_package(tmp_path / "own-brand")
-    done = run("tallyhook.packages.seal", folder)
+    done = in_a_process(folder, module="tallyhook.packages.seal")
     assert done.returncode == 0, done.stderr
     assert audited(folder).findings.empty
     hooks = folder / "data" / "chain-hooks.csv"
@@ -134,7 +124,7 @@ def test_a_sealed_package_of_the_page_passes_until_a_file_changes(tmp_path: Path
 
 def test_a_file_beside_sealed_ones_wants_a_seal_too(tmp_path: Path) -> None:
     folder = makers_package(tmp_path / "own-brand")
-    assert run("tallyhook.packages.seal", folder).returncode == 0
+    assert in_a_process(folder, module="tallyhook.packages.seal").returncode == 0
     descriptor = json.loads((folder / "datapackage.json").read_text("utf-8"))
     del descriptor["resources"][0]["hash"], descriptor["resources"][0]["bytes"]
     (folder / "datapackage.json").write_text(json.dumps(descriptor), encoding="utf-8")
