@@ -11,9 +11,10 @@ from typing import Any
 import pandas as pd
 import pytest
 
-import tallyhook.auditing.audit as auditing
+import tallyhook.auditing.run
 from package_folders import describe, edit, make_package
-from tallyhook.auditing.audit import audit, render, render_json
+from tallyhook.auditing.audit import AuditReport, audit
+from tallyhook.auditing.rendering import render, render_json
 from tallyhook.errors import PackageError
 from tallyhook.model.finding import FINDING_COLUMNS
 from tallyhook.packages.package import (
@@ -31,7 +32,7 @@ ODDITY = (
 )
 
 
-def audit_demo(folder: Path) -> auditing.AuditReport:
+def audit_demo(folder: Path) -> AuditReport:
     """Audit the little package with the rules that hold for every table."""
     return audit({"demo": load_package(folder, lenient=True)})
 
@@ -133,7 +134,7 @@ def test_a_rule_that_crashes_is_named_and_the_others_run(
         replace(r, check=crash) if r.name == "pounds-and-kilograms-do-not-convert" else r
         for r in all_rules("package")
     )
-    monkeypatch.setattr(auditing, "all_rules", lambda _: rules)
+    monkeypatch.setattr(tallyhook.auditing.run, "all_rules", lambda _: rules)
     report = audit_demo(folder)
     assert list(report.crashed) == ["pounds-and-kilograms-do-not-convert"]
     assert "a rule's own mistake" in report.crashed["pounds-and-kilograms-do-not-convert"]
@@ -144,12 +145,12 @@ def test_a_rule_that_crashes_is_named_and_the_others_run(
 
 
 @pytest.fixture(scope="module")
-def whole() -> auditing.AuditReport:
+def whole() -> AuditReport:
     return audit()
 
 
 def test_the_built_in_packages_have_recorded_oddities_and_no_findings(
-    whole: auditing.AuditReport,
+    whole: AuditReport,
 ) -> None:
     report = whole
     assert parts(report.findings, "rule", "file", "item", "observed") == []
@@ -158,11 +159,11 @@ def test_the_built_in_packages_have_recorded_oddities_and_no_findings(
     assert (report.accepted["reason"].str.len() > 20).all()
 
 
-def test_every_rule_runs_on_the_built_in_packages(whole: auditing.AuditReport) -> None:
+def test_every_rule_runs_on_the_built_in_packages(whole: AuditReport) -> None:
     assert set(whole.rules) == {r.name for r in all_rules("package")}
 
 
-def test_one_package_alone_is_held_against_the_others(whole: auditing.AuditReport) -> None:
+def test_one_package_alone_is_held_against_the_others(whole: AuditReport) -> None:
     alone = audit(only="hooks")
     assert alone.packages.keys() == {"hooks"}
     assert "hook-rated-unlike-its-chain" in alone.rules

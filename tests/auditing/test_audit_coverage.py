@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from seeding import packages as measure
-from tallyhook.auditing.audit import Tables
+from tallyhook.auditing.tables import Tables
 from tallyhook.packages.package import Package
 
 ROOT = Path(__file__).resolve().parents[2]

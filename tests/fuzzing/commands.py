@@ -57,7 +57,7 @@ def command(folder: Path, out: Path, seed: int) -> None:
 def audit(folder: Path, out: Path, seed: int) -> None:
     """Audit a hostile package: it is refused, or every rule answers."""
     from tallyhook.auditing.audit import audit as run
-    from tallyhook.auditing.audit import render, render_json
+    from tallyhook.auditing.rendering import render, render_json
     from tallyhook.packages.package import built_in_packages, load_package
 
     path = package_in(folder, seed)

@@ -31,7 +31,8 @@ from typing import Any
 import pandas as pd
 import polars as pl
 
-from tallyhook.auditing.audit import Tables, audit
+from tallyhook.auditing.audit import audit
+from tallyhook.auditing.tables import Tables
 from tallyhook.auditing.views import VIEWS
 from tallyhook.packages.derive import derived_tables
 from tallyhook.packages.package import BUILT_IN, FIRST_ROW, Package, file_hash, load_package

@@ -346,7 +346,7 @@ def audit(
     Exit code: 0 only recorded oddities, 1 findings, 2 could not run or ran incompletely.
     """
     from tallyhook.auditing.audit import audit as run
-    from tallyhook.auditing.audit import render, render_json
+    from tallyhook.auditing.rendering import render, render_json
 
     folders = list(extra or ())
     # by os.path: a name too long is no folder, and no error
