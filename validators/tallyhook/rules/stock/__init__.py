@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.model.finding import STOCK_FINDING_SCHEMA
 from tallyhook.wording import rating_text
 
 __all__ = ["findings", "followed_schemes", "plain", "rating_findings"]
@@ -14,23 +15,8 @@ FEWEST = 5
 SHARE = 0.75
 """Share of the rows that tell the schemes apart."""
 
-
-_FOUND = dict.fromkeys(
-    (
-        "sheet",
-        "row",
-        "item",
-        "column",
-        "observed",
-        "expected",
-        "ratio",
-        "source",
-        "locator",
-        "cause",
-        "note",
-    ),
-    pl.String(),
-) | {"row": pl.Int64(), "ratio": pl.Float64()}
+_OF_THE_RUN = ("rule", "severity", "file", "confidence", "other_causes", "rows")
+_FOUND = {c: t for c, t in STOCK_FINDING_SCHEMA.items() if c not in _OF_THE_RUN}
 
 
 def followed_schemes(items: pl.DataFrame) -> pl.DataFrame:
@@ -66,7 +52,7 @@ def _named() -> pl.Expr:
         .otherwise(millimetres)
     )
     bare = size.str.replace(" (in|mm)$", "")
-    said = pl.col("item").fill_null("").str.contains(bare, literal=True).fill_null(False)
+    said = pl.col("item").fill_null("").str.contains(bare, literal=True)
     graded = pl.col("item").fill_null("").str.contains(r"(?i)grade|\bg ?\d")
     grade = pl.when(~graded).then(pl.format("grade {}", "grade"))
     return pl.concat_str(
@@ -97,19 +83,17 @@ def findings(
     def as_expr(value: pl.Expr | str | None) -> pl.Expr:
         return value if isinstance(value, pl.Expr) else pl.lit(value, dtype=pl.String)
 
+    told = {
+        "column": column, "observed": observed, "expected": expected, "source": source,
+        "locator": locator, "cause": cause, "note": note,
+    }  # fmt: skip
     return broken.select(
         "sheet",
         "row",
         _named(),
-        as_expr(column).alias("column"),
-        as_expr(observed).alias("observed"),
-        as_expr(expected).alias("expected"),
         (ratio if ratio is not None else pl.lit(None, dtype=pl.Float64)).alias("ratio"),
-        as_expr(source).alias("source"),
-        as_expr(locator).alias("locator"),
-        as_expr(cause).alias("cause"),
-        as_expr(note).alias("note"),
-    )
+        **{field: as_expr(value) for field, value in told.items()},
+    ).select(list(_FOUND))
 
 
 def rating_findings(

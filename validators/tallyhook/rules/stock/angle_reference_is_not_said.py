@@ -44,7 +44,6 @@ from tallyhook.wording import rating_text
 def angle_reference_is_not_said(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
     lax = items.filter(pl.col("why") == ANGLE_UNSAID)
     read = [_rated(lax, reference, line) for line in ("vertical", "horizontal")]
-    stricter = read[0]["nearest_kg"] <= read[1]["nearest_kg"]
     both = pl.format(
         "{} if its legs stand at {} degrees to the vertical, {} if at {}",
         _texts(read[0]),
@@ -57,12 +56,8 @@ def angle_reference_is_not_said(items: pl.DataFrame, reference: pl.DataFrame) ->
         column=pl.col("wll_column"),
         observed=pl.col("wll_text"),
         expected=both,
-        source=pl.when(stricter)
-        .then(read[0]["nearest_source"])
-        .otherwise(read[1]["nearest_source"]),
-        locator=pl.when(stricter)
-        .then(read[0]["nearest_locator"])
-        .otherwise(read[1]["nearest_locator"]),
+        source=pl.col("nearest_source"),
+        locator=pl.col("nearest_locator"),
     )
 
 
