@@ -6,22 +6,31 @@ as a script it prints the Debian packages of the programs that are missing, for 
 
 from __future__ import annotations
 
+import ctypes
 import importlib
 import os
 import shutil
+import sys
 from types import ModuleType
 from typing import NamedTuple, NoReturn
 
 
 class Program(NamedTuple):
-    """What a program is for, the commands that may be it, and the Debian package that holds it."""
+    """A program by any of its commands, with the Debian packages that hold it."""
 
     purpose: str
     commands: tuple[str, ...]
-    package: str
+    packages: str
+    library: str = ""
+    """A shared library of Linux without which nothing can drive the program."""
 
 
-BROWSER = Program("a browser", ("chromium", "chromium-browser", "google-chrome"), "chromium")
+BROWSER = Program(
+    "a browser",
+    ("chromium", "chromium-browser", "google-chrome"),
+    "chromium libatomic1",
+    library="libatomic.so.1",  # Playwright's driver is linked with it
+)
 OFFICE = Program("an office program", ("soffice", "libreoffice"), "libreoffice-calc-nogui")
 GIT = Program("git", ("git",), "git")
 UNSHARE = Program("unshare", ("unshare",), "util-linux")
@@ -29,7 +38,12 @@ PROGRAMS = (BROWSER, OFFICE, GIT, UNSHARE)
 
 
 def found(program: Program) -> str | None:
-    """Give the path of a program, or None where it is not installed."""
+    """Give the path of a program, or None where it or its library is not installed."""
+    if program.library and sys.platform == "linux":
+        try:
+            ctypes.CDLL(program.library)
+        except OSError:
+            return None
     return next(filter(None, map(shutil.which, program.commands)), None)
 
 
@@ -65,4 +79,4 @@ def forbidden(why: str) -> NoReturn:
 
 
 if __name__ == "__main__":
-    print(*(program.package for program in PROGRAMS if not found(program)))
+    print(*(program.packages for program in PROGRAMS if not found(program)))

@@ -39,7 +39,7 @@ def test_a_module_of_ours_that_is_gone_is_an_error_and_no_want_of_a_program() ->
         library("tallyhook.no_such_module")
 
 
-@pytest.mark.parametrize("program", PROGRAMS, ids=lambda program: program.package)
+@pytest.mark.parametrize("program", PROGRAMS, ids=lambda program: program.commands[0])
 def test_a_program_is_found_by_any_of_its_commands(
     program: Program, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -47,6 +47,13 @@ def test_a_program_is_found_by_any_of_its_commands(
     command = tmp_path / program.commands[-1]
     command.touch(mode=0o755)
     assert path_of(program) == str(command)
+
+
+def test_a_program_that_nothing_can_drive_is_not_found() -> None:
+    there = Program("Python", ("python3", "python"), "python3")
+    assert path_of(there)
+    with pytest.raises((pytest.skip.Exception, pytest.fail.Exception)):
+        path_of(there._replace(library="libinvented.so.0"))
 
 
 def skips(source: str) -> list[str]:
