@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import ast
+import os
+import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -54,6 +58,38 @@ def test_a_program_that_nothing_can_drive_is_not_found() -> None:
     assert path_of(there)
     with pytest.raises((pytest.skip.Exception, pytest.fail.Exception)):
         path_of(there._replace(library="libinvented.so.0"))
+
+
+SAYS = """#!/bin/sh
+case "$*" in *update*) echo 'E: The source of others has no Release file.'; exit 100 ;; esac
+echo 'E: Unable to locate package no-such-package'; exit 100
+"""
+
+
+@pytest.mark.skipif(os.name != "posix", reason="a script of bash")
+@pytest.mark.parametrize(
+    ("says", "reason"),
+    [("", "this machine has no apt-get."), (SAYS, "Unable to locate package no-such-package.")],
+)
+def test_ci_says_in_a_sentence_what_it_could_not_install(
+    says: str, reason: str, tmp_path: Path
+) -> None:
+    for name in ("bash", "dirname", "grep", "tail", "cut"):
+        (tmp_path / name).symlink_to(shutil.which(name) or "/nowhere")
+    made = {"python3": f'#!/bin/sh\nexec {sys.executable} "$@"\n', "id": "#!/bin/sh\necho 0\n"}
+    for name, text in (made | ({"apt-get": says} if says else {})).items():
+        (tmp_path / name).write_text(text)
+        (tmp_path / name).chmod(0o755)
+    done = subprocess.run(
+        [tmp_path / "bash", TESTS.parent / ".ci" / "programs"],
+        env={"PATH": str(tmp_path)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert (done.returncode, done.stdout) == (1, "")
+    wanted = " ".join(program.packages for program in PROGRAMS)
+    assert done.stderr == f".ci/programs could not install {wanted}: {reason}\n"
 
 
 def skips(source: str) -> list[str]:
