@@ -13,6 +13,7 @@ from typing import Any
 import polars as pl
 
 from tallyhook.matching.match import MATCH_COLUMNS, match
+from tallyhook.matching.readings import readings
 from tallyhook.model.items import ITEM_SCHEMA, items_frame
 from tallyhook.packages.package import Package
 from tallyhook.rules import rule_named
@@ -55,7 +56,8 @@ def found_by(
 ) -> list[dict[str, Any]]:
     """Say what a stock rule finds in an example table: the fields that are filled."""
     rule = rule_named(name)
-    tables = {"items": example_items(rows, reference), "reference": reference}
+    items = example_items(rows, reference)
+    tables = {"items": items, "reference": reference, "readings": readings(items, reference)}
     read = (
         tables[each] if each in tables else packages[each.split(".")[0]][each.split(".")[1]]
         for each in rule.reads

@@ -9,11 +9,11 @@ import polars as pl
 from tallyhook.explaining.collect import CERTIFICATE, collect, collect_echoes, once_a_column
 from tallyhook.explaining.ladders import Ladders, Rating
 from tallyhook.explaining.weigh import UNEXPLAINED, Verdict, candidates, weigh
+from tallyhook.matching.followed import followed_schemes
 from tallyhook.matching.match import CASE_COLUMNS
 from tallyhook.model.distinct import DistinctItems
 from tallyhook.model.finding import SEVERITIES
 from tallyhook.rules.judge import spread
-from tallyhook.rules.stock import followed_schemes
 from tallyhook.wording import number_text, rating_text
 
 __all__ = ["RATING_RULES", "explain"]
@@ -165,7 +165,7 @@ def _followed(distinct: pl.DataFrame, items: pl.DataFrame) -> list[str | None]:
     metric = pl.col("size_in").is_null().alias("metric")
     asked = items.select("sheet", "wll_column", metric)
     return asked.join(
-        followed_schemes(distinct.with_columns(metric)),
+        followed_schemes(distinct),
         on=column,
         how="left",
         nulls_equal=True,

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 import polars as pl
 
 from tallyhook.errors import PackageError
-from tallyhook.packages.package import Package
+from tallyhook.packages.package import Package, built_in_packages
 from tallyhook.units import factor
 
 __all__ = ["REFERENCE_SCHEMA", "reference_ratings"]
@@ -35,6 +35,9 @@ REFERENCE_SCHEMA: dict[str, type[pl.DataType]] = {
     "source": pl.String,
     "locator": pl.String,
     "deduction": pl.String,  # grab hooks: which document's deduction
+    "deduction_percent": pl.Float64,  # grab hooks: what it takes off the chain's rating
+    "shown": pl.Boolean,  # whether it is the deduction that an expected rating is shown with
+    "counts_as": pl.String,  # the scheme whose rating it is: the tie-down law prints another's
     "note": pl.String,  # what the table says beside it
 }
 
@@ -69,7 +72,27 @@ def reference_ratings(packages: Mapping[str, Package]) -> pl.DataFrame:
         for table, kind in _tables_of(package)
     ]
     empty = pl.DataFrame(schema=REFERENCE_SCHEMA)
-    return pl.concat([empty, *parts], how="vertical")
+    return _with_deductions(pl.concat([empty, *parts], how="vertical"), packages)
+
+
+def _with_deductions(ratings: pl.DataFrame, packages: Mapping[str, Package]) -> pl.DataFrame:
+    """Say of each rating what was deducted, and whose scheme's it is."""
+    have = packages if {"grab-hooks", "vocabulary"} <= packages.keys() else built_in_packages()
+    deductions = have["grab-hooks"]["deductions"].select(
+        "deduction", "deduction_percent", (pl.col("shown") == "yes").alias("shown")
+    )
+    schemes = have["vocabulary"]["schemes"].select("scheme", "counts_as")
+    bare = ratings.drop("deduction_percent", "shown", "counts_as")
+    return (
+        bare.join(deductions, on="deduction", how="left", maintain_order="left")
+        .join(schemes, on="scheme", how="left", maintain_order="left")
+        .with_columns(
+            pl.col("deduction_percent").cast(pl.Float64),
+            pl.col("shown").fill_null(value=True),
+            pl.coalesce("counts_as", "scheme").alias("counts_as"),
+        )
+        .select(REFERENCE_SCHEMA.keys())
+    )
 
 
 def _tables_of(package: Package) -> list[tuple[str, str]]:

@@ -60,7 +60,9 @@ def rule(
         ``danger``, ``error``, ``warning`` or ``note``.
     reads : str or tuple of str
         The tables handed to the function, in order: ``package.table`` for a package rule
-        (``*`` hands it the mapping of all packages instead), ``items`` for a stock rule.
+        (``*`` hands it the mapping of all packages instead); for a stock rule ``items``, the
+        ``reference`` that they were matched with, and their ``readings``
+        (`tallyhook.matching.readings`), too.
     since : str
         The version of tallyhook that brought the rule.
     instead_of : tuple of str

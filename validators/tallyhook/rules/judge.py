@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache, partial
 
 import polars as pl
 
+from tallyhook.matching.readings import readings
 from tallyhook.model.distinct import DistinctItems
 from tallyhook.model.finding import SEVERITIES, STOCK_FINDING_SCHEMA
 from tallyhook.packages.package import Package
@@ -57,11 +59,14 @@ def judge(
     items = listed.distinct.with_columns(
         pl.col("key").cast(pl.Int64).alias("row"), pl.lit(None, dtype=pl.String).alias("part")
     )
+    others = cache(partial(readings, items, reference))  # worked out when a rule asks for them
     parts, crashed = [pl.DataFrame(schema=_KEYED)], {}
     for rule in all_rules("stock"):
         try:
             its = items if rule.across is None else listed.items(_apart(listed, rule.across))
-            found = rule.check(*(_table(name, its, reference, packages) for name in rule.reads))
+            found = rule.check(
+                *(_table(name, its, reference, others, packages) for name in rule.reads)
+            )
         except Exception as error:  # a rule is foreign code to the run: name it and go on
             crashed[rule.name] = f"{type(error).__name__}: {error}"
             continue
@@ -152,10 +157,16 @@ def _without_replaced(findings: pl.DataFrame) -> pl.DataFrame:
 
 
 def _table(
-    name: str, items: pl.DataFrame, reference: pl.DataFrame, packages: Mapping[str, Package]
+    name: str,
+    items: pl.DataFrame,
+    reference: pl.DataFrame,
+    others: Callable[[], pl.DataFrame],
+    packages: Mapping[str, Package],
 ) -> pl.DataFrame:
     if name in ("items", "reference"):
         return items if name == "items" else reference
+    if name == "readings":
+        return others()
     package, table = name.split(".", 1)
     return packages[package][table]
 

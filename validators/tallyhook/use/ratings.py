@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from tallyhook.formulas import european_wll
-from tallyhook.matching.match import CONVERTED_ROUNDING, RATED_AS_CHAIN_FORMS, ROUNDING
+from tallyhook.matching.tolerances import CONVERTED_ROUNDING, ROUNDING
+from tallyhook.packages.rated_as_chain import forms_rated_as_chain
 from tallyhook.units import factor
 from tallyhook.use.families import FAMILIES, Family, record, records
 from tallyhook.use.result import Factor, UseRefused, short
@@ -153,7 +154,7 @@ def refuse_form(form: Any, *, marked: bool) -> None:
         raise UseRefused(
             f"'{form}' is no form of a hook", next_step=f"use one of {', '.join(known)}"
         )
-    own = (None, "sorting", "grab", "cradle-grab", *RATED_AS_CHAIN_FORMS)
+    own = (None, "sorting", *forms_rated_as_chain(less_a_deduction=True))
     if not marked and form not in own:
         raise UseRefused(
             f"no table rates a {form} hook as the chain of its size: its maker does",

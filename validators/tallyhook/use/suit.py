@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from tallyhook.packages.rated_as_chain import forms_rated_as_chain
 from tallyhook.units import factor
 from tallyhook.use.factors import heat_steps
 from tallyhook.use.families import Family, family_named, records
@@ -19,9 +20,6 @@ from tallyhook.wording import CAUTION
 
 __all__ = ["Choice", "Smallest", "Suit", "suit"]
 
-# Forms that are rated as the chain of their size: EN 1677-1 for hooks on chain, the foundry and
-# self-locking rows of hooks.special-ratings, grab-hooks.ratings for the other two.
-_RATED_AS_CHAIN = ("cradle-grab", "foundry", "grab", "self-closing", "self-locking")
 _SHORTENS = {"grab": "no-cradle", "cradle-grab": "cradle"}
 _MAIN = {"form": "takes", "connection": "joins"}
 NOT_CALLED_FOR = "Nothing that was said of the job calls for it."
@@ -261,7 +259,7 @@ def _smallest(
     form: str, family: Family, grade: int, load_kg: float | None, legs: int | str,
     angle: float | None, hitch: str | None, temperature_c: float | None,
 ) -> Smallest:  # fmt: skip
-    if load_kg is None or form not in _RATED_AS_CHAIN:
+    if load_kg is None or form not in forms_rated_as_chain(less_a_deduction=True):
         return _special(form, load_kg or 0.0)
     refusal = ""
     rows = records("chain", "ratings", scheme=family.scheme or "european", grade=grade)

@@ -7,35 +7,10 @@ import polars as pl
 from tallyhook.model.finding import STOCK_FINDING_SCHEMA
 from tallyhook.wording import rating_text
 
-__all__ = ["findings", "followed_schemes", "plain", "rating_findings"]
-
-FEWEST = 5
-"""Rows that must follow a scheme before a list is said to follow it."""
-
-SHARE = 0.75
-"""Share of the rows that tell the schemes apart."""
+__all__ = ["findings", "plain", "rating_findings"]
 
 _OF_THE_RUN = ("rule", "severity", "file", "confidence", "other_causes", "rows")
 _FOUND = {c: t for c, t in STOCK_FINDING_SCHEMA.items() if c not in _OF_THE_RUN}
-
-
-def followed_schemes(items: pl.DataFrame) -> pl.DataFrame:
-    """The scheme that most rows of a rating column agree with, for metric and inch sizes apart.
-
-    `items` have ``times``, the rows of the list that hold each, and ``metric``, whether the size
-    is named in millimetres; the answer has ``sheet``, ``wll_column``, ``metric`` and ``followed``.
-    """
-    column = ["sheet", "wll_column", "metric"]
-    votes = (
-        items.filter(pl.col("agrees_with").is_not_null())
-        .group_by(*column, "agrees_with", maintain_order=True)
-        .agg(pl.col("times").sum().alias("votes"))
-    )
-    return (
-        votes.with_columns((pl.col("votes") / pl.col("votes").sum().over(column)).alias("share"))
-        .filter((pl.col("votes") >= FEWEST) & (pl.col("share") >= SHARE))
-        .select(*column, pl.col("agrees_with").alias("followed"))
-    )
 
 
 def plain(column: str, *, per: int = 1) -> pl.Expr:

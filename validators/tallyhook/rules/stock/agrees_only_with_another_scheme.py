@@ -35,27 +35,34 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.matching.followed import COLUMN, followed_schemes
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import WARNING
 from tallyhook.rules import rule
-from tallyhook.rules.stock import findings, followed_schemes
+from tallyhook.rules.stock import findings
 
 
 @rule(severity=WARNING, reads="items", since="0.1.0")
 def agrees_only_with_another_scheme(items: pl.DataFrame) -> pl.DataFrame:
-    telling = items.filter(pl.col("agrees_with").is_not_null()).with_columns(
+    agreeing = items.filter(pl.col("agrees_with").is_not_null()).with_columns(
         pl.col("size_in").is_null().alias("metric")
     )
-    column = ["sheet", "wll_column", "metric"]
-    broken = telling.join(
-        followed_schemes(telling), on=column, nulls_equal=True, maintain_order="left"
+    broken = agreeing.join(
+        followed_schemes(agreeing), on=COLUMN, nulls_equal=True, maintain_order="left"
     ).filter(pl.col("agrees_with") != pl.col("followed"))
     return findings(
         broken,
         column=pl.col("wll_column"),
-        observed=pl.format("{}, the rating of the scheme {}", "wll_text", "agrees_with"),
-        expected=pl.format("the rating of the scheme {}, as in most of the list", "followed"),
+        observed=say_each(
+            "{listed}, the rating of the scheme {scheme}", listed="wll_text", scheme="agrees_with"
+        ),
+        expected=say_each(
+            "the rating of the scheme {scheme}, as in most of the list", scheme="followed"
+        ),
         source=pl.col("nearest_source"),
         locator=pl.col("nearest_locator"),
         cause="other-scheme",
-        note="no error if the part is made to that scheme: its mark or its maker's certificate says so",
+        note=say(
+            "no error if the part is made to that scheme: its mark or its maker's certificate says so"
+        ),
     )

@@ -32,24 +32,26 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.matching.match import ANGLE_UNSAID, match
+from tallyhook.messages import say_each
 from tallyhook.model.finding import WARNING
-from tallyhook.model.items import ITEM_SCHEMA
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings, plain
 from tallyhook.wording import rating_text
 
+_LINES = ("vertical", "horizontal")
 
-@rule(severity=WARNING, reads=("items", "reference"), since="0.1.0")
-def angle_reference_is_not_said(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
-    lax = items.filter(pl.col("why") == ANGLE_UNSAID)
-    read = [_rated(lax, reference, line) for line in ("vertical", "horizontal")]
-    both = pl.format(
-        "{} if its legs stand at {} degrees to the vertical, {} if at {}",
-        _texts(read[0]),
-        plain("angle_if_vertical_deg"),
-        _texts(read[1]),
-        plain("angle_if_horizontal_deg"),
+
+@rule(severity=WARNING, reads=("items", "readings"), since="0.1.0")
+def angle_reference_is_not_said(items: pl.DataFrame, readings: pl.DataFrame) -> pl.DataFrame:
+    lax = items
+    for line in _LINES:
+        lax = lax.join(_read(readings, line), on="row", how="inner", maintain_order="left")
+    both = say_each(
+        "{by_vertical} if its legs stand at {vertical} degrees to the vertical, {by_horizontal} if at {horizontal}",
+        by_vertical=_texts(lax, "vertical"),
+        vertical=plain("angle_if_vertical_deg"),
+        by_horizontal=_texts(lax, "horizontal"),
+        horizontal=plain("angle_if_horizontal_deg"),
     )
     return findings(
         lax,
@@ -61,15 +63,13 @@ def angle_reference_is_not_said(items: pl.DataFrame, reference: pl.DataFrame) ->
     )
 
 
-def _rated(lax: pl.DataFrame, reference: pl.DataFrame, line: str) -> pl.DataFrame:
-    """Match slings by one reading of their angle, in the scheme that the lax one fits."""
-    read = lax.with_columns(
-        pl.col(f"angle_if_{line}_deg").alias("angle_to_deg"),
-        pl.coalesce("scheme", "nearest_scheme").alias("scheme"),
+def _read(readings: pl.DataFrame, line: str) -> pl.DataFrame:
+    """The rating that a sling has if its angle counts from a line."""
+    return readings.filter(pl.col("reading") == f"angle-to-the-{line}").select(
+        "row", *(pl.col(f"nearest_{part}").alias(f"{line}_{part}") for part in ("value", "unit"))
     )
-    return match(read.select(list(ITEM_SCHEMA)), reference)
 
 
-def _texts(matched: pl.DataFrame) -> pl.Series:
-    rated = matched.select("nearest_value", "nearest_unit", "wll_unit")
-    return pl.Series([rating_text(*row) for row in rated.iter_rows()], dtype=pl.String)
+def _texts(read: pl.DataFrame, line: str) -> pl.Expr:
+    rated = read.select(f"{line}_value", f"{line}_unit", "wll_unit")
+    return pl.lit(pl.Series([rating_text(*row) for row in rated.iter_rows()], dtype=pl.String))

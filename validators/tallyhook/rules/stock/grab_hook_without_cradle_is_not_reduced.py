@@ -29,24 +29,20 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.matching.match import match
 from tallyhook.model.finding import DANGER
-from tallyhook.model.items import ITEM_SCHEMA
 from tallyhook.rules import rule
 from tallyhook.rules.stock import rating_findings
 
 
 @rule(
     severity=DANGER,
-    reads=("items", "reference"),
+    reads=("items", "readings"),
     since="0.1.0",
     instead_of=("rated-above-every-source", "rated-between-the-sources"),
 )
 def grab_hook_without_cradle_is_not_reduced(
-    items: pl.DataFrame, reference: pl.DataFrame
+    items: pl.DataFrame, readings: pl.DataFrame
 ) -> pl.DataFrame:
-    bare = items.filter((pl.col("outcome") == "contradicted") & (pl.col("cradle") == "no"))
-    # the same row, had it been a hook with cradle
-    with_cradle = bare.select(list(ITEM_SCHEMA)).with_columns(pl.lit("yes").alias("cradle"))
-    full = match(with_cradle, reference)["outcome"] == "agree"
-    return rating_findings(bare.filter(full), cause="shortening-not-deducted")
+    full = (pl.col("reading") == "with-cradle") & (pl.col("outcome") == "agree")
+    broken = items.join(readings.filter(full), on="row", how="semi", maintain_order="left")
+    return rating_findings(broken, cause="shortening-not-deducted")

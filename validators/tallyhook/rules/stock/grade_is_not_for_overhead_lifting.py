@@ -45,7 +45,7 @@ from tallyhook.model.finding import DANGER
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
 from tallyhook.rules.stock._lifting import never_for_lifting
-from tallyhook.rules.stock.assembly_mixes_grades import grades_named
+from tallyhook.texts.named_grades import grades_named
 
 
 @rule(

@@ -22,28 +22,41 @@ size or a stronger grade. The finding names the causes that give this very numbe
 
 The `findings`, whole; the highest rating of 10 mm grade 80 is 7,100 lb:
 
-| row | observed  | expected                   | ratio | source            | locator                   |
-| --- | --------- | -------------------------- | ----- | ----------------- | ------------------------- |
-| 3   | 12,600 kg | 3,220 kg (7,100 lb)        | 3.912 | us-chain-practice | table of grade 80 (alloy) |
-| 4   | 7.1 tons  | 3.55 short tons (7,100 lb) | 2     | us-chain-practice | table of grade 80 (alloy) |
+| row | observed  | expected                   | ratio | source            | locator                   | note |
+| --- | --------- | -------------------------- | ----- | ----------------- | ------------------------- | ---- |
+| 3   | 12,600 kg | 3,220 kg (7,100 lb)        | 3.912 | us-chain-practice | table of grade 80 (alloy) |      |
+| 4   | 7.1 tons  | 3.55 short tons (7,100 lb) | 2     | us-chain-practice | table of grade 80 (alloy) | '7.1 tons' may be short tons (6,441 kg) or metric tons (7,100 kg), above every source in both readings |
 """
 
 from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say_each
 from tallyhook.model.finding import DANGER
 from tallyhook.rules import rule
 from tallyhook.rules.stock import rating_findings
+from tallyhook.units import factor
 
 
 @rule(severity=DANGER, reads="items", since="0.1.0")
 def rated_above_every_source(items: pl.DataFrame) -> pl.DataFrame:
     above = pl.col("wll_kg") > pl.col("high_kg")
-    tons = pl.col("unread").str.extract(r"wll: ('.+' may be short tons .+? or metric tons .+?\))")
-    # of the two loads of a row only the one that is held against the ratings
-    tons = pl.when(tons.str.starts_with(pl.format("'{}'", "wll_text"))).then(tons)
-    return rating_findings(
-        items.filter((pl.col("outcome") == "contradicted") & above),
-        note=pl.format("{}, above every source in both readings", tons),
+    broken = items.filter((pl.col("outcome") == "contradicted") & above)
+    in_both = say_each(
+        "'{listed}' may be short tons ({short} kg) or metric tons ({metric} kg), above every source in both readings",
+        listed="wll_text",
+        short=_kilograms(broken, "short ton"),
+        metric=_kilograms(broken, "t"),
     )
+    return rating_findings(broken, note=pl.when("as_smaller_ton").then(in_both))
+
+
+def _kilograms(broken: pl.DataFrame, ton: str) -> pl.Expr:
+    """The load as written, taken as so many of a ton, in whole kilograms."""
+    worth = factor(ton, "kg")
+    texts = [
+        f"{value * worth:,.0f}" if settled and value is not None else ""
+        for value, settled in broken.select("wll_value", "as_smaller_ton").iter_rows()
+    ]
+    return pl.lit(pl.Series(texts, dtype=pl.String))

@@ -29,7 +29,7 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.matching.match import ROUNDING
+from tallyhook.matching.tolerances import ROUNDING
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings

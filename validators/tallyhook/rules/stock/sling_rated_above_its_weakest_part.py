@@ -27,27 +27,23 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.matching.match import match
+from tallyhook.matching.match import MATCH_COLUMNS
+from tallyhook.messages import say
 from tallyhook.model.finding import DANGER
-from tallyhook.model.items import ITEM_SCHEMA
 from tallyhook.rules import rule
 from tallyhook.rules.stock import rating_findings
-from tallyhook.rules.stock.assembly_mixes_grades import grades_named
 
 
 @rule(
     severity=DANGER,
-    reads=("items", "reference"),
+    reads=("items", "readings"),
     since="0.1.0",
     instead_of=("rated-above-every-source",),
 )
-def sling_rated_above_its_weakest_part(
-    items: pl.DataFrame, reference: pl.DataFrame
-) -> pl.DataFrame:
-    mixed = items.filter((pl.col("kind") == "sling") & (grades_named().list.len() > 1))
-    weakest = mixed.select(list(ITEM_SCHEMA)).with_columns(
-        grades_named().list.first().alias("grade")
-    )
-    held = match(weakest, reference)
+def sling_rated_above_its_weakest_part(items: pl.DataFrame, readings: pl.DataFrame) -> pl.DataFrame:
     above = (pl.col("outcome") == "contradicted") & (pl.col("wll_kg") > pl.col("high_kg"))
-    return rating_findings(held.filter(above), note="an assembly is rated by its weakest part")
+    weakest = readings.filter((pl.col("reading") == "lowest-grade") & above)
+    broken = items.drop(*MATCH_COLUMNS, "wll_kg").join(
+        weakest, on="row", how="inner", maintain_order="left"
+    )
+    return rating_findings(broken, note=say("an assembly is rated by its weakest part"))

@@ -28,7 +28,7 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.matching.match import WIDEST_PRINTED_PAIR
+from tallyhook.matching.tolerances import WIDEST_PRINTED_PAIR
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings

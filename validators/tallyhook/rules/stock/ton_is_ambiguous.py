@@ -31,40 +31,36 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.matching.match import match
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import WARNING
-from tallyhook.model.items import ITEM_SCHEMA
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
-from tallyhook.units import factor
 
 
-@rule(severity=WARNING, reads=("items", "reference"), since="0.1.0")
-def ton_is_ambiguous(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
-    tons = items.filter((pl.col("wll_unit") == "ton") & pl.col("wll_value").is_not_null())
-    short, metric = (_fits(tons, reference, unit) for unit in ("short ton", "t"))
-    rows = pl.col("times")
-    read = tons.with_columns((short * rows).alias("short"), (metric * rows).alias("metric"))
-    place = ["sheet", "wll_column"]
-    fitting = pl.format(
-        "as short tons of 2,000 lb {} of {} rows agree with a table, as tonnes {}",
-        pl.col("short").sum().over(place),
-        rows.sum().over(place),
-        pl.col("metric").sum().over(place),
+@rule(severity=WARNING, reads=("items", "readings"), since="0.1.0")
+def ton_is_ambiguous(items: pl.DataFrame, readings: pl.DataFrame) -> pl.DataFrame:
+    tons = items
+    for ton in ("short-ton", "tonne"):
+        tons = tons.join(_agreeing(readings, ton), on="row", how="inner", maintain_order="left")
+
+    def over_the_column(agreeing: pl.Expr | int) -> pl.Expr:
+        return (agreeing * pl.col("times")).sum().over("sheet", "wll_column")
+
+    fitting = say_each(
+        "as short tons of 2,000 lb {short} of {rows} rows agree with a table, as tonnes {metric}",
+        short=over_the_column(pl.col("short-ton")),
+        rows=over_the_column(1),
+        metric=over_the_column(pl.col("tonne")),
     )
     return findings(
-        read.with_columns(fitting.alias("fitting")),
+        tons.with_columns(fitting.alias("fitting")),
         column=pl.col("wll_column"),
         observed=pl.col("wll_text"),
-        expected="a unit: US ton (2,000 lb) or t (1,000 kg)",
+        expected=say("a unit: US ton (2,000 lb) or t (1,000 kg)"),
         note=pl.col("fitting"),
     )
 
 
-def _fits(tons: pl.DataFrame, reference: pl.DataFrame, unit: str) -> pl.Series:
-    as_unit = tons.select(list(ITEM_SCHEMA)).with_columns(
-        (pl.col("wll_value") * factor(unit, "kg")).alias("wll_kg"),
-        pl.lit(unit).alias("wll_unit"),
-        pl.lit(factor(unit, "kg") / 100).alias("wll_step_kg"),
-    )
-    return match(as_unit, reference)["outcome"] == "agree"
+def _agreeing(readings: pl.DataFrame, ton: str) -> pl.DataFrame:
+    read = readings.filter(pl.col("reading") == ton)
+    return read.select("row", (pl.col("outcome") == "agree").alias(ton))
