@@ -9,7 +9,7 @@ import pytest
 
 from stock_items import example_items
 from tallyhook.model.items import items_frame
-from tallyhook.rules.stock import findings, followed_schemes, plain, rating_findings
+from tallyhook.rules.stock import findings, plain, rating_findings
 from tallyhook.rules.stock._forces import (
     by_system,
     over_rating,
@@ -92,43 +92,6 @@ def test_a_number_is_written_without_a_needless_nought() -> None:
     loads = pl.DataFrame({"kg": [3000.0, 750.0, 10.5]})
     assert loads.select(plain("kg"))["kg"].to_list() == ["3000", "750", "10.5"]
     assert loads.select(plain("kg", per=1000))["kg"].to_list() == ["3", "0.75", "0.0105"]
-
-
-def _votes(*rows: tuple[str | None, str, bool, str | None, int]) -> list[tuple[Any, ...]]:
-    frame = pl.DataFrame(
-        rows, schema=["sheet", "wll_column", "metric", "agrees_with", "times"], orient="row"
-    )
-    return sorted(followed_schemes(frame).iter_rows(), key=str)
-
-
-def test_a_list_follows_a_scheme_by_five_rows_and_three_quarters_of_those_that_decide() -> None:
-    assert _votes((None, "t", True, "european", 5)) == [(None, "t", True, "european")]
-    assert _votes((None, "t", True, "european", 4)) == []
-    six_of_eight = [("a", "t", True, "european", 6), ("a", "t", True, "us-chain", 2)]
-    assert _votes(*six_of_eight) == [("a", "t", True, "european")]
-    assert _votes(("a", "t", True, "european", 5), ("a", "t", True, "us-chain", 2)) == []
-    # rows that agree with several schemes decide nothing
-    assert _votes(("a", "t", True, "european", 5), ("a", "t", True, None, 50)) == [
-        ("a", "t", True, "european")
-    ]
-
-
-def test_sheets_columns_and_systems_of_sizes_follow_their_own_scheme() -> None:
-    rows = [
-        ("a", "t", True, "european", 5),
-        ("a", "t", False, "us-chain", 5),
-        ("a", "lb", True, "us-chain", 5),
-        ("b", "t", True, "us-chain", 5),
-        ("c", "t", True, "us-chain", 3),
-        ("c", "t", True, "us-chain", 2),
-    ]
-    assert _votes(*rows) == [
-        ("a", "lb", True, "us-chain"),
-        ("a", "t", False, "us-chain"),
-        ("a", "t", True, "european"),
-        ("b", "t", True, "us-chain"),
-        ("c", "t", True, "us-chain"),
-    ]
 
 
 # --- forces over ratings ---

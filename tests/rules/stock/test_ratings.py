@@ -50,17 +50,17 @@ def test_a_load_that_is_not_compared_is_above_nothing(ask: Any) -> None:
 
 
 def test_bare_tons_above_every_source_are_so_in_both_readings(ask: Any) -> None:
-    said = "'7.1 tons' may be short tons (2,000 lb) or metric tons (1,000 kg)"
-    row = TEN | {"wll": "7.1 tons", "unread": f"size: 'big' is none; wll: {said}; grade: 'x'"}
+    # 7.1 tons of 2,000 lb are 14,200 lb or 6,441 kg; tons of 1,000 kg are 7,100 kg
     found = ask(
         "rated-above-every-source",
-        row,
-        row | {"unread": f"wll2: {said}"},
-        row | {"unread": f"wll: {said.replace('7.1', '9.1')}"},  # of the other column's load
-        row | {"unread": ""},
+        TEN | {"wll": "7.1 tons"},
+        TEN | {"wll": "7.1 t"},
+        # the other load of the row is in bare tons
+        TEN | {"wll": "7.1 t", "wll2": "9.1 tons"},
     )
+    said = "'7.1 tons' may be short tons (6,441 kg) or metric tons (7,100 kg)"
     assert [finding.get("note") for finding in found] == [
-        f"{said}, above every source in both readings", None, None, None,
+        f"{said}, above every source in both readings", None, None,
     ]  # fmt: skip
 
 
