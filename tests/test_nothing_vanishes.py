@@ -14,7 +14,7 @@ import pytest
 
 import tallyhook
 from tallyhook.reporting.page import page_html
-from tallyhook.reporting.parts import unchecked
+from tallyhook.reporting.list_text import unchecked
 from tallyhook.reporting.report import Report
 from tallyhook.reporting.terminal import columns_text, report_text
 from tallyhook.reporting.workbook import write_workbook

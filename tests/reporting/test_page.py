@@ -19,7 +19,7 @@ from tallyhook import check
 from tallyhook.model.finding import SEVERITIES
 from tallyhook.reporting.decisions import apply_decisions
 from tallyhook.reporting.page import MOST_FINDINGS, page_html
-from tallyhook.reporting.pictures import usual_ratios
+from tallyhook.reporting.points import usual_ratios
 from tallyhook.reporting.report import Report
 from tallyhook.reporting.since import since
 
@@ -75,7 +75,7 @@ def test_the_page_loads_nothing_and_has_no_handlers() -> None:
     for report in (report_of(), _hostile()):
         shape = _shape(page_html(report))
         assert shape.loads == ["data:,"] and shape.handlers == []
-        assert shape.scripts == 5  # three blocks of data, the library, the page's own
+        assert shape.scripts == 6  # four blocks of data, the library, the page's own
         assert shape.captions == shape.tables > 4
 
 

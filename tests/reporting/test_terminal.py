@@ -24,7 +24,7 @@ def listed(*wll: float) -> str:
     return report_text(tallyhook.check(frame))
 
 
-def test_rows_that_say_the_same_are_told_once() -> None:
+def test_rows_that_say_the_same_are_written_once() -> None:
     text = listed(31500, 3150, 31500, 31500, 6300)
     assert text.count("31500 kg; expected") == 1
     assert "rows 2, 4, 5 " in text
@@ -32,8 +32,8 @@ def test_rows_that_say_the_same_are_told_once() -> None:
     assert "DANGER (4)" in text
 
 
-def test_what_is_not_told_is_counted(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(rendering, "_MOST_TOLD", 1)
+def test_what_is_not_written_is_counted(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(rendering, "_MOST_SHOWN", 1)
     text = listed(31500, 3150, 31500, 6300, 12600)
     assert "DANGER (4)" in text
     assert "31500 kg; expected" in text  # its two rows are told once

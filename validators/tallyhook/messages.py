@@ -25,7 +25,16 @@ if TYPE_CHECKING:
 
     import polars as pl
 
-__all__ = ["LOCALES", "in_language", "language", "say", "say_count", "say_each", "to_say"]
+__all__ = [
+    "LOCALES",
+    "in_language",
+    "language",
+    "say",
+    "say_count",
+    "say_each",
+    "say_values",
+    "to_say",
+]
 
 LOCALES = Path(__file__).resolve().parent / "locale"
 """Where the catalogues lie, one folder a language."""
@@ -116,6 +125,25 @@ def say_each(message: str, /, **parts: pl.Expr | str) -> pl.Expr:
         columns[int(piece)] if place % 2 else pl.lit(piece, dtype=pl.String)
         for place, piece in enumerate(pieces)
         if piece
+    )
+
+
+def say_values(column: pl.Series) -> pl.Series:
+    """Give a column of texts with those said that are messages kept as they stand in the code.
+
+    What was said already, and what is no message, stays.
+
+    Examples
+    --------
+    >>> import polars as pl
+    >>> say_values(pl.Series("why", ["hidden row", None])).to_list()
+    ['hidden row', None]
+    """
+    if _language.get() == ENGLISH:
+        return column
+    known = column.drop_nulls().unique()
+    return column.replace_strict(
+        known, [_in_language(text) for text in known], default=None, return_dtype=column.dtype
     )
 
 

@@ -1,26 +1,40 @@
-"""Numbers and units as people at the counter write them."""
+"""Numbers, units, rows and lists as people at the counter write them; the caution; the width."""
 
 from __future__ import annotations
 
+import shutil
+from collections.abc import Iterable, Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
+from tallyhook.messages import say, to_say
 from tallyhook.units import factor
 
 __all__ = [
     "CAUTION",
+    "USUAL_WIDTH",
+    "and_list",
     "load_text",
     "number_text",
+    "or_list",
     "rating_text",
     "rounded_down",
     "rounded_up",
+    "row_list",
+    "row_ranges",
     "size_text",
+    "terminal_width",
+    "times_text",
 ]
 
-CAUTION = (
+CAUTION = to_say(
     "Follow the maker's instructions, local codes and a qualified person; "
     "a maker's marked rating governs over any general table."
 )
 """The one caution that every command prints beside ratings."""
+
+USUAL_WIDTH, _LEAST_WIDTH = 80, 40  # columns of a terminal
+
+_MOST_ROWS = 12  # row numbers written out before the rest is counted
 
 _PLURAL = {"short ton": "short tons", "long ton": "long tons"}
 
@@ -113,3 +127,84 @@ def size_text(size_mm: float | None, size_in: str | None) -> str:
     if size_in:
         return f"{size_in} in"
     return f"{number_text(size_mm)} mm" if size_mm is not None else ""
+
+
+def times_text(ratio: float | None) -> str:
+    """Write how many times the expected load is listed, to three figures; empty if not known.
+
+    Examples
+    --------
+    >>> times_text(4.0), times_text(2.20462), times_text(None)
+    ('4', '2.2', '')
+    """
+    return f"{ratio:.3g}" if ratio else ""
+
+
+def row_ranges(rows: Iterable[int]) -> str:
+    """Write row numbers as ranges.
+
+    Examples
+    --------
+    >>> row_ranges([2, 3, 4, 9, 11, 12])
+    '2-4, 9, 11-12'
+    """
+    ordered = sorted(set(rows))
+    runs: list[list[int]] = []
+    for row in ordered:
+        if runs and row == runs[-1][1] + 1:
+            runs[-1][1] = row
+        else:
+            runs.append([row, row])
+    return ", ".join(str(a) if a == b else f"{a}-{b}" for a, b in runs)
+
+
+def row_list(rows: Iterable[int]) -> str:
+    """Write row numbers one by one, and count the rest where they are many.
+
+    Examples
+    --------
+    >>> row_list([2, 3, 9]), row_list(range(2, 20))
+    ('2, 3, 9', '2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13 and 6 more')
+    """
+    rows = list(rows)
+    first = ", ".join(map(str, rows[:_MOST_ROWS]))
+    if len(rows) <= _MOST_ROWS:
+        return first
+    return say("{rows} and {n} more", rows=first, n=len(rows) - _MOST_ROWS)
+
+
+def or_list(parts: Sequence[str]) -> str:
+    """Write alternatives with "or" between them.
+
+    Examples
+    --------
+    >>> or_list(["a"]), or_list(["a", "b", "c"])
+    ('a', 'a or b or c')
+    """
+    text, *others = parts
+    for other in others:
+        text = say("{one} or {other}", one=text, other=other)
+    return text
+
+
+def and_list(parts: Sequence[str]) -> str:
+    """Write a list of parts with "and" before the last.
+
+    Examples
+    --------
+    >>> and_list(["a"]), and_list(["a", "b", "c"])
+    ('a', 'a, b and c')
+    """
+    *first, last = parts
+    return say("{first} and {last}", first=", ".join(first), last=last) if first else last
+
+
+def terminal_width() -> int:
+    """Give the width that texts are wrapped to: the terminal's, the usual one where there is none.
+
+    Examples
+    --------
+    >>> terminal_width() >= 40
+    True
+    """
+    return max(shutil.get_terminal_size((USUAL_WIDTH, 24)).columns, _LEAST_WIDTH)

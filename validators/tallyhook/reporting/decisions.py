@@ -28,9 +28,11 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from tallyhook.errors import StockListError, TallyhookError
+from tallyhook.messages import say
 from tallyhook.model.finding import DANGER, STOCK_FINDING_SCHEMA
-from tallyhook.reporting.parts import rows_of
+from tallyhook.reporting.finding_text import rows_of
 from tallyhook.rules import all_rules, rule_named
+from tallyhook.wording import or_list
 
 if TYPE_CHECKING:
     from tallyhook.reporting.report import Report
@@ -104,9 +106,11 @@ def read_decisions(path: str | Path, *, today: date) -> list[dict[str, Any]]:
     try:
         text = Path(path).read_text(encoding="utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
+        reason = getattr(error, "strerror", None) or say("it is not UTF-8 text")
         raise StockListError(
-            f"the decisions cannot be read ({reason})", where=str(path), next_step="check the file"
+            say("the decisions cannot be read ({reason})", reason=reason),
+            where=str(path),
+            next_step=say("check the file"),
         ) from None
     first = text.partition("\n")[0]
     reader = csv.reader(
@@ -117,9 +121,9 @@ def read_decisions(path: str | Path, *, today: date) -> list[dict[str, Any]]:
         missing = [name for name in _NEEDED if name not in head]
         if missing:
             raise StockListError(
-                f"the decisions have no column '{missing[0]}'",
+                say("the decisions have no column '{column}'", column=missing[0]),
                 where=str(path),
-                next_step=f"the columns are {', '.join(DECISION_COLUMNS)}",
+                next_step=say("the columns are {columns}", columns=", ".join(DECISION_COLUMNS)),
             )
         return [
             _decision(dict(zip(head, cells, strict=False)), reader.line_num, today)
@@ -128,7 +132,9 @@ def read_decisions(path: str | Path, *, today: date) -> list[dict[str, Any]]:
         ]
     except csv.Error as error:
         raise StockListError(
-            f"the decisions are no CSV ({error})", where=str(path), next_step="mend the file"
+            say("the decisions are no CSV ({reason})", reason=error),
+            where=str(path),
+            next_step=say("mend the file"),
         ) from None
 
 
@@ -137,9 +143,10 @@ def _decision(cells: dict[str, str], line: int, today: date) -> dict[str, Any]:
     told |= {"line": line, "matched": 0, "undocumented": 0, "defect": None, "expired": False}
     told["row_key"] = told["row_key"] or ""
     if empty := [n for n in _NEEDED if not told[n]]:
-        told["defect"] = f"{', '.join(empty)} not filled"
+        told["defect"] = say("{columns} not filled", columns=", ".join(empty))
     elif told["decision"].casefold() not in _WORDS:
-        told["defect"] = f"'{told['decision']}' is neither accept nor correct"
+        wrong = told["decision"]
+        told["defect"] = say("'{decision}' is neither accept nor correct", decision=wrong)
     else:
         told["defect"] = _wrong_date(told) or _unknown_rule(told["rule"])
     if told["defect"] is None and told["expires"]:
@@ -153,7 +160,7 @@ def _wrong_date(told: dict[str, Any]) -> str | None:
             if told[name]:
                 date.fromisoformat(told[name])
         except ValueError:
-            return f"{name} '{told[name]}' is no day such as 2026-11-25"
+            return say("{column} '{day}' is no day such as 2026-11-25", column=name, day=told[name])
     return None
 
 
@@ -161,7 +168,7 @@ def _unknown_rule(name: str) -> str | None:
     try:
         rule_named(name)
     except TallyhookError:
-        return f"there is no rule '{name}'"
+        return say("there is no rule '{rule}'", rule=name)
     return None
 
 
@@ -260,7 +267,7 @@ def _rows_of_sheets(report: Report) -> dict[str, str]:
     named: dict[str, list[str]] = {}
     for sheet, row in places.iter_rows():
         named.setdefault(f"row {row}", []).append(f"'{sheet}!row {row}'")
-    return {key: " or ".join(names) for key, names in named.items()}
+    return {key: or_list(names) for key, names in named.items()}
 
 
 def _problems(

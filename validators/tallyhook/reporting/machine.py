@@ -13,9 +13,11 @@ from xml.etree import ElementTree as ET
 import polars as pl
 
 from tallyhook.files import is_formula_like
+from tallyhook.messages import say
 from tallyhook.model.finding import SEVERITIES
-from tallyhook.reporting.parts import cause_title, row_ranges, rows_of, rule_title, source_title
+from tallyhook.reporting.finding_text import case_lines, rows_of
 from tallyhook.reporting.report import PIECE, json_records
+from tallyhook.wording import row_ranges
 
 if TYPE_CHECKING:
     from tallyhook.reporting.report import Report
@@ -53,9 +55,9 @@ def ndjson_pieces(report: Report) -> Iterator[str]:
     """Write the text of `to_ndjson` piece by piece."""
     head = {"record": "report"} | report.head()
     yield json.dumps(head, ensure_ascii=False, allow_nan=False) + "\n"
-    for name, told in report.told().items():
+    for name, frame in report.lists().items():
         single = name.removesuffix("s") if name in ("findings", "items") else name
-        records = told.select(pl.lit(single).alias("record"), pl.all())
+        records = frame.select(pl.lit(single).alias("record"), pl.all())
         for piece in records.iter_slices(PIECE):
             yield "\n".join(json_records(piece)) + "\n"
 
@@ -122,77 +124,89 @@ def to_junit(report: Report, *, fail_on: str = "error") -> str:
     root = ET.Element("testsuites", name="tallyhook")
     columns = ("row", "item", "kind", "outcome", "why", "wll_column")
     for (sheet,), items in report.matched.group_by("sheet", maintain_order=True):
-        name = report.file if sheet is None else f"{report.file}, {sheet}"
-        suite = ET.SubElement(root, "testsuite", name=_xml(name))
-        told: set[int] = set()
+        suite = _suite_of_sheet(root, report.file, sheet)
+        done: set[int] = set()
         for item in items.select(columns).iter_rows(named=True):
-            case = _case(suite, name, f"row {item['row']}: {item['item'] or item['kind'] or ''}")
             # of the several items of one row, the first carries the row's findings
-            found = [] if item["row"] in told else own.pop((sheet, item["row"]), [])
-            told.add(item["row"])
-            _tell(case, found, failing)
-            if found:
-                continue
-            if item["outcome"] == "not compared":
-                ET.SubElement(case, "skipped", message=_xml(item["why"] or "not compared"))
-            elif item["outcome"] == "contradicted" and (sheet, item["row"]) in many:
-                rows = many[sheet, item["row"]]
-                ET.SubElement(case, "skipped", message=f"contradicted, see the case of rows {rows}")
+            found = [] if item["row"] in done else own.pop((sheet, item["row"]), [])
+            done.add(item["row"])
+            _item_case(suite, item, found, failing, many.get((sheet, item["row"])))
         for finding in [f for f in shared if f["sheet"] == sheet]:
-            rows = f"rows {row_ranges(rows_of(finding))}" if finding["rows"] else "the list"
-            _tell(_case(suite, name, f"{rows}: {finding['item'] or ''}"), [finding], failing)
+            rows = (
+                say("rows {rows}", rows=row_ranges(rows_of(finding)))
+                if finding["rows"]
+                else say("the list")
+            )
+            _write(_case(suite, f"{rows}: {finding['item'] or ''}"), [finding], failing)
             shared.remove(finding)
         _count(suite)
     rest = [*shared, *(f for found in own.values() for f in found)]
     if rest or report.crashed:
-        suite = ET.SubElement(root, "testsuite", name="rules")
-        for finding in rest:
-            _tell(
-                _case(suite, "rules", f"{finding['rule']}: {finding['item'] or ''}"),
-                [finding],
-                failing,
-            )
-        for rule, reason in report.crashed.items():
-            error = ET.SubElement(_case(suite, "rules", rule), "error", type="RuleCrash")
-            error.set("message", _xml(f"the rule did not answer ({reason})"))
-        _count(suite)
+        _suite_of_rules(root, rest, report.crashed, failing)
     _total(root)
     ET.indent(root)
     return '<?xml version="1.0" encoding="UTF-8"?>\n' + ET.tostring(root, encoding="unicode") + "\n"
 
 
-def _case(suite: ET.Element, group: str, name: str) -> ET.Element:
-    return ET.SubElement(
-        suite, "testcase", classname=_xml(group), name=_xml(name.strip(": ")), time="0"
-    )
+def _suite_of_sheet(root: ET.Element, file: str, sheet: str | None) -> ET.Element:
+    name = file if sheet is None else f"{file}, {sheet}"
+    return ET.SubElement(root, "testsuite", name=_xml(name))
 
 
-def _tell(case: ET.Element, findings: list[dict[str, Any]], failing: tuple[str, ...]) -> None:
+def _item_case(
+    suite: ET.Element,
+    item: dict[str, Any],
+    found: list[dict[str, Any]],
+    failing: tuple[str, ...],
+    rows: str | None,
+) -> None:
+    """Write the case of an item; `rows` are those of a finding about many that it is among."""
+    place = say("row {row}", row=item["row"])
+    case = _case(suite, f"{place}: {item['item'] or item['kind'] or ''}")
+    _write(case, found, failing)
+    if found:
+        return
+    if item["outcome"] == "not compared":
+        reason = say(item["why"] or "not compared")
+        ET.SubElement(case, "skipped", message=_xml(reason))
+    elif item["outcome"] == "contradicted" and rows is not None:
+        reason = say("contradicted, see the case of rows {rows}", rows=rows)
+        ET.SubElement(case, "skipped", message=reason)
+
+
+def _suite_of_rules(
+    root: ET.Element, rest: list[dict[str, Any]], crashed: dict[str, str], failing: tuple[str, ...]
+) -> None:
+    suite = ET.SubElement(root, "testsuite", name="rules")
+    for finding in rest:
+        _write(_case(suite, f"{finding['rule']}: {finding['item'] or ''}"), [finding], failing)
+    for rule, reason in crashed.items():
+        error = ET.SubElement(_case(suite, rule), "error", type="RuleCrash")
+        error.set("message", _xml(say("the rule did not answer ({reason})", reason=reason)))
+    _count(suite)
+
+
+def _case(suite: ET.Element, name: str) -> ET.Element:
+    group = suite.get("name", "")
+    return ET.SubElement(suite, "testcase", classname=group, name=_xml(name.strip(": ")), time="0")
+
+
+def _write(case: ET.Element, findings: list[dict[str, Any]], failing: tuple[str, ...]) -> None:
     mild = []
     for finding in findings:
-        text = _words(finding)
+        text = "\n".join(case_lines(finding))
         if finding["severity"] in failing:
-            message = f"{finding['observed'] or ''}; expected {finding['expected'] or ''}"
+            message = say(
+                "{observed}; expected {expected}",
+                observed=finding["observed"] or "",
+                expected=finding["expected"] or "",
+            )
             failure = ET.SubElement(case, "failure", message=_xml(message), type=finding["rule"])
             failure.text = _xml(text)
         else:
             mild.append(text)
     if mild:
         ET.SubElement(case, "system-out").text = _xml("\n\n".join(mild))
-
-
-def _words(finding: dict[str, Any]) -> str:
-    lines = [f"{finding['severity']}: {rule_title(finding['rule'])}"]
-    if finding["rows"]:
-        lines.append(f"rows {row_ranges(finding['rows'])}")
-    lines.append(f"{finding['column']}: {finding['observed']}; expected {finding['expected']}")
-    if finding["cause"]:
-        lines.append(f"likely cause: {cause_title(finding['cause'])}")
-    if finding["note"]:
-        lines.append(finding["note"])
-    if finding["source"]:
-        lines.append(f"source: {source_title(finding['source'])}; {finding['locator'] or ''}")
-    return "\n".join(lines)
 
 
 def _count(suite: ET.Element) -> None:

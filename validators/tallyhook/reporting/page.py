@@ -8,32 +8,41 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import json
 import re
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import polars as pl
+from markupsafe import Markup, escape
 
 from tallyhook import __version__
+from tallyhook.messages import language, say, say_count
 from tallyhook.model.finding import SEVERITIES
-from tallyhook.reporting.parts import (
-    TO_DO,
+from tallyhook.reporting.finding_text import (
+    TITLES,
+    acceptance,
+    row_numbers,
+    rows_of,
+    sure_percent,
+)
+from tallyhook.reporting.list_text import checked_sheets, not_compared, unchecked
+from tallyhook.reporting.pictures import draw
+from tallyhook.reporting.points import group_titles, line_table
+from tallyhook.reporting.titles import (
     cause_explanation,
     cause_title,
-    checked_sheets,
-    not_compared,
-    row_ranges,
-    rows_of,
     rule_title,
+    severity_title,
     source_address,
     source_title,
-    unchecked,
+    to_do,
 )
-from tallyhook.reporting.pictures import GROUPS, MARKERS, draw, line_table
-from tallyhook.wording import CAUTION, number_text
+from tallyhook.wording import CAUTION, row_ranges, times_text
 
 if TYPE_CHECKING:
+    from tallyhook.reporting.pictures import Pictures
     from tallyhook.reporting.report import Report
     from tallyhook.reporting.since import Change
 
@@ -45,13 +54,6 @@ MOST_FINDINGS = 2_000
 _MOST_ITEMS = 60  # items written out under one reason; all their row numbers are given
 
 _ASSETS = Path(__file__).resolve().parent / "assets"
-
-_KEY = {
-    "agree": "agrees",
-    "several-legs": "agrees: sling of several legs, above the line by its leg factor",
-    "accepted": "contradicted, with no open finding",
-    "no-cradle": "agrees: grab hook without cradle, below the line by its deduction",
-}
 
 
 def page_html(
@@ -76,61 +78,123 @@ def page_html(
         The change since an earlier report (`tallyhook.reporting.since.since`).
     """
     pictures = draw(report, ratings)
-    findings = _told_all(report.stock_findings)[:MOST_FINDINGS]
-    head, body = line_table(pictures.lines)
-    library = _library()
-    script = (_ASSETS / "page.js").read_text(encoding="utf-8")
+    findings = _worst_first(report.stock_findings)[:MOST_FINDINGS]
+    sheets = checked_sheets(report)
     template = _environment().get_template("page.html.jinja")
     return str(
         template.render(
             report=report,
             name=re.split(r"[\\/]", report.file)[-1],
             counts=report.counts,
-            severities=SEVERITIES,
+            items_on_sheets=_items_on_sheets(report.counts["rows"], sheets),
             severity_counts={s: report.counts["severity"].get(s, 0) for s in SEVERITIES},
-            to_do=TO_DO,
-            caution=CAUTION,
-            version=__version__,
-            sheets=checked_sheets(report),
+            sheets=sheets,
             unchecked=unchecked(report.layouts),
             findings=findings,
             left_out=max(report.stock_findings.height - MOST_FINDINGS, 0),
             rules=sorted({f["rule"] for f in findings}),
             causes=sorted({(f["cause_title"], f["cause"]) for f in findings if f["cause"]}),
             uncompared=_reasons(not_compared(report)),
-            accepted=[] if accepted is None else _told_all(accepted),
+            accepted=[] if accepted is None else _worst_first(accepted),
             change=change,
-            row_ranges=row_ranges,
-            where=_where,
-            pictures=pictures,
-            key=[(g, _KEY.get(g, g), pictures.groups[g]) for g in GROUPS if g in pictures.groups],
-            markers=MARKERS,
-            line_head=head,
-            line_body=body,
-            dashes={line.scheme: line.dash for line in pictures.lines},
-            number=number_text,
-            documents=_json_text(pictures.documents),
-            items=_json_text(pictures.items),
-            points=_json_text(pictures.points),
-            style=(_ASSETS / "page.css").read_text(encoding="utf-8"),
-            library=library,
-            script=script,
-            hashes=[_hash(library), _hash(script)],
+            **_words(),
+            **_drawn(pictures),
+            **_assets(),
         )
     )
 
 
-def _told_all(findings: pl.DataFrame) -> list[dict[str, Any]]:
+def _words() -> dict[str, Any]:
+    """What the page says of any list, in the language of the reader."""
+    return {
+        "language": language(),
+        "say": _say,
+        "say_count": _say_count,
+        "title": {field: say(title) for field, title in TITLES.items()},
+        "severities": SEVERITIES,
+        "severity_title": severity_title,
+        "to_do": to_do,
+        "acceptance": acceptance,
+        "caution": say(CAUTION),
+        "version": __version__,
+        "script_texts": _json_text(json.dumps(_script_texts(), ensure_ascii=False)),
+    }
+
+
+def _script_texts() -> dict[str, str]:
+    """The messages that the page's script fills in."""
+    return {
+        "shown": say("{shown} of {all} shown"),
+        "open_all": say("Open all"),
+        "close_all": say("Close all"),
+        "grade": say("grade {grade}"),
+        "row": say("row {row}"),
+    }
+
+
+def _drawn(pictures: Pictures) -> dict[str, Any]:
+    """The pictures, and the tables that say the same."""
+    head, body = line_table(pictures.lines)
+    titles = group_titles()
+    return {
+        "pictures": pictures,
+        "key": [(group, titles[group], n) for group, n in pictures.groups.items()],
+        "line_head": head,
+        "line_body": body,
+        "dashes": {line.scheme: line.dash for line in pictures.lines},
+        "documents": _json_text(pictures.documents),
+        "items": _json_text(pictures.items),
+        "points": _json_text(pictures.points),
+    }
+
+
+def _assets() -> dict[str, Any]:
+    """The style and the scripts, and the hashes by which the page's policy knows them."""
+    library = _library()
+    script = (_ASSETS / "page.js").read_text(encoding="utf-8")
+    return {
+        "style": (_ASSETS / "page.css").read_text(encoding="utf-8"),
+        "library": library,
+        "script": script,
+        "hashes": [_hash(library), _hash(script)],
+    }
+
+
+def _say(message: str, /, **parts: Any) -> Markup:
+    """Say a message of the page, which may hold tags; its parts are escaped."""
+    return Markup(say(message, **_escaped(parts)))
+
+
+def _say_count(one: str, many: str, n: int, /, **parts: Any) -> Markup:
+    return Markup(say_count(one, many, n, **_escaped(parts)))
+
+
+def _escaped(parts: dict[str, Any]) -> dict[str, Any]:
+    # a number keeps its form: {n:,}
+    return {k: v if isinstance(v, int | float) else escape(v) for k, v in parts.items()}
+
+
+def _items_on_sheets(items: int, sheets: list[dict[str, Any]]) -> str:
+    count = say_count("{n} item", "{n} items", items)
+    if len(sheets) > 1:
+        return say("{items} on {n} sheets", items=count, n=len(sheets))
+    if sheets and sheets[0]["name"]:
+        return say("{items} on sheet {sheet}", items=count, sheet=sheets[0]["name"])
+    return count
+
+
+def _worst_first(findings: pl.DataFrame) -> list[dict[str, Any]]:
     """The findings with what the page says of them, worst first; numbered as they were."""
-    told = [_told(number, finding) for number, finding in enumerate(findings.iter_rows(named=True))]
-    return sorted(told, key=lambda f: (f["severity_rank"], f["first_row"]))
+    numbered = enumerate(findings.iter_rows(named=True))
+    records = [_finding(number, finding) for number, finding in numbered]
+    return sorted(records, key=lambda f: (f["severity_rank"], f["first_row"]))
 
 
-def _told(number: int, finding: dict[str, Any]) -> dict[str, Any]:
+def _finding(number: int, finding: dict[str, Any]) -> dict[str, Any]:
     """A finding with what the page says of it."""
     return finding | {
         "number": number,
-        "where": _where(finding),
+        "where": row_numbers(finding),
         "first_row": min(rows_of(finding), default=0),
         "severity_rank": SEVERITIES.index(finding["severity"]),
         "cause_title": cause_title(finding["cause"]),
@@ -139,13 +203,9 @@ def _told(number: int, finding: dict[str, Any]) -> dict[str, Any]:
         "rule_title": rule_title(finding["rule"]),
         "source_title": source_title(finding["source"]),
         "source_address": source_address(finding["source"]),
-        "times": f"{finding['ratio']:.3g}" if finding["ratio"] else "",
-        "sure": None if finding["confidence"] is None else round(100 * finding["confidence"]),
+        "times": times_text(finding["ratio"]),
+        "sure": sure_percent(finding),
     }
-
-
-def _where(finding: dict[str, Any]) -> str:
-    return row_ranges(rows_of(finding)) or "-"
 
 
 def _reasons(left: pl.DataFrame) -> list[dict[str, Any]]:

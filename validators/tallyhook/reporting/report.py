@@ -13,6 +13,7 @@ import polars as pl
 
 from tallyhook import __version__
 from tallyhook.explaining.explain import RATING_RULES
+from tallyhook.messages import say, say_values
 from tallyhook.model.distinct import DistinctItems
 from tallyhook.model.finding import SEVERITIES
 from tallyhook.recognising.recognise import Layout
@@ -167,6 +168,7 @@ class Report:
     @property
     def _uncompared(self) -> pl.DataFrame:
         rows = self.matched.filter(pl.col("outcome") == "not compared")
+        rows = rows.with_columns(say_values(rows["why"]))
         unread = pl.concat_str(["why", "unread"], separator="; ", ignore_nulls=True)
         return rows.select("sheet", "row", "item", unread.alias("why"))
 
@@ -177,7 +179,7 @@ class Report:
 
     def to_dict(self) -> dict[str, Any]:
         """The report as plain data; the contract of ``check --format json``."""
-        lists = {name: frame.to_dicts() for name, frame in self.told().items()}
+        lists = {name: frame.to_dicts() for name, frame in self.lists().items()}
         for finding in lists["findings"]:
             # a finding about a column or a block has rows in place of row
             del finding["row" if finding["rows"] is not None else "rows"]
@@ -193,7 +195,7 @@ class Report:
             self.head() | dict(more or {}), indent=2, ensure_ascii=False, allow_nan=False
         )
         yield head.removesuffix("\n}")
-        for name, frame in self.told().items():
+        for name, frame in self.lists().items():
             yield f",\n  {json.dumps(name)}: ["
             for number, piece in enumerate(frame.iter_slices(PIECE)):
                 yield ("," if number else "") + "\n    " + ",\n    ".join(json_records(piece))
@@ -209,7 +211,9 @@ class Report:
             "packages": dict(self.packages),
             "list": self._list(self.layouts[0]) | ({"sheet": None} if several else {}),
             **({"sheets": [self._list(layout) for layout in self.layouts]} if several else {}),
-            "sheets_not_checked": [{"sheet": name, "why": why} for name, why in self._left_out()],
+            "sheets_not_checked": [
+                {"sheet": name, "why": say(why)} for name, why in self._left_out()
+            ],
             "counts": self.counts,
             "complete": self.complete,
         }
@@ -217,8 +221,8 @@ class Report:
     def _left_out(self) -> list[tuple[str, str]]:
         return list(dict.fromkeys(pair for each in self.layouts for pair in each.sheet.left_out))
 
-    def told(self) -> dict[str, pl.DataFrame]:
-        """The lists of the report, each field as it is told."""
+    def lists(self) -> dict[str, pl.DataFrame]:
+        """The findings, items and items not compared, each field as a program gets it."""
         several = ["sheet"] if len(self.layouts) > 1 else []
         findings = self.stock_findings.select(*_FINDING, *several).with_columns(
             pl.col("other_causes").fill_null([]), pl.col("ratio").round(4)
@@ -245,7 +249,7 @@ class Report:
             "sheet": layout.sheet.name,
             "heading_row": layout.heading_row,
             "rows": layout.body.height,
-            "passed_over": _counted(layout.skipped["why"]),
+            "passed_over": _counted(say_values(layout.skipped["why"])),
             "hidden_rows": layout.skipped.filter(pl.col("why") == HIDDEN_ROW)["row"].to_list(),
             "columns": dict(sorted(seen.items())),
         }
@@ -255,15 +259,15 @@ def _counted(values: pl.Series) -> dict[str, int]:
     return dict(sorted(values.drop_nulls().value_counts().iter_rows()))
 
 
-def json_records(told: pl.DataFrame) -> pl.Series:
-    """Write each record of a list of `Report.told` as JSON text."""
-    whole = told.columns
+def json_records(records: pl.DataFrame) -> pl.Series:
+    """Write each record of one of `Report.lists` as JSON text."""
+    whole = records.columns
     if "rows" not in whole:
-        return told.select(_json(whole)).to_series()
+        return records.select(_json(whole)).to_series()
     # a finding about a column or a block has rows in place of row
     one, many = ([c for c in whole if c != name] for name in ("rows", "row"))
     about_many = pl.col("rows").is_not_null()
-    return told.select(pl.when(about_many).then(_json(many)).otherwise(_json(one))).to_series()
+    return records.select(pl.when(about_many).then(_json(many)).otherwise(_json(one))).to_series()
 
 
 def _json(columns: Sequence[str]) -> pl.Expr:

@@ -17,9 +17,10 @@ from typing import TYPE_CHECKING, Any
 
 from tallyhook import __version__
 from tallyhook.errors import StockListError, TallyhookError
+from tallyhook.messages import say
 from tallyhook.packages.package import Package, built_in_packages
-from tallyhook.reporting.parts import row_ranges
 from tallyhook.rules import all_rules, rule_named
+from tallyhook.wording import row_ranges
 
 if TYPE_CHECKING:
     import polars as pl
@@ -142,9 +143,11 @@ def _read(previous: str | Path) -> dict[str, Any]:
     try:
         found = json.loads(Path(previous).read_text(encoding="utf-8"))
     except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or "it is no UTF-8 text"
+        reason = getattr(error, "strerror", None) or say("it is no UTF-8 text")
         raise StockListError(
-            f"the earlier report cannot be read ({reason})", where=where, next_step="check the path"
+            say("the earlier report cannot be read ({reason})", reason=reason),
+            where=where,
+            next_step=say("check the path"),
         ) from None
     except (ValueError, RecursionError):
         found = None
@@ -153,22 +156,22 @@ def _read(previous: str | Path) -> dict[str, Any]:
         not isinstance(found.get(k), t) for k, t in needed.items()
     ):
         raise StockListError(
-            "the file is no report of a check",
+            say("the file is no report of a check"),
             where=where,
-            next_step="give the output of an earlier 'tallyhook check LIST --format json'",
+            next_step=say("give the output of an earlier 'tallyhook check LIST --format json'"),
         )
     if not all(isinstance(f, dict) and _is_finding(f) for f in found["findings"]):
         raise StockListError(
-            "the file holds findings without a rule, or with rows that are none",
+            say("the file holds findings without a rule, or with rows that are none"),
             where=where,
-            next_step="make the report anew",
+            next_step=say("make the report anew"),
         )
     versions = found["packages"].values()
     if not all(map(_is_item, found["items"])) or not all(isinstance(v, str) for v in versions):
         raise StockListError(
-            "the file holds items or packages that are none",
+            say("the file holds items or packages that are none"),
             where=where,
-            next_step="make the report anew",
+            next_step=say("make the report anew"),
         )
     return found
 
@@ -264,25 +267,25 @@ class _Reasons:
     def came(self, finding: dict[str, Any]) -> str:
         items = self._of(finding, self._now)
         if items and not all(self._had[item] for item in items):
-            return "the row is new or was changed"
+            return say("the row is new or was changed")
         rule = _rule(finding["rule"])
         if rule is not None and _version(rule) > _version(self._version):
-            return f"the rule is new in tallyhook {rule}"
+            return say("the rule is new in tallyhook {version}", version=rule)
         return self._changed(finding, items)
 
     def went(self, finding: dict[str, Any]) -> str:
         if tuple(finding[name] for name in _WORDS) in self._accepted:
-            return "it was accepted by a decision"
+            return say("it was accepted by a decision")
         items = self._of(finding, self._then)
         if items and not all(self._has[item] for item in items):
-            return "the row was changed or removed"
+            return say("the row was changed or removed")
         return self._changed(finding, items)
 
     def altered(self, before: dict[str, Any], now: dict[str, Any]) -> str:
         if before["observed"] != now["observed"]:
-            return f"the list said {before['observed']} before"
+            return say("the list said {observed} before", observed=before["observed"])
         why = self._changed(now, self._of(now, self._now))
-        return f"expected {before['expected']} before; {why}"
+        return say("expected {expected} before; {why}", expected=before["expected"], why=why)
 
     def _of(
         self, finding: dict[str, Any], items: Mapping[tuple[Any, Any], list[tuple[Any, ...]]]
@@ -291,18 +294,24 @@ class _Reasons:
 
     def _changed(self, finding: dict[str, Any], items: Sequence[tuple[Any, ...]]) -> str:
         if any(rule.name == finding["rule"] for rule in all_rules("decision")):
-            return "the decisions were changed, or a day has passed"
+            return say("the decisions were changed, or a day has passed")
         wanted = {name for item in items for name in _RATED_BY.get(str(item[0]), ())}
-        told = [
-            f"{p.name} {p.before or 'absent'} became {p.now or 'absent'}"
+        changed = [
+            p
             for p in self._packages
             if p.name not in _NOT_RATINGS and (not wanted or p.name in wanted or not p.before)
-        ] or [f"{p.name} {p.before or 'absent'} became {p.now or 'absent'}" for p in self._packages]
-        if told:
-            return "rating packages changed: " + ", ".join(told)
+        ]
+        if named := changed or self._packages:
+            became = ", ".join(map(_became, named))
+            return say("rating packages changed: {packages}", packages=became)
         if self._version != __version__:
-            return f"tallyhook {self._version} became {__version__}"
-        return "other rows of the list were changed, or it was checked with other options"
+            return say("tallyhook {before} became {now}", before=self._version, now=__version__)
+        return say("other rows of the list were changed, or it was checked with other options")
+
+
+def _became(package: PackageChange) -> str:
+    before, now = package.before or say("absent"), package.now or say("absent")
+    return say("{name} {before} became {now}", name=package.name, before=before, now=now)
 
 
 def _items(report: Mapping[str, Any]) -> dict[tuple[Any, Any], list[tuple[Any, ...]]]:

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import io
-import shutil
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 import polars as pl
@@ -13,13 +12,21 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.text import Text
 
+from tallyhook.messages import say, say_values
 from tallyhook.model.finding import SEVERITIES
-from tallyhook.packages.package import built_in_packages
 from tallyhook.recognising.recognise import Layout
 from tallyhook.recognising.rowkinds import HIDDEN_ROW
-from tallyhook.reporting.parts import unchecked
+from tallyhook.reporting.finding_text import (
+    acceptance,
+    origin_lines,
+    place_on_screen,
+    screen_lines,
+    where,
+)
+from tallyhook.reporting.list_text import counts_text, passed_over, unchecked
 from tallyhook.reporting.report import Report
-from tallyhook.wording import CAUTION, number_text
+from tallyhook.reporting.titles import severity_title, to_do_with_these
+from tallyhook.wording import CAUTION, number_text, row_list, terminal_width
 
 if TYPE_CHECKING:
     from tallyhook.reporting.since import Change
@@ -27,15 +34,8 @@ if TYPE_CHECKING:
 __all__ = ["columns_text", "report_screen", "report_text", "table_text"]
 
 _STYLE = {"danger": "bold red", "error": "yellow", "warning": "cyan", "note": "dim"}
-_TO_DO = {
-    "danger": "take these off the list until they are corrected",
-    "error": "correct these",
-    "warning": "have a person look at these",
-    "note": "know these",
-}
-_PLAIN = ("blank", "heading", "title above the heading", HIDDEN_ROW)  # the last is told apart
-_MOST_ROWS = 12  # row numbers written out before the rest is counted
-_MOST_TOLD = 200  # findings of a severity that differ in more than their row, likewise
+_PLAIN = ("blank", "heading", "title above the heading", HIDDEN_ROW)  # the last has its own line
+_MOST_SHOWN = 200  # findings of a severity that differ in more than their row
 
 
 def report_text(
@@ -69,26 +69,21 @@ def _print_report(
     accepted: pl.DataFrame | None = None,
     change: Change | None = None,
 ) -> None:
-    counts = report.counts
-    sheets = f", {len(report.layouts)} sheets" if len(report.layouts) > 1 else ""
-    out.print(Text(f"{report.file}{sheets}: {counts['rows']} items"))
+    several = len(report.layouts) > 1
+    parts = {"file": report.file, "n": report.counts["rows"], "sheets": len(report.layouts)}
+    out.print(
+        Text(
+            say("{file}, {sheets} sheets: {n} items", **parts)
+            if several
+            else say("{file}: {n} items", **parts)
+        )
+    )
     versions = ", ".join(f"{name} {version}" for name, version in report.packages.items())
-    out.print(Text(f"held against {versions}", style="dim"))
-    causes = _titles("vocabulary", "causes", "cause")
-    documents = _titles("sources", "documents", "source")
+    out.print(Text(say("held against {packages}", packages=versions), style="dim"))
     for severity in SEVERITIES:
         found = report.stock_findings.filter(pl.col("severity") == severity)
         if found.height:
-            out.print()
-            heading = f"{severity.upper()} ({found.height}): {_TO_DO[severity]}"
-            out.print(Text(heading, style=_STYLE[severity]))
-            told = _alike(found)
-            for finding in told.head(_MOST_TOLD).iter_rows(named=True):
-                _print_finding(out, finding, causes, documents)
-            if told.height > _MOST_TOLD:
-                rest = told.slice(_MOST_TOLD)["times"].sum()
-                every = "--html, --xlsx or --format csv lists them all"
-                _indent(out, 2, Text(f"and {rest} more findings: {every}", style="bold"))
+            _print_severity(out, severity, found)
     if accepted is not None and accepted.height:
         _print_accepted(out, accepted)
     _print_uncompared(out, report)
@@ -96,42 +91,73 @@ def _print_report(
     if change is not None:
         _print_change(out, change)
     out.print()
-    out.print(Text(CAUTION, style="italic"))
-    if left := unchecked(report.layouts):
-        out.print(Text(f"NOT CHECKED: {left}", style="bold"))
+    out.print(Text(say(CAUTION), style="italic"))
+    _print_unchecked(out, report.layouts)
     if not report.complete:
-        out.print(Text(f"INCOMPLETE: {', '.join(report.crashed)} did not answer", style="bold"))
-    out.print(
-        Text(
-            f"{counts['agree']} agree, {counts['contradicted']} contradicted, "
-            f"{counts['not_compared']} not compared, {counts['rows']} items in all",
-            style="bold",
-        )
+        crashed = ", ".join(report.crashed)
+        out.print(Text(say("INCOMPLETE: {rules} did not answer", rules=crashed), style="bold"))
+    out.print(Text(counts_text(report.counts), style="bold"))
+
+
+def _print_severity(out: Console, severity: str, found: pl.DataFrame) -> None:
+    out.print()
+    _heading(
+        out,
+        severity_title(severity).upper(),
+        found.height,
+        to_do_with_these(severity),
+        style=_STYLE[severity],
     )
+    once = _each_once(found)
+    for finding in once.head(_MOST_SHOWN).iter_rows(named=True):
+        _print_finding(out, finding)
+    if once.height > _MOST_SHOWN:
+        rest = say(
+            "and {n} more findings: --html, --xlsx or --format csv lists them all",
+            n=once.slice(_MOST_SHOWN)["times"].sum(),
+        )
+        _indent(out, 2, Text(rest, style="bold"))
+
+
+def _heading(out: Console, title: str, n: int, rest: str, *, style: str = "bold") -> None:
+    out.print(Text(f"{title} ({n}): {rest}", style=style))
+
+
+def _print_unchecked(out: Console, layouts: Sequence[Layout]) -> None:
+    if left := unchecked(layouts):
+        out.print(Text(say("NOT CHECKED: {what}", what=left), style="bold"))
 
 
 def columns_text(layouts: Sequence[Layout]) -> str:
     """Write what each column of a list was taken for, and why."""
     out = _console()
     for layout in layouts:
-        name = f" sheet {layout.sheet.name}" if layout.sheet.name else ""
-        heading = f"heading in row {layout.heading_row}" if layout.heading_row else "no heading row"
-        decimal = f", decimal mark '{layout.decimal}'" if layout.decimal else ""
-        out.print(Text(f"{layout.sheet.file}{name}: {heading}, {layout.body.height} rows{decimal}"))
+        out.print(Text(_layout_line(layout)))
         for column in layout.columns:
             unit = f" [{column.unit}]" if column.unit else ""
             gives = "".join(f" {k}={v}" for k, v in column.gives.items())
-            out.print(
-                Text(
-                    f"  {column.heading or column.column!r}: "
-                    f"{column.role}{unit}{gives} - {column.why}"
-                )
-            )
-        for row, why in layout.skipped.select("row", "why").iter_rows():
-            out.print(Text(f"  row {row} skipped: {why}", style="dim"))
-    if left := unchecked(layouts):
-        out.print(Text(f"NOT CHECKED: {left}", style="bold"))
+            name = repr(column.heading or column.column)
+            out.print(Text(f"  {name}: {column.role}{unit}{gives} - {say(column.why)}"))
+        skipped = layout.skipped.select("row", say_values(layout.skipped["why"]))
+        for row, why in skipped.iter_rows():
+            line = say("row {row} skipped: {why}", row=row, why=why)
+            out.print(Text(f"  {line}", style="dim"))
+    _print_unchecked(out, layouts)
     return _text(out)
+
+
+def _layout_line(layout: Layout) -> str:
+    file, name, decimal = layout.sheet.file, layout.sheet.name, layout.decimal
+    place = say("{file} sheet {sheet}", file=file, sheet=name) if name else file
+    heading = (
+        say("heading in row {row}", row=layout.heading_row)
+        if layout.heading_row
+        else say("no heading row")
+    )
+    parts = {"place": place, "heading": heading, "n": layout.body.height, "mark": decimal}
+    if decimal:
+        return say("{place}: {heading}, {n} rows, decimal mark '{mark}'", **parts)
+    return say("{place}: {heading}, {n} rows", **parts)
 
 
 def table_text(rows: pl.DataFrame) -> str:
@@ -145,17 +171,18 @@ def table_text(rows: pl.DataFrame) -> str:
         }
         out.print(Text("; ".join(f"{k} {v}" for k, v in shown.items())))
     out.print()
-    out.print(Text(f"{rows.height} rows. {CAUTION}", style="italic"))
+    count = say("{n} rows.", n=rows.height)
+    out.print(Text(f"{count} {say(CAUTION)}", style="italic"))
     return _text(out)
 
 
-def _alike(found: pl.DataFrame) -> pl.DataFrame:
-    """Tell findings that say the same of several rows once, with ``times`` and their ``rows``."""
+def _each_once(found: pl.DataFrame) -> pl.DataFrame:
+    """Give findings that say the same of several rows once, with ``times`` and their ``rows``."""
     same = [c for c in found.columns if c not in ("row", "rows", "other_causes")]
     causes = pl.col("other_causes").list.join(",").alias("_others")
-    told = found.group_by(*same, causes, pl.col("rows").hash().alias("_rows"), maintain_order=True)
+    alike = found.group_by(*same, causes, pl.col("rows").hash().alias("_rows"), maintain_order=True)
     several = pl.col("rows").is_null() & (pl.col("times") > 1)
-    return told.agg(
+    return alike.agg(
         pl.col("row").alias("_each"),
         pl.col("rows", "other_causes").first(),
         pl.len().alias("times"),
@@ -165,73 +192,48 @@ def _alike(found: pl.DataFrame) -> pl.DataFrame:
     )
 
 
-def _print_finding(
-    out: Console, finding: dict[str, Any], causes: dict[str, str], documents: dict[str, str]
-) -> None:
-    where = _where(finding)
-    sheet = f" of {finding['sheet']}" if finding["sheet"] else ""
-    _indent(out, 2, Text.assemble((f"{where}{sheet}", "bold"), f"  {finding['item'] or ''}"))
-    ratio = f" ({_times(finding['ratio'])})" if finding["ratio"] else ""
-    _indent(
-        out, 4, f"{finding['column']}: {finding['observed']}; expected {finding['expected']}{ratio}"
-    )
-    if finding["cause"]:
-        sure = (
-            f", {round(100 * finding['confidence'])} % sure"
-            if finding["confidence"] is not None
-            else ""
-        )
-        told = causes.get(finding["cause"], finding["cause"])
-        _indent(out, 4, f"likely cause: {told}{sure}")
-    if finding["other_causes"]:
-        _indent(out, 4, f"or: {'; '.join(causes.get(c, c) for c in finding['other_causes'])}")
-    if finding["note"]:
-        _indent(out, 4, finding["note"])
-    if finding["source"]:
-        title = documents.get(finding["source"], finding["source"])
-        locator = f", {finding['locator']}" if finding["locator"] else ""
-        _indent(out, 4, Text(f"source: {title}{locator}", style="dim"))
-    _indent(out, 4, Text(f"rule: {finding['rule']}", style="dim"))
+def _print_finding(out: Console, finding: dict[str, Any]) -> None:
+    place = Text.assemble((place_on_screen(finding), "bold"), f"  {finding['item'] or ''}")
+    _indent(out, 2, place)
+    for line in screen_lines(finding):
+        _indent(out, 4, line)
+    for line in origin_lines(finding):
+        _indent(out, 4, Text(line, style="dim"))
 
 
 def _print_accepted(out: Console, accepted: pl.DataFrame) -> None:
     out.print()
-    out.print(Text(f"ACCEPTED ({accepted.height}): decided on, with a reason", style="bold"))
+    _heading(out, say("ACCEPTED"), accepted.height, say("decided on, with a reason"))
     for finding in accepted.iter_rows(named=True):
-        until = f", until {finding['expires']}" if finding["expires"] else ""
         paper = f" ({finding['document']})" if finding["document"] else ""
-        _indent(
-            out,
-            2,
-            f"{_where(finding)}: {finding['rule']}, by {finding['who']} on {finding['date']}"
-            f"{until}: {finding['why']}{paper}",
-        )
+        _indent(out, 2, f"{where(finding)}: {finding['rule']}, {acceptance(finding)}{paper}")
 
 
 def _print_change(out: Console, change: Change) -> None:
     out.print()
-    counts = f"{len(change.new)} new, {len(change.gone)} gone, {len(change.still)} still there"
-    out.print(Text(f"SINCE {change.before}: {counts}", style="bold"))
+    counts = {"new": len(change.new), "gone": len(change.gone), "still": len(change.still)}
+    out.print(
+        Text(
+            say(
+                "SINCE {report}: {new} new, {gone} gone, {still} still there",
+                report=change.before,
+                **counts,
+            ),
+            style="bold",
+        )
+    )
     for word, findings in (
-        ("new", change.new),
-        ("gone", change.gone),
-        ("told anew", change.altered),
+        (say("new"), change.new),
+        (say("gone"), change.gone),
+        (say("told anew"), change.altered),
     ):
         for finding in findings:
             because = f"; {finding['because']}" if finding["because"] else ""
             _indent(out, 2, f"{word}: {finding['where']}, {finding['rule']}{because}")
     for package in change.packages:
-        _indent(
-            out,
-            2,
-            f"{package.name}: {package.before or 'absent'} before, {package.now or 'absent'} now",
-        )
-
-
-def _where(finding: dict[str, Any]) -> str:
-    if finding["rows"]:
-        return f"rows {_numbers(finding['rows'])}"
-    return f"row {finding['row']}" if finding["row"] is not None else str(finding["file"] or "")
+        before, now = package.before or say("absent"), package.now or say("absent")
+        line = say("{name}: {before} before, {now} now", name=package.name, before=before, now=now)
+        _indent(out, 2, line)
 
 
 def _print_uncompared(out: Console, report: Report) -> None:
@@ -239,46 +241,37 @@ def _print_uncompared(out: Console, report: Report) -> None:
     if left.is_empty():
         return
     out.print()
-    out.print(Text(f"NOT COMPARED ({left.height}): no table was held against these", style="bold"))
+    _heading(out, say("NOT COMPARED"), left.height, say("no table was held against these"))
     reasons = (
         left.group_by("why", maintain_order=True)
         .agg("row")
         .sort(pl.col("row").list.len(), descending=True)
     )
     for why, rows in reasons.iter_rows():
-        _indent(out, 2, f"{why}: {len(rows)}, rows {_numbers(rows)}")
+        _indent(out, 2, _reason(why, rows))
+
+
+def _reason(why: str | None, rows: list[int], sheet: str | None = None) -> str:
+    parts = {"why": say(why) if why else why, "n": len(rows), "rows": row_list(rows)}
+    if sheet:
+        return say("{why}: {n}, rows {rows} of {sheet}", sheet=sheet, **parts)
+    return say("{why}: {n}, rows {rows}", **parts)
 
 
 def _print_passed_over(out: Console, report: Report) -> None:
-    """Tell the rows that were taken for something other than an item; blank ones go unsaid."""
-    skipped = [
-        each.skipped.with_columns(pl.lit(each.sheet.name, dtype=pl.String).alias("sheet"))
-        for each in report.layouts
-    ]
-    told = pl.concat(skipped).filter(~pl.col("why").is_in(_PLAIN))
-    if told.is_empty():
+    """Name the rows that were taken for something other than an item; blank ones go unsaid."""
+    found: dict[tuple[str | None, str], list[int]] = {}
+    for layout in report.layouts:
+        for each in passed_over(layout):
+            if each["why"] not in _PLAIN:
+                found.setdefault((layout.sheet.name, each["why"]), []).extend(each["rows"])
+    if not found:
         return
     out.print()
-    out.print(Text(f"PASSED OVER ({told.height}): rows that hold no item", style="bold"))
-    groups = told.group_by("sheet", "why", maintain_order=True).agg("row")
-    for sheet, why, rows in groups.iter_rows():
-        where = f" of {sheet}" if sheet else ""
-        _indent(out, 2, f"{why}: {len(rows)}, rows {_numbers(rows)}{where}")
-
-
-def _numbers(rows: Iterable[int]) -> str:
-    rows = list(rows)
-    more = f" and {len(rows) - _MOST_ROWS} more" if len(rows) > _MOST_ROWS else ""
-    return ", ".join(map(str, rows[:_MOST_ROWS])) + more
-
-
-def _times(ratio: float) -> str:
-    return f"{ratio:.3g} times"
-
-
-def _titles(package: str, table: str, key: str) -> dict[str, str]:
-    rows = built_in_packages()[package][table]
-    return dict(zip(rows[key], rows["title"], strict=True))
+    count = sum(map(len, found.values()))
+    _heading(out, say("PASSED OVER"), count, say("rows that hold no item"))
+    for (sheet, why), rows in found.items():
+        _indent(out, 2, _reason(why, rows, sheet))
 
 
 def _indent(out: Console, by: int, content: Text | str) -> None:
@@ -288,10 +281,9 @@ def _indent(out: Console, by: int, content: Text | str) -> None:
 
 def _console() -> Console:
     terminal = sys.stdout.isatty()
-    width = shutil.get_terminal_size((80, 24)).columns
     return Console(
         file=io.StringIO(),
-        width=max(width, 40),
+        width=terminal_width(),
         force_terminal=terminal,
         highlight=False,
         soft_wrap=False,

@@ -18,21 +18,26 @@ import polars as pl
 from tallyhook import __version__
 from tallyhook.errors import TallyhookError
 from tallyhook.files import is_formula_like, whole_file
+from tallyhook.messages import say
 from tallyhook.model.finding import SEVERITIES
-from tallyhook.reporting.parts import (
-    TO_DO,
+from tallyhook.reporting.finding_text import (
+    TITLES,
+    comment_lines,
+    likely_cause,
+    rows_of,
+    source_of,
+)
+from tallyhook.reporting.list_text import checked_sheets, not_compared, unchecked
+from tallyhook.reporting.pivot_tables import without_pivot_tables
+from tallyhook.reporting.titles import (
     cause_explanation,
     cause_title,
-    checked_sheets,
-    not_compared,
-    row_ranges,
-    rows_of,
+    outcome_title,
     rule_title,
-    source_title,
-    unchecked,
+    severity_title,
+    to_do,
 )
-from tallyhook.reporting.pivot_tables import without_pivot_tables
-from tallyhook.wording import CAUTION
+from tallyhook.wording import CAUTION, row_ranges
 
 if TYPE_CHECKING:
     from openpyxl.cell import Cell
@@ -50,6 +55,13 @@ _FILL = {"danger": "FFC7C9", "error": "FFD9B3", "warning": "DDD6FE", "note": "D6
 _ILLEGAL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 _PLAIN = re.compile(r"-?(0|[1-9]\d{0,14})(\.\d{1,15})?")
 _LONGEST = 32_000
+
+# the columns of the sheets of findings, and how wide they are
+_FINDING_WIDTHS = {
+    "severity": 10, "row": 10, "sheet": 14, "column": 16, "item": 28, "observed": 17,
+    "expected": 20, "ratio": 8, "cause": 26, "to_do": 40, "source": 38, "note": 28, "rule": 26,
+}  # fmt: skip
+_DECISION_WIDTHS = {"who": 18, "date": 12, "expires": 12, "why": 34, "document": 26}
 
 Place = tuple[str | None, int, int]  # sheet of the list, row, column counted from 1
 
@@ -82,7 +94,9 @@ def write_workbook(
     """
     if Path(path).suffix.lower() != ".xlsx":
         raise TallyhookError(
-            "a workbook is written as .xlsx", where=str(path), next_step="give it that ending"
+            say("a workbook is written as .xlsx"),
+            where=str(path),
+            next_step=say("give it that ending"),
         )
     book, titles = _shop_sheets(report, source)
     rank = {severity: n for n, severity in enumerate(SEVERITIES)}
@@ -92,11 +106,11 @@ def write_workbook(
     places = _places(findings, report)
     uncommented = _mark(book, titles, findings, places)
     _summary(book, report, uncommented)
-    _findings(book, "Findings", findings, places, titles)
+    _findings(book, say("Findings"), findings, places, titles)
     _uncompared(book, report, titles)
     if accepted is not None and accepted.height:
         taken = list(accepted.iter_rows(named=True))
-        _findings(book, "Accepted", taken, _places(taken, report), titles)
+        _findings(book, say("Accepted"), taken, _places(taken, report), titles)
     with whole_file(path) as draft:
         book.save(draft)
 
@@ -119,7 +133,7 @@ def _shop_sheets(report: Report, source: Path | None) -> tuple[Workbook, dict[st
     for layout in report.layouts:
         name = layout.sheet.name
         if name not in titles:
-            titles[name] = _free_title(book, name or Path(report.file).stem or "List")
+            titles[name] = _free_title(book, name or Path(report.file).stem or say("List"))
             _lay_out(book.create_sheet(titles[name]), layout.sheet.frame)
     return book, titles
 
@@ -250,7 +264,7 @@ def _mark(
         own = [cell.comment.text] if cell.comment else []
         for number in told:
             if number not in words:
-                words[number] = _comment(findings[number])[:_LONGEST]
+                words[number] = "\n".join(comment_lines(findings[number]))[:_LONGEST]
         text = "\n\n".join([*own, *(words[number] for number in told)])
         text = _ILLEGAL.sub("\ufffd", text)[:_LONGEST]
         lines = sum(1 + len(line) // 52 for line in text.split("\n"))
@@ -267,34 +281,12 @@ def _anchor(sheet: Worksheet, row: int, column: int) -> Any:
     return sheet.cell(row=merged.min_row, column=merged.min_col)
 
 
-def _comment(finding: dict[str, Any]) -> str:
-    lines = [f"{finding['severity'].upper()}: {rule_title(finding['rule'])}"]
-    if finding["rows"]:
-        rows = row_ranges(finding["rows"])
-        lines.append(f"One mistake in rows {rows if len(rows) < 400 else rows[:400] + ' ...'}")
-    lines.append(f"Listed: {finding['observed'] or ''}")
-    lines.append(f"Expected: {finding['expected'] or ''}")
-    if finding["cause"]:
-        lines.append(
-            f"Likely cause: {cause_title(finding['cause'])}. {cause_explanation(finding['cause'])}"
-        )
-    if finding["note"]:
-        lines.append(f"Note: {finding['note']}")
-    if finding["source"]:
-        lines.append(f"Source: {_source(finding)}")
-    return "\n".join(lines)
-
-
-def _source(finding: dict[str, Any]) -> str:
-    return "; ".join(p for p in (source_title(finding["source"]), finding["locator"]) if p)
-
-
 # --- sheets of ours
 
 
 def _free_title(book: Workbook, wanted: str) -> str:
     """A sheet title that a workbook accepts and does not have yet."""
-    base = re.sub(r"[\[\]:*?/\\]", " ", _ILLEGAL.sub("", wanted)).strip(" '")[:31] or "List"
+    base = re.sub(r"[\[\]:*?/\\]", " ", _ILLEGAL.sub("", wanted)).strip(" '")[:31] or say("List")
     taken = {name.casefold() for name in book.sheetnames}
     title, number = base, 2
     while title.casefold() in taken:
@@ -367,13 +359,7 @@ def _findings(
     from openpyxl.styles import PatternFill
 
     decided = bool(findings) and "who" in findings[0]
-    head = [
-        ("Severity", 10), ("Row", 10), ("Sheet", 14), ("Column", 16), ("Item", 28), ("Listed", 17),
-        ("Expected", 20), ("Times", 8), ("Likely cause", 26), ("What to do", 40), ("Source", 38),
-        ("Note", 28), ("Rule", 26),
-    ]  # fmt: skip
-    if decided:
-        head += [("Accepted by", 18), ("Date", 12), ("Expires", 12), ("Why", 34), ("Document", 26)]
+    head = _head(_FINDING_WIDTHS | (_DECISION_WIDTHS if decided else {}))
     sheet = _sheet(book, title, head)
     _fill_rows(sheet, ([*_cells(f, titles), *(_decision(f) if decided else [])] for f in findings))
     for number, finding in enumerate(findings):
@@ -388,9 +374,13 @@ def _findings(
         sheet.auto_filter.ref = f"A1:{_letter(len(head))}{len(findings) + 1}"
 
 
+def _head(widths: Mapping[str, int]) -> list[tuple[str, int]]:
+    return [(say(TITLES[field]), width) for field, width in widths.items()]
+
+
 def _cells(finding: dict[str, Any], titles: Mapping[str | None, str]) -> list[Any]:
     return [
-        finding["severity"],
+        severity_title(finding["severity"]),
         finding["row"] if finding["row"] is not None else row_ranges(rows_of(finding)),
         titles.get(finding["sheet"], finding["sheet"]),
         finding["column"],
@@ -398,36 +388,23 @@ def _cells(finding: dict[str, Any], titles: Mapping[str | None, str]) -> list[An
         finding["observed"],
         finding["expected"],
         float(f"{finding['ratio']:.4g}") if finding["ratio"] else None,
-        _cause(finding),
-        cause_explanation(finding["cause"]) or TO_DO[finding["severity"]],
-        _source(finding),
+        likely_cause(finding),
+        cause_explanation(finding["cause"]) or to_do(finding["severity"]),
+        source_of(finding),
         finding["note"],
         finding["rule"],
     ]
 
 
-def _cause(finding: dict[str, Any]) -> str:
-    sure = finding["confidence"]
-    parts = [cause_title(finding["cause"])] if finding["cause"] else []
-    parts += [f"{round(100 * sure)} % sure"] if sure is not None else []
-    others = [cause_title(c) for c in finding["other_causes"] or []]
-    return "; ".join([*parts, *(f"or: {other}" for other in others)])
-
-
 def _decision(finding: dict[str, Any]) -> list[Any]:
-    return [finding[name] for name in ("who", "date", "expires", "why", "document")]
+    return [finding[name] for name in _DECISION_WIDTHS]
 
 
 def _uncompared(book: Workbook, report: Report, titles: Mapping[str | None, str]) -> None:
     left = not_compared(report)
-    head = [
-        ("Row", 10),
-        ("Sheet", 16),
-        ("Item", 44),
-        ("Why it was not compared", 50),
-        ("Not read", 50),
-    ]
-    sheet = _sheet(book, "Not compared", head)
+    first = _head({"row": 10, "sheet": 16, "item": 44})
+    head = [*first, (say("Why it was not compared"), 50), (say(TITLES["unread"]), 50)]
+    sheet = _sheet(book, say("Not compared"), head)
     _fill_rows(
         sheet,
         (
@@ -442,39 +419,67 @@ def _uncompared(book: Workbook, report: Report, titles: Mapping[str | None, str]
 
 
 def _summary(book: Workbook, report: Report, uncommented: int) -> None:
-    counts = report.counts
-    sheet = _sheet(book, "Summary", [("Stock list check", 52), ("", 52), ("", 46)])
-    rows: list[list[Any]] = [
-        ["List", report.file],
-        ["Held against", ", ".join(f"{n} {v}" for n, v in report.packages.items())],
-        ["Checked by", f"tallyhook {__version__}"],
-        ["Caution", CAUTION],
-        [],
-        ["Items", counts["rows"]],
-        ["agree", counts["agree"]],
-        ["contradicted", counts["contradicted"]],
-        ["not compared", counts["not_compared"]],
-        [],
-        *([f"Findings: {s}", counts["severity"].get(s, 0), TO_DO[s]] for s in SEVERITIES),
-        [],
-        *([f"Rule: {rule_title(r)}", n, r] for r, n in counts["rule"].items()),
-        *([f"Cause: {cause_title(c)}", n, c] for c, n in counts["cause"].items()),
-    ]
+    sheet = _sheet(book, say("Summary"), [(say("Stock list check"), 52), ("", 52), ("", 46)])
+    rows: list[list[Any]] = [*_summary_of_list(report), [], *_summary_of_findings(report)]
     if uncommented:
-        rows.append(
-            ["Cells without comment", uncommented, "filled like the others; see the findings"]
-        )
+        filled = say("filled like the others; see the findings")
+        rows.append([say("Cells without comment"), uncommented, filled])
     if left := unchecked(report.layouts):
-        rows.append(["NOT CHECKED", left])
+        rows.append([say("NOT CHECKED"), left])
     if report.crashed:
-        rows.append(["INCOMPLETE", "these rules did not answer: " + ", ".join(report.crashed)])
+        crashed = ", ".join(report.crashed)
+        rows.append([say("INCOMPLETE"), say("these rules did not answer: {rules}", rules=crashed)])
     rows.append([])
     for each in checked_sheets(report):
-        rows.append(["Column of the list", f"{each['name'] or report.file}: taken for", "why"])
-        for column in each["columns"]:
-            unit = f" [{column['unit']}]" if column["unit"] else ""
-            rows.append([column["heading"], f"{column['role']}{unit}", column["why"]])
-        rows += [[f"Passed over: {s['why']}", f"rows {s['rows']}"] for s in each["skipped"]]
+        rows += _summary_of_sheet(each, report.file)
     _fill_rows(sheet, rows)
     for cell in sheet["A"]:
         cell.font = _font(bold=True)
+
+
+def _summary_of_list(report: Report) -> list[list[Any]]:
+    counts = report.counts
+    return [
+        [say("List"), report.file],
+        [say("Held against"), ", ".join(f"{n} {v}" for n, v in report.packages.items())],
+        [say("Checked by"), f"tallyhook {__version__}"],
+        [say("Caution"), say(CAUTION)],
+        [],
+        [say("Items"), counts["rows"]],
+        [outcome_title("agree"), counts["agree"]],
+        [outcome_title("contradicted"), counts["contradicted"]],
+        [outcome_title("not compared"), counts["not_compared"]],
+    ]
+
+
+def _summary_of_findings(report: Report) -> list[list[Any]]:
+    counts = report.counts
+    by_severity = [
+        [
+            say("Findings: {severity}", severity=severity_title(severity)),
+            counts["severity"].get(severity, 0),
+            to_do(severity),
+        ]
+        for severity in SEVERITIES
+    ]
+    by_rule = [
+        [say("Rule: {title}", title=rule_title(rule)), n, rule]
+        for rule, n in counts["rule"].items()
+    ]
+    by_cause = [
+        [say("Cause: {title}", title=cause_title(cause)), n, cause]
+        for cause, n in counts["cause"].items()
+    ]
+    return [*by_severity, [], *by_rule, *by_cause]
+
+
+def _summary_of_sheet(sheet: dict[str, Any], file: str) -> list[list[Any]]:
+    taken = say("{sheet}: taken for", sheet=sheet["name"] or file)
+    rows = [[say("Column of the list"), taken, say("why")]]
+    for column in sheet["columns"]:
+        unit = f" [{column['unit']}]" if column["unit"] else ""
+        rows.append([column["heading"], f"{column['role']}{unit}", column["why"]])
+    for skipped in sheet["skipped"]:
+        over = say("Passed over: {why}", why=skipped["why"])
+        rows.append([over, say("rows {rows}", rows=skipped["rows"])])
+    return rows

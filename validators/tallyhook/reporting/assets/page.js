@@ -2,6 +2,8 @@
 (() => {
   const byId = (id) => document.getElementById(id);
   const read = (id) => JSON.parse(byId(id).textContent);
+  const texts = read("texts"); // in the language of the page
+  const fill = (text, parts) => text.replace(/\{(\w+)\}/g, (_, name) => parts[name]);
 
   // ---- findings: open, search, filter, sort
   const table = byId("findings-table");
@@ -28,7 +30,7 @@
       if (body.hidden === wanted) body.hidden = !wanted;
       if (wanted) shown += 1;
     }
-    byId("shown").textContent = `${shown} of ${findings.length} shown`;
+    byId("shown").textContent = fill(texts.shown, { shown, all: findings.length });
   };
 
   const sort = (head) => {
@@ -79,7 +81,7 @@
     byId("open-all").addEventListener("click", (event) => {
       const wanted = event.target.getAttribute("aria-pressed") !== "true";
       event.target.setAttribute("aria-pressed", String(wanted));
-      event.target.textContent = wanted ? "Close all" : "Open all";
+      event.target.textContent = wanted ? texts.close_all : texts.open_all;
       for (const { body } of findings) open(body, wanted);
     });
     if (/^#f-\d+$/.test(location.hash)) reach(location.hash.slice(3));
@@ -156,7 +158,7 @@
   // Line ends are always named: each name moves down or up until it is clear of the others.
   const placeEnds = (source, frame, taken) => {
     const { x, y, name } = source.data;
-    const text = name.map((n) => frame.bbox.width < NARROW ? n : `grade ${n}`);
+    const text = name.map((n) => frame.bbox.width < NARROW ? n : fill(texts.grade, { grade: n }));
     const dx = [];
     const dy = [];
     const order = Array.from(x, (_, i) => i).sort((a, b) => y[b] - y[a]);
@@ -210,7 +212,8 @@
     for (const { px, py, x, y, sheet, rows } of spots.values()) {
       if (out.x.length >= MOST_LABELS) break;
       const more = rows.length > 3 ? ` +${rows.length - 3}` : "";
-      const text = `${sheet ? "" : "row "}${rows.slice(0, 3).join(", ")}${more}`;
+      const numbers = `${rows.slice(0, 3).join(", ")}${more}`;
+      const text = sheet ? numbers : fill(texts.row, { row: numbers });
       const width = 7 * text.length;
       for (const [dx, dy] of [[9, 0], [-9 - width, 0], [-width / 2, -15], [-width / 2, 15],
         [9, -9], [9, 9], [-9 - width, -9], [-9 - width, 9], [9, -18], [-9 - width, -18], [9, 18], [-9 - width, 18]]) {

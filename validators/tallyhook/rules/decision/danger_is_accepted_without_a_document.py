@@ -31,6 +31,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.decision import decision_findings
@@ -41,7 +42,7 @@ def danger_is_accepted_without_a_document(decisions: pl.DataFrame) -> pl.DataFra
     return decision_findings(
         decisions.filter(pl.col("undocumented") > 0),
         column="document",
-        observed=pl.format("a danger accepted by {}, no document named", "who"),
-        expected="the maker's sheet or certificate that allows it",
-        note="the danger stays in the report",
+        observed=say_each("a danger accepted by {who}, no document named", who="who"),
+        expected=say("the maker's sheet or certificate that allows it"),
+        note=say("the danger stays in the report"),
     )

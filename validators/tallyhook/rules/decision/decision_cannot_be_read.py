@@ -30,6 +30,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.decision import decision_findings
@@ -41,6 +42,6 @@ def decision_cannot_be_read(decisions: pl.DataFrame) -> pl.DataFrame:
         decisions.filter(pl.col("defect").is_not_null()),
         column="decision",
         observed=pl.col("defect"),
-        expected="row key, rule, accept or correct, who, why and date",
-        note="it accepts nothing until it is mended",
+        expected=say("row key, rule, accept or correct, who, why and date"),
+        note=say("it accepts nothing until it is mended"),
     )

@@ -34,6 +34,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say_each
 from tallyhook.model.finding import WARNING
 from tallyhook.rules import rule
 from tallyhook.rules.decision import decision_findings
@@ -43,11 +44,11 @@ from tallyhook.rules.decision import decision_findings
 def decision_matches_nothing(decisions: pl.DataFrame) -> pl.DataFrame:
     idle = pl.col("defect").is_null() & ~pl.col("expired") & (pl.col("matched") == 0)
     named = pl.coalesce(
-        "with_sheet", pl.lit("the part number of a finding, or its row as in 'row 3'")
+        "with_sheet", say_each("the part number of a finding, or its row as in 'row 3'")
     )
     return decision_findings(
         decisions.filter(idle),
         column="row_key",
-        observed=pl.format("no finding {} at {}", "rule", "row_key"),
-        expected=pl.format("{}, or no decision", named),
+        observed=say_each("no finding {rule} at {row_key}", rule="rule", row_key="row_key"),
+        expected=say_each("{place}, or no decision", place=named),
     )

@@ -1,0 +1,127 @@
+"""The list itself in words: what its columns were taken for, what was not checked or compared."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+import polars as pl
+
+from tallyhook.messages import say, say_count, say_values
+from tallyhook.model.sheet import HIDDEN
+from tallyhook.recognising.rowkinds import HIDDEN_ROW
+from tallyhook.wording import and_list, or_list, row_ranges
+
+if TYPE_CHECKING:
+    from tallyhook.recognising.recognise import Layout
+    from tallyhook.reporting.report import Report
+
+__all__ = ["checked_sheets", "counts_text", "not_compared", "passed_over", "unchecked"]
+
+
+def counts_text(counts: dict[str, Any]) -> str:
+    """Say how many items agree, are contradicted and not compared."""
+    return say(
+        "{agree} agree, {contradicted} contradicted, {not_compared} not compared, "
+        "{rows} items in all",
+        **{name: counts[name] for name in ("agree", "contradicted", "not_compared", "rows")},
+    )
+
+
+def not_compared(report: Report) -> pl.DataFrame:
+    """The items that no table was held against: sheet, row, item, why, unread; in list order."""
+    left = report.matched.filter(pl.col("outcome") == "not compared")
+    why = say_values(left["why"].fill_null(""))
+    return left.select("sheet", "row", "item", why, "unread")
+
+
+def passed_over(layout: Layout) -> list[dict[str, Any]]:
+    """The rows of a table that hold no item, by reason: why (as a key), title, rows."""
+    groups = layout.skipped.group_by("why", maintain_order=True).agg("row")
+    return [{"why": why, "title": say(why), "rows": rows} for why, rows in groups.iter_rows()]
+
+
+def unchecked(layouts: Sequence[Layout]) -> str:
+    """Say which rows and sheets of a list were not looked at; empty when all were.
+
+    Examples
+    --------
+    >>> from tallyhook.reading.lists import sheet_from_frame
+    >>> from tallyhook.recognising.recognise import recognise_all
+    >>> import polars as pl
+    >>> frame = pl.DataFrame({"Chain": ["10 mm G8", "13 mm G8"], "WLL kg": [3150, 5300]})
+    >>> unchecked(recognise_all(sheet_from_frame(frame)))
+    ''
+    """
+    parts, count = [], 0
+    rows: dict[str | None, list[int]] = {}
+    for each in layouts:  # several tables may stand on one sheet
+        if len(hidden := each.skipped.filter(pl.col("why") == HIDDEN_ROW)["row"]):
+            rows.setdefault(each.sheet.name, []).extend(hidden)
+    if rows:
+        count = sum(map(len, rows.values()))
+        places = "; ".join(
+            say("{rows} of '{sheet}'", rows=row_ranges(found), sheet=name)
+            if name
+            else row_ranges(found)
+            for name, found in rows.items()
+        )
+        parts.append(
+            say_count("{n} hidden row ({rows})", "{n} hidden rows ({rows})", count, rows=places)
+        )
+    sheets = dict.fromkeys(pair for each in layouts for pair in each.sheet.left_out)
+    hidden_sheets = [name for name, why in sheets if why == HIDDEN]
+    if hidden_sheets:
+        names = ", ".join(f"'{name}'" for name in hidden_sheets)
+        parts.append(
+            say_count(
+                "{n} hidden sheet ({names})",
+                "{n} hidden sheets ({names})",
+                len(hidden_sheets),
+                names=names,
+            )
+        )
+    refused = [f"'{name}': {say(why)}" for name, why in sheets if why != HIDDEN]
+    if refused:
+        names = "; ".join(refused)
+        parts.append(
+            say_count(
+                "{n} other sheet ({names})", "{n} other sheets ({names})", len(refused), names=names
+            )
+        )
+    if not parts:
+        return ""
+    steps = [say("unhide the rows")] if rows else []
+    steps += [say("name a sheet with --sheet")] if sheets else []
+    return say_count(
+        "{parts} was not checked; to check them, {steps}",
+        "{parts} were not checked; to check them, {steps}",
+        count + len(sheets),
+        parts=and_list(parts),
+        steps=or_list(steps),
+    )
+
+
+def checked_sheets(report: Report) -> list[dict[str, Any]]:
+    """What each sheet of the list was taken for: its columns, and the rows passed over."""
+    return [
+        {
+            "name": layout.sheet.name,
+            "heading_row": layout.heading_row,
+            "rows": layout.body.height,
+            "columns": [
+                {
+                    "heading": c.heading or c.column,
+                    "role": c.role,
+                    "unit": c.unit or "",
+                    "why": say(c.why),
+                }
+                for c in layout.columns
+            ],
+            "skipped": [
+                {"why": each["title"], "count": len(each["rows"]), "rows": row_ranges(each["rows"])}
+                for each in passed_over(layout)
+            ],
+        }
+        for layout in report.layouts
+    ]
