@@ -404,7 +404,7 @@ def test_a_hostile_list_does_nothing(opened: Any) -> None:
         assert any(text.strip()[:12] in shown for text in HOSTILE), shown
     page.fill("#search", "<script>")
     assert page.evaluate("window.hacked") is None
-    assert page.evaluate("document.querySelectorAll('script').length") == 5
+    assert page.evaluate("document.querySelectorAll('script').length") == 6
     assert (
         page.evaluate(
             "[...document.querySelectorAll('main img, main svg:not(.icon, .dash)')].filter(e => !e.closest('.picture')).length"

@@ -167,7 +167,7 @@ def _item_case(
     if found:
         return
     if item["outcome"] == "not compared":
-        reason = say(item["why"] or "not compared")
+        reason = say(item["why"]) if item["why"] else say("not compared")
         ET.SubElement(case, "skipped", message=_xml(reason))
     elif item["outcome"] == "contradicted" and rows is not None:
         reason = say("contradicted, see the case of rows {rows}", rows=rows)
