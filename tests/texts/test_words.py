@@ -9,7 +9,8 @@ import pytest
 
 from tallyhook.packages.package import Package
 from tallyhook.texts.description import describe
-from tallyhook.texts.words import read_flag, read_words
+from tallyhook.texts.flags import read_flag
+from tallyhook.texts.words import read_words
 from tallyhook.vocabulary.lexicon import rows
 
 
@@ -82,7 +83,7 @@ def test_a_connection_is_named_by_its_trade_words(text: str, connection: str | N
     [
         ("hook with latch", "yes", None), ("hook w/ latch", "yes", None), ("hook w/o latch", "no", None), ("hook without safety latch", "no", None), ("hook, latch optional", None, None),
         ("hook for overhead lifting", None, "yes"), ("hook not for overhead lifting", None, "no"), ("hook, do not use for overhead lifting", None, "no"),
-        ("hook never to be taken for any overhead lifting", None, None), ("binder chain hook", None, None), ("Haken nicht zum Heben", None, "no"),
+        ("hook never to be taken for any overhead lifting", None, "no"), ("binder chain hook", None, None), ("Haken nicht zum Heben", None, "no"),
     ],
 )  # fmt: skip
 def test_flags_are_read_with_their_denials(
@@ -226,7 +227,7 @@ def test_a_denied_latch_is_no_latch(text: str, latch: str | None) -> None:
     ("text", "overhead"),
     [
         ("3/8 G70 chain overhead", "yes"), ("G70 chain 3/8 rated for cranes", "yes"), ("1/4 G30 chain for suspended loads", "yes"), ("Kette für schwebende Lasten", "yes"),
-        ("G30 chain for overhead doors", None), ("Chain, never for suspended loads", None), ("G70 chain, not overhead", "no"), ("3/8 G70 transport chain", None),
+        ("G30 chain for overhead doors", None), ("Chain, never for suspended loads", "no"), ("G70 chain, not overhead", "no"), ("3/8 G70 transport chain", None),
     ],
 )  # fmt: skip
 def test_words_that_sell_a_thing_for_lifting(text: str, overhead: str | None) -> None:

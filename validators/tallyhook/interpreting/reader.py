@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 from tallyhook.interpreting.habits import size_habits, system_of
 from tallyhook.model.layout import Column, Layout
 from tallyhook.texts.description import Description, describe, form_of
+from tallyhook.texts.flags import read_flag
 from tallyhook.texts.grades import Grade, read_grade
 from tallyhook.texts.legs import Angle, read_angle, read_legs
 from tallyhook.texts.load_cells import LoadCell, read_load
@@ -19,7 +20,7 @@ from tallyhook.texts.quantities import Load, with_unit
 from tallyhook.texts.scan import Context, Scan
 from tallyhook.texts.sizes import Size, SizeReading, merge_sizes, read_size, settle_size
 from tallyhook.texts.units import AMBIGUOUS_TON, unit_at
-from tallyhook.texts.words import Words, read_flag, read_words
+from tallyhook.texts.words import Words, read_words
 from tallyhook.vocabulary.tokens import fold
 
 __all__ = ["Reader", "text_columns"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from tallyhook.texts.flags import flag_of
 from tallyhook.texts.numbers import Number, number_at
 from tallyhook.texts.scan import Scan
 from tallyhook.texts.units import AMBIGUOUS_TON, unit_at
@@ -239,5 +240,4 @@ def range_from(scan: Scan, i: int, found: Found | None) -> int | None:
 
 def is_pair(scan: Scan) -> bool:
     """Tell whether a text says that its load is for a pair."""
-    hits = phrases("flag-words", "word", "flag", "value").find(scan.words)
-    return any(h.value == ("pair", "yes") for h in hits)
+    return flag_of(scan, "pair")[0] == {"yes"}

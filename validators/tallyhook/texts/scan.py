@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tallyhook.vocabulary.denials import Denials
 from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD, one_mark, phrase_words, tokens_of
 
 __all__ = ["LONGEST", "Context", "Scan"]
@@ -38,7 +39,7 @@ class Scan:
     go on (comma, bracket, colon); ``where`` gives the token of each and ``place`` the reverse.
     """
 
-    __slots__ = ("context", "place", "text", "tokens", "used", "where", "words")
+    __slots__ = ("_denials", "context", "place", "text", "tokens", "used", "where", "words")
 
     def __init__(self, text: str, context: Context) -> None:
         self.context = context
@@ -46,7 +47,15 @@ class Scan:
         self.tokens = tokens_of(self.text)
         self.used = bytearray(len(self.tokens))
         self.words, self.where = phrase_words(self.tokens)
+        self._denials: Denials | None = None
         self.place = {token: word for word, token in enumerate(self.where)}
+
+    @property
+    def denials(self) -> Denials:
+        """The words of denial of the text, looked for when they are first asked for."""
+        if self._denials is None:
+            self._denials = Denials(self.tokens)
+        return self._denials
 
     def adjacent(self, i: int) -> bool:
         """Tell whether token `i` follows the one before it without a space."""

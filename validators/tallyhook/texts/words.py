@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from itertools import takewhile
 
+from tallyhook.texts.flags import find_flags
 from tallyhook.texts.scan import Context, Scan
-from tallyhook.vocabulary.lexicon import Hit, Phrases, phrases, rows
+from tallyhook.vocabulary.denials import DENIED
+from tallyhook.vocabulary.lexicon import Hit, phrases, rows
 from tallyhook.vocabulary.tokens import MARK, WORD, words_of
 
-__all__ = ["Words", "find_words", "names_unknown", "read_flag", "read_words"]
+__all__ = ["Words", "find_words", "names_unknown", "read_words"]
 
 _TAIL = frozenset(
     [
@@ -53,64 +54,6 @@ _TAIL = frozenset(
 _CONNECTING = frozenset({"clevis", "eye", "shank", "swivel"})
 _GRADE_NAMES = frozenset({("proof", "coil"), ("high", "test"), ("hi", "test")})
 _WEAK = frozenset({("swivel",), ("swivels",), ("wirbel",)}) | _GRADE_NAMES
-_NOT = frozenset(
-    [
-        "not",
-        "never",
-        "no",
-        "non",
-        "don",
-        "without",
-        "except",
-        "nicht",
-        "kein",
-        "keine",
-        "pas",
-        "ne",
-        *("interdit", "interdite", "jamais", "nunca", "prohibido", "nein", "verboten", "untersagt"),
-        *("ungeeignet", "unsuitable", "unfit", "cannot", "isn", "prohibited", "forbidden", "avoid"),
-    ]
-)
-_DENIALS = (
-    ("without",),
-    ("w", "o"),
-    ("w", "out"),
-    ("wo",),
-    ("no",),
-    ("non",),
-    ("not",),
-    ("less",),
-    ("ohne",),
-    ("kein",),
-    ("keine",),
-    ("keinen",),
-    ("nicht",),
-    ("sans",),
-    ("pas",),
-    ("sin",),
-)
-_PASSED = frozenset(
-    [
-        *("a", "an", "any", "the", "its", "chain", "side", "supporting", "fitted", "supplied"),
-        *("with", "mit", "avec", "con", "seitliche", "seitlichen", "le", "la", "les", "de", "d"),
-        *("un", "une", "una", "muni", "el", "los", "las", "lateral", "laterales"),
-    ]
-)
-"""Words that may stand between a denial and what it denies."""
-_DOUBTED = frozenset(
-    [
-        *("removed", "missing", "lacking", "lacks", "absent", "optional", "extra", "free", "minus"),
-        *("excl", "excluding", "except", "neither", "unlike", "replaces", "broken", "not", "no"),
-        *("without", "fehlt", "entfallt", "entfaellt", "ohne", "kein", "keine", "nicht"),
-        *("sans", "pas", "aucun", "aucune", "depourvu", "depourvue", "sin", "ningun", "ninguna"),
-    ]
-)
-"""Beside a cradle these leave it open whether there is one."""
-_OR = frozenset({"or", "nor", "and", "oder", "und", "ou", "ni", "o", "y"})
-_LACKING = frozenset({"without", "w", "wo", "ohne", "sans", "sin"})
-_WITH = frozenset({"with", "w", "mit", "avec", "con"})
-
-_FLAGS = ("latch", "cradle", "overhead", "swivel", "material", "hitch", "pair", "shortening")
 _NO_CHAIN_SIZE = frozenset(
     [
         "master",
@@ -180,54 +123,11 @@ def read_words(text: str, *, context: Context | None = None) -> Words:
     return find_words(Scan(text, context or Context()))
 
 
-def read_flag(text: str, flag: str) -> tuple[str | None, str | None]:
-    """Read a cell of a yes-or-no column such as latch: the value, and a note when it is neither."""
-    word = text.strip().casefold()
-    if word in _YES:
-        return "yes", None
-    if word in _NO:
-        return "no", None
-    if word in ("", "-", "n/a", "na", "?"):
-        return None, None
-    value = getattr(read_words(text), flag)
-    return value, None if value else f"'{text.strip()}' is neither yes nor no"
-
-
-_YES = frozenset(
-    [
-        "yes",
-        "y",
-        "x",
-        "true",
-        "1",
-        "ja",
-        "j",
-        "oui",
-        "o",
-        "si",
-        "sí",
-        "s",
-        "✓",
-        "✔",
-        "with",
-        "mit",
-        "avec",
-        "con",
-    ]
-)
-_NO = frozenset(
-    [
-        *("no", "n", "false", "0", "nein", "non", "none", "without", "w/o", "w/out", "wo"),
-        *("ohne", "keine", "keiner", "sans", "aucun", "sin", "ninguno", "ninguna"),
-    ]
-)
-
-
 def find_words(scan: Scan) -> Words:
     """Read what the words of a text say."""
     words = scan.words
     notes: list[tuple[str, str]] = []
-    flags = _flags(scan, notes)
+    flags = find_flags(scan, notes)
     kind = _kind(scan, notes)
     form = _one(
         scan,
@@ -236,6 +136,8 @@ def find_words(scan: Scan) -> Words:
         notes,
     )
     connection, swivel_only = _connection(scan, notes)
+    if swivel_only and connection is None and flags["swivel"] is not None:
+        connection = f"{flags['swivel']}-swivel"
     cradle = flags["cradle"]
     if form == "grab" and cradle == "yes":
         form = "cradle-grab"
@@ -254,7 +156,7 @@ def find_words(scan: Scan) -> Words:
         latch=flags["latch"],
         cradle=cradle,
         swivel=flags["swivel"],
-        overhead=_overhead(scan, flags["overhead"], notes),
+        overhead=flags["overhead"],
         material=flags["material"],
         hitch=flags["hitch"],
         pair=flags["pair"],
@@ -294,7 +196,10 @@ def _connection(scan: Scan, notes: list[tuple[str, str]]) -> tuple[str | None, b
             "nut",
         ):
             continue
-        if hit.value == "cotter-pin-clevis" and _denial(scan, hit.start) is not None:
+        start, end = scan.where[hit.start], scan.where[hit.end - 1] + 1
+        if scan.denials.verdict(start, end).polarity == DENIED:
+            if hit.value == "bearing-swivel":
+                found.add("swivel")  # a swivel, but without the bearing
             continue
         found.add(str(hit.value))
     swivel = "swivel" in found
@@ -310,81 +215,6 @@ def _connection(scan: Scan, notes: list[tuple[str, str]]) -> tuple[str | None, b
     if "reverse-eye" in found:
         found.discard("eye")
     return _one(scan, "connection", found, notes), swivel
-
-
-def _flags(scan: Scan, notes: list[tuple[str, str]]) -> dict[str, str | None]:
-    found: dict[str, set[str]] = {flag: set() for flag in _FLAGS}
-    for flag in _FLAGS:
-        for hit in phrases_of(flag).find(scan.words):
-            value = _undenied(scan, hit) if flag in ("latch", "cradle") else str(hit.value)
-            if value != "unsaid":
-                found[flag].add(value)
-    out: dict[str, str | None] = dict.fromkeys(_FLAGS)
-    for flag, values in found.items():
-        out[flag] = _one(scan, flag, values, notes)
-    return out
-
-
-def _undenied(scan: Scan, hit: Hit) -> str:
-    """Give what a flag's words say with a denial before or after them, ``unsaid`` for either."""
-    words, value = scan.words, str(hit.value)
-    if value == "unsaid":
-        return value
-    denied = _denial(scan, hit.start)
-    if denied is not None:
-        value = "no"
-    start = hit.start if denied is None else denied
-    if value == "no" and start and words[start] in _LACKING:
-        ahead = start - 2 if words[start - 1] in _OR else start - 1
-        if ahead >= 0 and words[ahead] in _WITH:
-            return "unsaid"  # "with or without latch", "mit/ohne Auflage"
-    after = hit.end + (hit.end < len(words) and words[hit.end] == "")
-    said_no = after < len(words) and words[after] in _NO
-    if said_no and (after + 1 == len(words) or words[after + 1] == ""):
-        return "no"  # "cradle: no"
-    near = range(start - 1, max(-1, start - 4), -1)
-    before = list(takewhile(lambda w: w and w not in _WITH, (words[k] for k in near)))
-    behind = list(takewhile(bool, words[hit.end : hit.end + 2]))
-    if value == "yes" and _DOUBTED.intersection(before + behind):
-        return "unsaid"  # "cradle removed", "lacking a cradle", "sin ninguna cuna"
-    return value
-
-
-def _denial(scan: Scan, start: int) -> int | None:
-    """Find the denial that governs the words from `start` on; its first word, or None."""
-    words = scan.words
-    k = start - 1
-    while k >= 0:
-        for denial in _DENIALS:
-            first = k - len(denial) + 1
-            if first >= 0 and tuple(words[first : k + 1]) == denial:
-                return first
-        if words[k] in _OR:
-            k -= 1  # "without latch or cradle"
-        elif words[k] not in _PASSED:
-            return None
-        k -= 1
-    return None
-
-
-@cache
-def phrases_of(flag: str) -> Phrases:
-    """Give the phrases of one flag, so that the phrases of another cannot hide them."""
-    return Phrases((r["word"], r["value"]) for r in rows("flag-words") if r["flag"] == flag)
-
-
-def _overhead(scan: Scan, value: str | None, notes: list[tuple[str, str]]) -> str | None:
-    """Doubt a plain "overhead lifting" that stands near a word of denial."""
-    if value == "yes":
-        for hit in phrases_of("overhead").find(scan.words):
-            before = scan.words[max(0, hit.start - 6) : hit.start]
-            # "overhead lifting prohibited" in the same clause, or "overhead: no"
-            behind = list(takewhile(bool, scan.words[hit.end : hit.end + 3]))
-            answer = list(takewhile(bool, scan.words[hit.end + 1 :])) if not behind else []
-            if _NOT.intersection([*before, *behind, *(answer if len(answer) == 1 else [])]):
-                notes.append(("overhead", "it is not clear whether overhead lifting is allowed"))
-                return None
-    return value
 
 
 def _scheme(scan: Scan) -> str | None:

@@ -1,0 +1,92 @@
+"""Flags: what a text says, denies or leaves open of latch, cradle, swivel, lifting and the like."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from tallyhook.texts.scan import Context, Scan
+from tallyhook.vocabulary.denials import DENIED, OPEN, SAID, affixed, answer_of
+from tallyhook.vocabulary.lexicon import Phrases, rows
+from tallyhook.vocabulary.tokens import fold
+
+__all__ = ["FLAGS", "find_flags", "flag_of", "read_flag", "says"]
+
+FLAGS = ("latch", "cradle", "overhead", "swivel", "material", "hitch", "pair", "shortening")
+"""The flags of an item."""
+
+_UNSAID, _NAMED = "unsaid", "named"
+
+
+@cache
+def _phrases_of(flag: str) -> Phrases:
+    """The phrases of one flag, so that the phrases of another cannot hide them.
+
+    Each has what it says, what its denial says, and its language.
+    """
+    entries = []
+    for row in rows("flag-words"):
+        if row["flag"] == flag:
+            word = str(row["word"])
+            language = str(row["language"])
+            entries.append((word, (row["value"], row["denied"], language)))
+            if row["denied"]:
+                entries += [(f, (row["denied"], "", language)) for f in affixed(word, language)]
+    return Phrases(entries)
+
+
+def flag_of(scan: Scan, flag: str) -> tuple[set[str], bool]:
+    """Give the different things that a text says of a flag, and whether any is in doubt."""
+    found: set[str] = set()
+    doubt = False
+    for hit in _phrases_of(flag).find(scan.words):
+        value, denied, language = hit.value
+        start, end = scan.where[hit.start], scan.where[hit.end - 1] + 1
+        if value == _UNSAID and not denied:
+            continue
+        verdict = scan.denials.verdict(start, end, language)
+        if verdict.polarity == OPEN:
+            doubt = True
+        elif verdict.polarity == DENIED:
+            if denied:
+                found.add(denied)
+        elif value == _NAMED:
+            if verdict.approved:
+                found.add("yes")
+        elif value != _UNSAID:
+            found.add(value)
+            doubt = doubt or (flag == "overhead" and scan.denials.near(start, end))
+    return found, doubt
+
+
+def says(text: str, flag: str) -> bool:
+    """Tell whether a text says a flag without denying it or leaving it open anywhere."""
+    return flag_of(Scan(text, Context()), flag) == ({"yes"}, False)
+
+
+def find_flags(scan: Scan, notes: list[tuple[str, str]]) -> dict[str, str | None]:
+    """Read the flags of a text; where it contradicts itself a flag is None and noted."""
+    out: dict[str, str | None] = dict.fromkeys(FLAGS)
+    for flag in FLAGS:
+        found, doubt = flag_of(scan, flag)
+        if flag == "overhead" and doubt and found <= {"yes"}:
+            notes.append((flag, "it is not clear whether overhead lifting is allowed"))
+        elif len(found) > 1:
+            shown = ", ".join(sorted(found))
+            notes.append((flag, f"the words name more than one ({shown})"))
+        elif found:
+            out[flag] = found.pop()
+    if out["swivel"] is None and flag_of(scan, "turning")[0] == {"no"}:
+        out["swivel"] = "positioning"
+    return out
+
+
+def read_flag(text: str, flag: str) -> tuple[str | None, str | None]:
+    """Read a cell of a yes-or-no column such as latch: the value, and a note when it is neither."""
+    cell = text.strip()
+    answer = answer_of(fold(cell))
+    if answer is not None:
+        return "yes" if answer == SAID else "no", None
+    if cell in ("", "-", "?") or cell.casefold() in ("n/a", "na"):
+        return None, None
+    value = find_flags(Scan(cell, Context()), [])[flag]
+    return value, None if value else f"'{cell}' is neither yes nor no"
