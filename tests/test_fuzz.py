@@ -212,18 +212,20 @@ def test_the_findings_of_a_feed_are_written_whole_or_not_at_all(tmp_path: Path, 
         import os, signal
         from pathlib import Path
         import polars as pl
-        from tallyhook.cluster import feed as cluster
+        from tallyhook.cluster.feed import Feed
+        from tallyhook.cluster.output import FeedReport, write_feed
+        from tallyhook.model.options import ColumnChoice
         from tallyhook.errors import TallyhookError
-        feed = cluster.Feed(pattern="x", sample=None, parts=(), columns={{}}, profile=())
+        feed = Feed(pattern="x", sample=None, parts=(), choice=ColumnChoice())
         found = pl.DataFrame(schema={{"row": pl.Int64}})
-        report = cluster.FeedReport(feed=feed, findings=found, counts={{}}, crashed={{}})
+        report = FeedReport(feed=feed, findings=found, counts={{}}, crashed={{}})
         def write_text(*_, **__):
             if {way == "killed"}:
                 os.kill(os.getpid(), signal.SIGKILL)
             raise OSError(28, "No space left on device")
         Path.write_text = write_text
         try:
-            cluster.write_feed(report, Path({str(tmp_path / "out")!r}))
+            write_feed(report, Path({str(tmp_path / "out")!r}))
         except TallyhookError as error:
             print(error)
     """

@@ -16,7 +16,9 @@ import pytest
 from fuzzing.made import run_command
 from one_process import Here
 from tallyhook.checking import check, tidy
-from tallyhook.cluster.feed import check_feed, feed_of, write_feed
+from tallyhook.cluster.feed import feed_of
+from tallyhook.cluster.output import write_feed
+from tallyhook.cluster.run import check_feed
 from tallyhook.errors import TallyhookError
 from tallyhook.files import write_whole
 from tallyhook.packages.export import export

@@ -23,7 +23,9 @@ from one_process import Here
 from programs import UNSHARE, forbidden, library, path_of
 from seeding.lists import block
 from seeding.shops import SHOPS
-from tallyhook.cluster.feed import Feed, check_feed, feed_of, run_feed, write_feed
+from tallyhook.cluster.feed import Feed, feed_of
+from tallyhook.cluster.output import write_feed
+from tallyhook.cluster.run import check_feed, run_feed
 from tallyhook.cluster.workers import Watched
 from tallyhook.errors import StockListError
 

@@ -17,7 +17,7 @@ from typing import Any
 import polars as pl
 
 from tallyhook.errors import StockListError
-from tallyhook.interpreting.interpret import interpret
+from tallyhook.interpreting.list_items import items_of_layouts
 from tallyhook.reading.lists import read_list
 from tallyhook.recognising.recognise import recognise_all
 from tallyhook.units import factor
@@ -66,7 +66,7 @@ def read(folder: Path) -> pl.DataFrame:
     frames = []
     for sheet in read_list(next(folder.glob("list.*"))):
         try:
-            frames += [interpret(layout) for layout in recognise_all(sheet)]
+            frames += [items_of_layouts([layout]).items() for layout in recognise_all(sheet)]
         except StockListError:
             continue  # a sheet without ratings, such as a list of contacts
     return pl.concat(frames)

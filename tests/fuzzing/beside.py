@@ -27,13 +27,15 @@ _RULES = ("rated-above-every-source", "same-part-number-has-two-ratings", "ton-i
 @functools.cache
 def _sound() -> tuple[dict[str, Any], bytes]:
     """The report on the sound list, and its profile as ``--save-profile`` writes it."""
-    from tallyhook.checking import check, layouts_of
+    from tallyhook.checking import check
+    from tallyhook.interpreting.list_items import layouts_of
+    from tallyhook.model.options import ListOptions
     from tallyhook.recognising.profiles import profile_from_layout, save_profile
 
     with tempfile.TemporaryDirectory() as folder:
         stock, kept = Path(folder) / "list.csv", Path(folder) / "profile.toml"
         stock.write_bytes(SOUND_LIST)
-        save_profile(profile_from_layout(layouts_of(stock)[0]), kept)
+        save_profile(profile_from_layout(layouts_of(stock, ListOptions())[0]), kept)
         return json.loads(check(stock).to_json()), kept.read_bytes()
 
 

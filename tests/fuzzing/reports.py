@@ -150,7 +150,9 @@ def feed(folder: Path, out: Path, seed: int) -> None:
     import polars as pl
     import pyarrow.parquet as pq
 
-    from tallyhook.cluster.feed import check_feed, feed_of, write_feed
+    from tallyhook.cluster.feed import feed_of
+    from tallyhook.cluster.output import write_feed
+    from tallyhook.cluster.run import check_feed
 
     random_ = random.Random(seed)
     head, *rows = list(csv.reader(io.StringIO(inputs.readable_list(seed).decode(), newline="")))

@@ -55,11 +55,11 @@ def _package(folder: Path, out: Path, seed: int) -> None:
 @contextmanager
 def _small_batches(**more: int) -> Iterator[None]:
     """Take every list in batches of seven rows; `more` are other constants of `batches`."""
-    from tallyhook import checking
+    from tallyhook.interpreting import list_items
     from tallyhook.reading import batches
 
     wanted = {"LONG_FILE": 1, "LONG_TABLE": 1, "BATCH": 7} | more
-    places = [(m, n) for m in (batches, checking) for n in wanted if hasattr(m, n)]
+    places = [(m, n) for m in (batches, list_items) for n in wanted if hasattr(m, n)]
     before = [getattr(module, name) for module, name in places]
     try:
         for module, name in places:

@@ -18,8 +18,8 @@ from hypothesis import strategies as st
 import tallyhook
 from seeding.lists import block
 from seeding.shops import SHOPS, Shop
-from tallyhook import checking
 from tallyhook.errors import StockListError
+from tallyhook.interpreting import list_items
 from tallyhook.reading import batches
 from tallyhook.reporting.report import Report
 
@@ -33,7 +33,7 @@ def small_batches(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def whole(path: Path) -> dict[str, Any]:
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(checking, "open_batches", lambda _: None)
+        patch.setattr(list_items, "open_batches", lambda _: None)
         return tallyhook.check(path).to_dict()
 
 

@@ -9,7 +9,7 @@ import polars as pl
 import pytest
 
 from tallyhook.interpreting import reader
-from tallyhook.interpreting.interpret import interpret
+from tallyhook.interpreting.list_items import items_of_layouts
 from tallyhook.model.items import ITEM_SCHEMA
 from tallyhook.model.layout import Column, Layout
 from tallyhook.model.sheet import Sheet
@@ -42,6 +42,10 @@ def layout(
         skipped=pl.DataFrame(schema={"row": pl.Int64, "why": pl.String}),
         decimal=decimal,
     )
+
+
+def interpret(recognised: Layout) -> pl.DataFrame:
+    return items_of_layouts([recognised]).items()
 
 
 def first(columns: Sequence[dict[str, Any]], row: Sequence[str], **more: Any) -> dict[str, Any]:

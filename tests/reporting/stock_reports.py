@@ -9,16 +9,15 @@ from typing import Any
 
 import polars as pl
 
-from tallyhook.explaining.explain import explain
-from tallyhook.matching.match import match
+from tallyhook.checking import RowsInMemory, conclude, rating_basis
 from tallyhook.model.distinct import distinct_items
 from tallyhook.model.items import items_frame
+from tallyhook.model.options import ListOptions
 from tallyhook.packages.package import built_in_packages
 from tallyhook.packages.reference import reference_ratings
 from tallyhook.reading.lists import sheet_from_frame
 from tallyhook.recognising.recognise import recognise
 from tallyhook.reporting.report import Report
-from tallyhook.rules.judge import judge
 from tallyhook.units import factor
 from tallyhook.wording import number_text
 
@@ -73,18 +72,13 @@ def report_of(
         }
         for n, row in enumerate(rows, start=2)
     )  # fmt: skip
-    packages = built_in_packages()
-    tally = distinct_items(match(items, _reference()))
-    judgement = judge(tally, _reference(), packages, file=file)
-    return Report(
-        file=file,
+    listed = distinct_items(items)
+    return conclude(
+        listed.distinct,
+        RowsInMemory(rows=listed.rows),
+        rating_basis(ListOptions()),
         layouts=(layout,),
-        listed=tally,
-        stock_findings=explain(
-            judgement.findings, tally, _reference(), packages["vocabulary"]["causes"]
-        ),
-        crashed=judgement.crashed,
-        packages={name: package.version for name, package in packages.items()},
+        file=file,
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 import polars as pl
@@ -12,6 +13,7 @@ from tallyhook.model.distinct import DistinctItems, distinct_items
 from tallyhook.model.items import items_frame
 from tallyhook.packages.package import Package
 from tallyhook.rules import Rule, judge
+from tallyhook.rules.contradictions import contradicting_rows
 from tallyhook.rules.stock import findings
 
 
@@ -36,7 +38,8 @@ def run(
 ) -> Callable[..., judge.Judgement]:
     def judged(listed: DistinctItems, *rules: Rule) -> judge.Judgement:
         monkeypatch.setattr(judge, "all_rules", lambda kind: rules if kind == "stock" else ())
-        return judge.judge(listed, reference, packages, file="shop.csv")
+        contradicting = partial(contradicting_rows, listed.rows)
+        return judge.judge(listed.distinct, contradicting, reference, packages, file="shop.csv")
 
     return judged
 
@@ -160,7 +163,7 @@ def test_findings_about_items_go_to_every_row_that_holds_them_in_the_usual_order
         _rule("c-danger", on("Hook"), severity="danger"),
         _rule("d-parts", about_a_row, severity="error", across="part"),
     )
-    told = judge.spread(done.findings, listed)
+    told = judge.findings_by_row(done.findings, listed)
     assert list(told.select("rule", "row", "observed", "key").iter_rows()) == [
         ("c-danger", 2, "seen", 0),
         ("c-danger", 4, "seen", 0),
@@ -180,7 +183,7 @@ def test_the_worst_comes_first_then_the_row_then_the_rule() -> None:
             "rule": ["a", "a", "a", "z", "a", "b", "c"],
         }
     )
-    assert list(judge.in_order(told).iter_rows()) == [
+    assert list(judge.sort_findings(told).iter_rows()) == [
         ("danger", 9, "a"),
         ("error", None, "b"),  # of the whole list: before its rows
         ("error", 3, "c"),
@@ -189,19 +192,3 @@ def test_the_worst_comes_first_then_the_row_then_the_rule() -> None:
         ("warning", 2, "a"),
         ("note", 1, "a"),
     ]
-
-
-def test_parts_of_several_batches_are_compared_as_if_they_were_one() -> None:
-    first = pl.DataFrame({"part": ["A", "B", "C", None, "E", "E"], "key": [1, 2, 3, 4, 6, 5]})
-    second = pl.DataFrame({"part": ["A", "B", "D", None], "key": [1, 7, 4, 9]})
-    shares = 3
-    pairs = [
-        [judge.part_hashes(batch, "part", share, shares) for batch in (first, second)]
-        for share in range(shares)
-    ]
-    held = pl.concat([summary for pair in pairs for summary in pair])
-    assert held.height == 7  # each part of each batch in one share
-    two = pl.concat([judge.hashes_apart(pair) for pair in pairs])
-    assert set(two) == set(pl.Series(["B", "E"]).hash())
-    alone = pl.concat([judge.hashes_apart([pair[0]]) for pair in pairs])
-    assert set(alone) == set(pl.Series(["E"]).hash())

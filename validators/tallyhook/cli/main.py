@@ -193,19 +193,21 @@ def check(
     Exit code: 0 nothing at or above --fail-on, 1 findings, 2 could not run or ran incompletely.
     """
     from tallyhook.checking import check as run
-    from tallyhook.checking import layouts_of
+    from tallyhook.model.options import ListOptions
     from tallyhook.reporting.delivery import Delivery, deliver
 
     gc.freeze()  # what was imported stays to the end, and need not be looked at again and again
     wanted = dict(_pair(text) for text in column or [])
+    options = ListOptions(
+        sheet=sheet, columns=wanted, profile=profile, scheme=scheme, extra=tuple(extra or ())
+    )
     of_dask = {"--scheduler": scheduler, "--output": output}
     if engine is Engine.threads:
         _refuse_options(of_dask, "is for a feed", "add --engine dask, or leave it out")
     else:
-        from tallyhook.cluster.feed import run_feed
+        from tallyhook.cluster.run import run_feed
 
         of_lists = {
-            "--sheet": sheet,
             "--show-columns": show_columns,
             "--save-profile": save_profile,
             "--format": format is not ReportFormat.text,
@@ -217,27 +219,21 @@ def check(
         _refuse_options(of_lists, "is for one list, not for a feed", "leave it out")
         if output is None:
             raise TallyhookError("findings of a feed go to a folder", next_step="name it with -o")
-        found = run_feed(
-            str(stock),
-            output,
-            scheduler=scheduler,
-            columns=wanted,
-            profile=profile,
-            scheme=scheme,
-            extra=extra or (),
-        )
+        found = run_feed(str(stock), output, options, scheduler=scheduler)
         counts = found.counts
         print(
             f"{counts['agree']} agree, {counts['contradicted']} contradicted, "
             f"{counts['not_compared']} not compared, {counts['rows']} items in all: {output}"
         )
+        _name_crashed(found.crashed)
         if found.crashed:
             return COULD_NOT_RUN
         return FOUND if found.failed(fail_on.value) else OK
     if show_columns or save_profile:
+        from tallyhook.interpreting.list_items import layouts_of
         from tallyhook.reporting.terminal import columns_text
 
-        layouts = layouts_of(stock, sheet=sheet, columns=wanted, profile=profile)
+        layouts = layouts_of(stock, options)
         if save_profile:
             from tallyhook.recognising.profiles import profile_from_layout
             from tallyhook.recognising.profiles import save_profile as save
@@ -268,11 +264,15 @@ def check(
             extra=tuple(extra or ()),
         ),
     )
-    for name, reason in report.crashed.items():
-        print(f"tallyhook: the rule {name} crashed, no answer ({reason}).", file=sys.stderr)
+    _name_crashed(report.crashed)
     if not report.complete:
         return COULD_NOT_RUN
     return FOUND if report.failed(fail_on.value) else OK
+
+
+def _name_crashed(crashed: Mapping[str, str]) -> None:
+    for name, reason in crashed.items():
+        print(f"tallyhook: the rule {name} crashed, no answer ({reason}).", file=sys.stderr)
 
 
 @app.command()

@@ -12,6 +12,7 @@ import time
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -19,8 +20,16 @@ import polars as pl
 
 from tallyhook import __version__
 from tallyhook.errors import StockListError
+from tallyhook.messages import say
 
-__all__ = ["Watched", "cluster_at", "unlike_files", "versions_here"]
+__all__ = [
+    "Watched",
+    "cluster_at",
+    "cluster_here",
+    "need_distributed",
+    "unlike_files",
+    "versions_here",
+]
 
 ANSWER = 10.0
 """Seconds in which a scheduler has to answer."""
@@ -123,6 +132,39 @@ class Watched:
                     where=self.where,
                     next_step="start workers and the check again; nothing was written",
                 )
+
+
+@contextmanager
+def cluster_here(where: str) -> Iterator[Watched]:
+    """Start a cluster of this machine's cores; `where` names the feed in what it says.
+
+    Raises
+    ------
+    StockListError
+        dask.distributed is not installed.
+    """
+    need_distributed()
+    from distributed import Client, LocalCluster
+
+    with (
+        LocalCluster(threads_per_worker=1, dashboard_address=None) as cluster,
+        Client(cluster) as client,
+    ):
+        yield Watched(client=client, where=where)
+
+
+def need_distributed() -> None:
+    """Refuse to go on without dask.distributed.
+
+    Raises
+    ------
+    StockListError
+        It is not installed.
+    """
+    if find_spec("distributed") is None:
+        raise StockListError(
+            say("dask.distributed is not installed"), next_step=say("install tallyhook[cluster]")
+        )
 
 
 @contextmanager

@@ -13,7 +13,7 @@ from tallyhook.matching.followed import followed_schemes
 from tallyhook.matching.match import CASE_COLUMNS
 from tallyhook.model.distinct import DistinctItems
 from tallyhook.model.finding import SEVERITIES
-from tallyhook.rules.judge import spread
+from tallyhook.rules.judge import findings_by_row
 from tallyhook.wording import number_text, rating_text
 
 __all__ = ["RATING_RULES", "explain"]
@@ -70,11 +70,11 @@ def explain(
     rating = pl.col("rule").is_in(RATING_RULES)
     wrong = findings.filter(rating)
     if wrong.is_empty():
-        told = spread(findings, listed)
+        told = findings_by_row(findings, listed)
         return _worst_first(once_a_column(told, COLUMN_RULES).drop("key"))
     filled = _filled(wrong, listed, reference, causes)
-    rest = once_a_column(spread(findings.filter(~rating), listed), COLUMN_RULES)
-    found = collect(spread(filled, listed), listed, places)
+    rest = once_a_column(findings_by_row(findings.filter(~rating), listed), COLUMN_RULES)
+    found = collect(findings_by_row(filled, listed), listed, places)
     return _worst_first(pl.concat([found, collect_echoes(rest, found)]).drop("key"))
 
 

@@ -1,10 +1,10 @@
-"""The rows of a part of a long list, each distinct combination of their cells looked at once.
+"""The distinct texts of one batch of a long list, found without looking at every row.
 
 A batch of a quarter of a million rows holds some thousands of different items. What a row is,
 and what it says, follows from the cells that an item is read from and from little more: whether
-each other cell is filled, and whether it opens with the word of a total. Rows alike in this are
-one kind, and one of them stands for all; only those of kinds that could be something other than
-an item are looked at row by row.
+each other cell is filled, and whether it opens with the word of a total. Rows that are equal in
+this form a group, and one of them stands for all; only the rows of groups that could be something
+other than an item are looked at one by one.
 """
 
 from __future__ import annotations
@@ -13,30 +13,38 @@ from dataclasses import dataclass, field
 
 import polars as pl
 
-from tallyhook.interpreting.interpret import Texts, alike, cells_read, text_of, texts_of
+from tallyhook.interpreting.distinct_texts import (
+    DistinctTexts,
+    columns_read,
+    distinct_texts_of,
+    first_filled,
+    number_equal_rows,
+)
 from tallyhook.recognising.recognise import Stream
 from tallyhook.recognising.rowkinds import filled_cells, opens_with_total
 
-__all__ = ["Gathered", "gather"]
+__all__ = ["BatchTexts", "texts_of_batch"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Gathered:
-    """The rows of a batch.
+class BatchTexts:
+    """The texts of a batch and what became of its rows.
 
     `texts` are those of its items, `body` has the ``row`` of each row that holds items (one of a
     matrix may be empty all the same), `skipped` ``row`` and ``why`` of the others.
     """
 
-    texts: Texts = field(repr=False)
+    texts: DistinctTexts = field(repr=False)
     body: pl.DataFrame = field(repr=False)
     skipped: pl.DataFrame = field(repr=False)
 
 
-def gather(batch: pl.DataFrame, stream: Stream) -> Gathered | None:
-    """Gather the rows of a batch by their texts: a pure function of the batch.
+def texts_of_batch(batch: pl.DataFrame, stream: Stream) -> BatchTexts | None:
+    """Find the distinct texts of a batch: a pure function of the batch.
 
-    The answer is None when a heading stands among them that the next batches hang on.
+    The answer is None when the list must be read as a whole: a heading stands among the rows that
+    the next batches depend on, or most of them hold no item, as under another heading or separator
+    than that of the sample.
 
     Parameters
     ----------
@@ -51,44 +59,65 @@ def gather(batch: pl.DataFrame, stream: Stream) -> Gathered | None:
         Two different texts have one hash.
     """
     cells = [c for c in batch.columns if c != "row"]
-    keyed = [c for c in cells_read(stream.layout) if c in cells]
-    loose = [c for c in cells if c not in keyed]
+    read = [c for c in columns_read(stream.layout) if c in cells]
+    other = [c for c in cells if c not in read]
     coded = [c for c in cells if batch.schema[c] == pl.Categorical]
     # a reader gives a batch in a dozen pieces; taking rows out of those takes four times as long
-    batch = batch.with_columns(_text(c) for c in coded if c in loose).rechunk()
-    coded = [c for c in coded if c in keyed]
-    marks = [e.alias(f"{c} filled") for c, e in zip(loose, filled_cells(batch, loose), strict=True)]
-    marks += [opens_with_total(c).alias(f"{c} total") for c in cells[:3] if c in loose]
-    texts_or_codes = (pl.col(c).to_physical() if c in coded else pl.col(c) for c in keyed)
-    first, kind = alike(batch.select(*texts_or_codes, *marks))
-    rows = batch.select("row", text_of(stream.layout, "part").alias("part"), kind.alias("kind"))
-
-    texts = [_text(c) for c in coded]
-    one_each = batch[first].with_columns(texts)
-    doubtful = stream.doubtful(one_each) | (one_each["row"] <= stream.last_heading)
-    unsure = rows.filter(doubtful.gather(kind)).select("row")
-    one_by_one = batch.join(unsure, on="row", how="semi", maintain_order="left").with_columns(texts)
-    found = stream.sort(pl.concat([one_each.filter(~doubtful), one_by_one]).sort("row"))
+    batch = batch.with_columns(_text(c) for c in coded if c in other).rechunk()
+    coded = [c for c in coded if c in read]
+    first, group = number_equal_rows(_group_by(batch, read, other, coded))
+    rows = batch.select(
+        "row", first_filled(stream.layout, "part").alias("part"), group.alias("group")
+    )
+    found = _items_and_others(batch, stream, first, group, coded)
     if found is None:
         return None
     body, skipped = found
     rows = rows.filter(~pl.col("row").is_in(skipped["row"].implode()))
+    if skipped.height > rows.height:
+        return None
 
-    kinds = body.join(rows.select("row", "kind"), on="row", maintain_order="left").unique(
-        "kind", keep="first", maintain_order=True
+    one_of_each = body.join(rows.select("row", "group"), on="row", maintain_order="left").unique(
+        "group", keep="first", maintain_order=True
     )
-    counted = rows.group_by("kind").agg(pl.len().alias("times"))
-    kinds = kinds.join(counted, on="kind", maintain_order="left").drop("row")
-    found_texts = texts_of(kinds.rename({"kind": "row"}), stream.layout)
+    counted = rows.group_by("group").agg(pl.len().alias("times"))
+    one_of_each = one_of_each.join(counted, on="group", maintain_order="left").drop("row")
+    texts = distinct_texts_of(one_of_each.rename({"group": "row"}), stream.layout)
     # a row of a matrix holds several items, or none
-    keys = found_texts.rows.select(pl.col("row").alias("kind"), "key")
+    keys = texts.rows.select(pl.col("row").alias("group"), "key")
     rows = rows.with_columns(pl.col("row").cast(pl.UInt32))
-    with_keys = rows.join(keys, on="kind", maintain_order="left_right")
-    return Gathered(
-        texts=Texts(rows=with_keys.drop("kind"), distinct=found_texts.distinct),
+    with_keys = rows.join(keys, on="group", maintain_order="left_right")
+    return BatchTexts(
+        texts=DistinctTexts(rows=with_keys.drop("group"), combinations=texts.combinations),
         body=rows.select("row"),
         skipped=skipped,
     )
+
+
+def _group_by(
+    batch: pl.DataFrame, read: list[str], other: list[str], coded: list[str]
+) -> pl.DataFrame:
+    """Give what two rows must have in common for one to stand for the other."""
+    first_cells = [c for c in batch.columns if c != "row"][:3]
+    marks = [e.alias(f"{c} filled") for c, e in zip(other, filled_cells(batch, other), strict=True)]
+    marks += [opens_with_total(c).alias(f"{c} total") for c in first_cells if c in other]
+    texts_or_codes = (pl.col(c).to_physical() if c in coded else pl.col(c) for c in read)
+    return batch.select(*texts_or_codes, *marks)
+
+
+def _items_and_others(
+    batch: pl.DataFrame, stream: Stream, first: pl.Series, group: pl.Series, coded: list[str]
+) -> tuple[pl.DataFrame, pl.DataFrame] | None:
+    """Give one item row of each group, and the rows of the batch that hold no item.
+
+    `first` is the place of the first row of each group, `group` the group of each row.
+    """
+    texts = [_text(c) for c in coded]
+    one_each = batch[first].with_columns(texts)
+    doubtful = stream.doubtful(one_each) | (one_each["row"] <= stream.last_heading)
+    unsure = batch.select("row").filter(doubtful.gather(group))
+    one_by_one = batch.join(unsure, on="row", how="semi", maintain_order="left").with_columns(texts)
+    return stream.sort(pl.concat([one_each.filter(~doubtful), one_by_one]).sort("row"))
 
 
 def _text(column: str) -> pl.Expr:

@@ -23,25 +23,9 @@ from tallyhook.texts.units import AMBIGUOUS_TON, unit_at
 from tallyhook.texts.words import Words, read_words
 from tallyhook.vocabulary.tokens import fold
 
-__all__ = ["Reader", "text_columns"]
+__all__ = ["Reader"]
 
 _WORD_ROLES = ("kind", "form", "connection", "material", "hitch", "scheme", "standard")
-
-_TEXT_ROLES = (
-    "description",
-    "size",
-    "grade",
-    "breaking",
-    "proof",
-    "design_factor",
-    "legs",
-    "angle",
-    "cradle",
-    "latch",
-    "swivel",
-    "overhead",
-    *_WORD_ROLES,
-)
 
 _SAME_LOAD = 0.03  # share by which the same rating differs between the units tables print it in
 
@@ -63,11 +47,6 @@ _SWIVEL = {
 
 
 _WORDS_ONLY = re.compile(r"[\d°]+")
-
-
-def text_columns(layout: Layout) -> tuple[str, ...]:
-    """Name the columns whose texts say what a row is, apart from its ratings."""
-    return tuple(c.column for c in layout.columns if c.role in _TEXT_ROLES)
 
 
 @dataclass(slots=True)

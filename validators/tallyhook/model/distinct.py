@@ -14,7 +14,14 @@ import polars as pl
 
 from tallyhook.model.items import ITEM_SCHEMA
 
-__all__ = ["OF_THE_ROW", "ROW_SCHEMA", "DistinctItems", "join_distinct_items", "distinct_items"]
+__all__ = [
+    "OF_THE_ROW",
+    "ROW_SCHEMA",
+    "DistinctItems",
+    "distinct_items",
+    "items_of_rows",
+    "join_distinct_items",
+]
 
 OF_THE_ROW = ("row", "part")
 """What belongs to a row and not to the item that it holds."""
@@ -40,17 +47,21 @@ class DistinctItems:
 
     def items(self, rows: pl.DataFrame | None = None) -> pl.DataFrame:
         """Write the items out again, one a row: all of them, or those of some rows."""
-        rows = self.rows if rows is None else rows
-        columns = [c for c in self.distinct.columns if c not in ("key", "times")]
-        found = rows.join(
-            self.distinct.drop("times"), on="key", how="left", maintain_order="left"
-        ).with_columns(pl.col("row").cast(pl.Int64))
-        first = [c for c in ITEM_SCHEMA if c in (*columns, *OF_THE_ROW)]
-        return found.select(*first, *(c for c in columns if c not in first))
+        return items_of_rows(self.rows if rows is None else rows, self.distinct)
+
+
+def items_of_rows(rows: pl.DataFrame, distinct: pl.DataFrame) -> pl.DataFrame:
+    """Write out the items of some rows, one a row; both frames are as in `DistinctItems`."""
+    columns = [c for c in distinct.columns if c not in ("key", "times")]
+    found = rows.join(
+        distinct.drop("times"), on="key", how="left", maintain_order="left"
+    ).with_columns(pl.col("row").cast(pl.Int64))
+    first = [c for c in ITEM_SCHEMA if c in (*columns, *OF_THE_ROW)]
+    return found.select(*first, *(c for c in columns if c not in first))
 
 
 def distinct_items(items: pl.DataFrame) -> DistinctItems:
-    """Gather items that are written out one a row."""
+    """Find the distinct ones of items that are written out one a row."""
     own = [c for c in items.columns if c not in OF_THE_ROW]
     counted = (
         items.select(own)
@@ -65,7 +76,7 @@ def distinct_items(items: pl.DataFrame) -> DistinctItems:
 
 
 def join_distinct_items(parts: Sequence[DistinctItems]) -> DistinctItems:
-    """Put the tallies of several tables of a list one after the other."""
+    """Put the items of several tables of a list one after the other."""
     if not parts:
         return distinct_items(pl.DataFrame(schema=ITEM_SCHEMA))
     if len(parts) == 1:

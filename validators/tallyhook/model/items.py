@@ -1,66 +1,253 @@
-"""The interpreted item: the columns that every later step of the check reads."""
+"""The interpreted item: its columns, each declared once, which every later step of the check reads.
+
+The types of a frame of items (`ITEM_SCHEMA`), the columns and the descriptor of a tidied list, the
+items of a report and the roles whose cells are read (`TEXT_ROLES`) all follow from `ITEM_COLUMNS`.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 import polars as pl
 
-__all__ = ["ITEM_SCHEMA", "KINDS", "items_frame"]
+__all__ = [
+    "ITEM_COLUMNS",
+    "ITEM_SCHEMA",
+    "KINDS",
+    "REPORTED",
+    "TEXT_ROLES",
+    "ItemColumn",
+    "items_frame",
+]
 
 KINDS = ("chain", "hook", "grab-hook", "link", "sling", "other")
 
-ITEM_SCHEMA: dict[str, type[pl.DataType]] = {
-    "row": pl.Int64,  # the number the spreadsheet shows
-    "sheet": pl.String,
-    "part": pl.String,
-    "supplier": pl.String,
-    "item": pl.String,  # the row's own words, for people
-    "kind": pl.String,  # one of KINDS
-    "form": pl.String,  # hooks.forms
-    "connection": pl.String,  # hooks.connections
-    "size_mm": pl.Float64,  # nominal diameter of the chain
-    "size_in": pl.String,  # the inch name it was written by, "3/8"
-    "size_mm_to": pl.Float64,  # the larger size of a part for two sizes ("7/8 mm"), else null
-    "grade": pl.Int64,  # 30, 43, 70, 80, 100, 120; 40, 60 for European 4 and 6
-    "scheme": pl.String,  # the rating scheme that the row's own words claim
-    "material": pl.String,  # carbon or alloy, for hoist hooks
-    "legs": pl.Int64,
-    "legs_range": pl.String,  # "3-4" where the row says three or four, which are rated alike
-    "angle_from_deg": pl.Float64,  # to the vertical
-    "angle_to_deg": pl.Float64,
-    # the same where the row does not say from which line its angle counts, in either case
-    "angle_if_vertical_deg": pl.Float64,
-    "angle_if_horizontal_deg": pl.Float64,
-    "hitch": pl.String,  # straight, choke, basket
-    "wll_kg": pl.Float64,
-    "wll_value": pl.Float64,  # the number as written
-    "wll_unit": pl.String,  # canonical unit it is in
-    "wll_step_kg": pl.Float64,  # worth of the last significant digit written
-    "wll_text": pl.String,  # as written, with its unit: "26,400 lb"
-    "wll_column": pl.String,  # the heading of the column it stands in
-    "wll2_kg": pl.Float64,  # the same rating in the list's second unit
-    "wll2_unit": pl.String,
-    "wll2_text": pl.String,
-    "wll2_column": pl.String,
-    "breaking_kn": pl.Float64,
-    "breaking_text": pl.String,
-    "breaking_column": pl.String,
-    "proof_kn": pl.Float64,
-    "proof_text": pl.String,
-    "proof_column": pl.String,
-    "design_factor": pl.Float64,
-    "design_factor_column": pl.String,
-    "cradle": pl.String,  # yes, no, or null when the row does not say
-    "latch": pl.String,  # yes, no, null
-    "swivel": pl.String,  # bearing, positioning, null
-    "overhead": pl.String,  # yes, no, null: sold for overhead lifting or expressly not
-    "pair": pl.String,  # yes when the rating is said to be for a pair
-    "shortening": pl.String,  # words such as "shortening deducted", null otherwise
-    "unread": pl.String,  # what could not be read or was ambiguous, one clause a field
-}
-"""Column -> polars type. Everything except `row` may be null."""
+_YES_NO = ("yes", "no")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ItemColumn:
+    """One column of an item.
+
+    Attributes
+    ----------
+    name : str
+        Its name in every frame, file and report.
+    dtype : type
+        Its polars type; everything except ``row`` may be null.
+    title : str
+        What it is, in a few words, for people.
+    unit : str or None
+        The unit of a number, None for text.
+    description : str
+        What the title leaves open.
+    values : tuple of str
+        The only values it may have, where they are few.
+    roles : tuple of str
+        The columns of a list that it is read from (`tallyhook.model.layout.ROLES`).
+    """
+
+    name: str
+    dtype: type[pl.DataType]
+    title: str
+    unit: str | None = None
+    description: str = ""
+    values: tuple[str, ...] = ()
+    roles: tuple[str, ...] = ()
+
+
+def _text(
+    name: str,
+    title: str,
+    description: str = "",
+    *,
+    values: tuple[str, ...] = (),
+    roles: tuple[str, ...] = (),
+) -> ItemColumn:
+    return ItemColumn(
+        name=name,
+        dtype=pl.String,
+        title=title,
+        description=description,
+        values=values,
+        roles=roles,
+    )
+
+
+def _number(
+    name: str, unit: str, title: str, description: str = "", *, roles: tuple[str, ...]
+) -> ItemColumn:
+    return ItemColumn(
+        name=name, dtype=pl.Float64, unit=unit, title=title, description=description, roles=roles
+    )
+
+
+def _count(name: str, title: str, roles: tuple[str, ...] = ()) -> ItemColumn:
+    return ItemColumn(name=name, dtype=pl.Int64, unit="1", title=title, roles=roles)
+
+
+_WORDS = ("description", "kind", "form", "connection", "hitch", "material", "scheme", "standard")
+"""The columns whose words say what a thing is: any of them may say what another leaves open."""
+
+ITEM_COLUMNS = (
+    _count("row", "Row of the list, as the spreadsheet numbers it"),
+    _text("sheet", "Sheet of the workbook"),
+    _text("part", "Part number", roles=("part",)),
+    _text("supplier", "Supplier", roles=("supplier",)),
+    _text(
+        "item",
+        "The row's own words",
+        roles=("description", "kind", "connection", "form", "size", "grade", "legs"),
+    ),
+    _text("kind", "Kind of item", values=KINDS, roles=_WORDS),
+    _text("form", "Form, as in the package hooks", roles=_WORDS),
+    _text("connection", "Connection, as in the package hooks", roles=_WORDS),
+    _number("size_mm", "mm", "Nominal diameter of the chain", roles=("size", "description")),
+    _text("size_in", "Inch name of the size", 'Such as "3/8".', roles=("size", "description")),
+    _number(
+        "size_mm_to",
+        "mm",
+        "Larger size of a part for two sizes",
+        'Such as 8 of "7/8 mm".',
+        roles=("size", "description"),
+    ),
+    _count(
+        "grade",
+        "Grade, two or three digits; 40 and 60 are the European grades 4 and 6",
+        roles=("grade", "description"),
+    ),
+    _text("scheme", "Rating scheme that the row claims", roles=(*_WORDS, "grade")),
+    _text("material", "Carbon or alloy steel, for hoist hooks", roles=_WORDS),
+    _count("legs", "Legs of a sling", roles=("legs", "description")),
+    _text(
+        "legs_range",
+        "3-4 where the row says three or four legs",
+        "Three and four are rated alike.",
+        roles=("legs", "description"),
+    ),
+    _number(
+        "angle_from_deg",
+        "deg",
+        "Smallest leg angle to the vertical",
+        roles=("angle", "description"),
+    ),
+    _number(
+        "angle_to_deg", "deg", "Largest leg angle to the vertical", roles=("angle", "description")
+    ),
+    _number(
+        "angle_if_vertical_deg",
+        "deg",
+        "Largest leg angle to the vertical, if the written one counts from it",
+        "Where the row does not say from which line its angle counts.",
+        roles=("angle", "description"),
+    ),
+    _number(
+        "angle_if_horizontal_deg",
+        "deg",
+        "The same, if the written one counts from the horizontal",
+        roles=("angle", "description"),
+    ),
+    _text(
+        "hitch",
+        "Hitch that the rating is for",
+        values=("straight", "choke", "basket"),
+        roles=_WORDS,
+    ),
+    _number("wll_kg", "kg", "Working load limit", roles=("wll", "unit", "description")),
+    _number(
+        "wll_value", "1", "Working load limit, the number as written", roles=("wll", "description")
+    ),
+    _text(
+        "wll_unit",
+        "Unit of the number as written",
+        '"ton" where nobody says which ton.',
+        roles=("wll", "unit", "description"),
+    ),
+    _number(
+        "wll_step_kg",
+        "kg",
+        "Worth of the last significant digit written",
+        roles=("wll", "unit", "description"),
+    ),
+    _text(
+        "wll_text",
+        "Working load limit as written",
+        'With its unit: "26,400 lb".',
+        roles=("wll", "unit", "description"),
+    ),
+    _text("wll_column", "Heading that it stood under"),
+    _number(
+        "wll2_kg",
+        "kg",
+        "Working load limit in the list's second unit",
+        roles=("wll", "unit", "description"),
+    ),
+    _text("wll2_unit", "The second unit", roles=("wll", "unit", "description")),
+    _text(
+        "wll2_text",
+        "Working load limit in the second unit, as written",
+        roles=("wll", "unit", "description"),
+    ),
+    _text("wll2_column", "Heading that it stood under"),
+    _number("breaking_kn", "kN", "Breaking force", roles=("breaking", "unit", "description")),
+    _text("breaking_text", "Breaking force as written", roles=("breaking", "description")),
+    _text("breaking_column", "Heading that it stood under"),
+    _number("proof_kn", "kN", "Proof force", roles=("proof", "unit", "description")),
+    _text("proof_text", "Proof force as written", roles=("proof", "description")),
+    _text("proof_column", "Heading that it stood under"),
+    _number("design_factor", "1", "Design factor stated", roles=("design_factor", "description")),
+    _text("design_factor_column", "Heading that it stood under"),
+    _text(
+        "cradle",
+        "Grab hook with cradle",
+        "Null where the row does not say.",
+        values=_YES_NO,
+        roles=("cradle", *_WORDS),
+    ),
+    _text(
+        "latch",
+        "Latch",
+        "Null where the row does not say.",
+        values=_YES_NO,
+        roles=("latch", *_WORDS),
+    ),
+    _text(
+        "swivel",
+        "Swivel that turns under load (bearing) or not (positioning)",
+        values=("bearing", "positioning"),
+        roles=("swivel", *_WORDS),
+    ),
+    _text(
+        "overhead",
+        "Sold for overhead lifting, or expressly not",
+        "Null where the row does not say.",
+        values=_YES_NO,
+        roles=("overhead", *_WORDS),
+    ),
+    _text("pair", "Rating is said to be for a pair", values=_YES_NO, roles=("wll", *_WORDS)),
+    _text(
+        "shortening", "What is said of shortening", 'Such as "shortening deducted".', roles=_WORDS
+    ),
+    _text("unread", "What could not be read, a clause a field"),
+)
+"""The columns of an item, in the order in which they are written."""
+
+ITEM_SCHEMA: dict[str, type[pl.DataType]] = {column.name: column.dtype for column in ITEM_COLUMNS}
+"""Column -> polars type."""
+
+REPORTED = ("row", "kind", "size_mm", "grade", "form", "connection", "legs", "wll_kg")
+"""The columns that a report gives of every item; its outcome follows."""
+
+_OF_ROWS_AND_RATINGS = ("part", "supplier", "wll", "unit")
+
+TEXT_ROLES = tuple(
+    dict.fromkeys(
+        role for column in ITEM_COLUMNS for role in column.roles if role not in _OF_ROWS_AND_RATINGS
+    )
+)
+"""The roles whose texts say what a thing is, whichever of several ratings of its row is meant."""
 
 
 def items_frame(rows: Iterable[Mapping[str, Any]]) -> pl.DataFrame:
@@ -69,7 +256,7 @@ def items_frame(rows: Iterable[Mapping[str, Any]]) -> pl.DataFrame:
     Raises
     ------
     ValueError
-        A row has a column that is not in `ITEM_SCHEMA`.
+        A row has a column that is not in `ITEM_COLUMNS`.
     """
     full = []
     for row in rows:

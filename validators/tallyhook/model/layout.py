@@ -9,7 +9,7 @@ import polars as pl
 
 from tallyhook.model.sheet import Sheet
 
-__all__ = ["FORCES", "ROLES", "Column", "Layout", "column_letter"]
+__all__ = ["FORCES", "ROLES", "Column", "Layout", "Tidied", "column_letter"]
 
 ROLES = (
     "part",
@@ -78,11 +78,26 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Tidied:
+    """What a tidied list keeps of the list that it was made from; nothing is interpreted again.
+
+    `name` is the name of that list, `items` its items (`tallyhook.model.items`), `original` the
+    text of each item's row, `skipped` the ``sheet``, ``row`` and ``why`` of the rows without one.
+    """
+
+    name: str
+    items: pl.DataFrame = field(repr=False)
+    original: pl.Series = field(repr=False)
+    skipped: pl.DataFrame = field(repr=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Layout:
-    """A sheet with its columns and rows told apart.
+    """A sheet with its columns recognised, and its rows sorted into items and others.
 
     `body` holds the rows with items: ``row``, ``c0`` .. ``cN`` and ``section`` (the headings
     that stand above the row, or null). `skipped` holds ``row`` and ``why`` for every other row.
+    `tidied` is set where the sheet is a tidied list.
     """
 
     sheet: Sheet
@@ -91,6 +106,7 @@ class Layout:
     body: pl.DataFrame = field(repr=False)
     skipped: pl.DataFrame = field(repr=False)
     decimal: str | None = None
+    tidied: Tidied | None = field(default=None, repr=False)
 
     def having(self, role: str) -> list[Column]:
         """Give the columns of a role, from left to right."""

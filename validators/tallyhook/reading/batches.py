@@ -139,7 +139,8 @@ def parquet_sample(path: Path) -> Sheet:
     """Take the top of a Parquet file and rows from all over it as a sheet."""
     where, file = str(path), _parquet(path)
     groups, step = file.num_row_groups, max(1, file.metadata.num_rows // _TOP)
-    parts = [*islice(file.iter_batches(batch_size=_TOP), 1)]
+    none = file.schema_arrow.empty_table()  # of a file without rows the names alone
+    parts = [none, *islice(file.iter_batches(batch_size=_TOP), 1)]
     if groups < _FEW_GROUPS:
         whole = file.iter_batches(batch_size=BATCH)
         parts += (batch.take(list(range(0, batch.num_rows, step))) for batch in whole)

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from tallyhook.errors import StockListError
+from tallyhook.messages import say
 from tallyhook.model.sheet import Sheet, check_shape, frame_of_rows, number_rows
 from tallyhook.reading.records import cell_text, json_frame, parquet_frame, typed_frame
 from tallyhook.reading.text import decode, text_frame
@@ -20,7 +21,7 @@ from tallyhook.reading.text import decode, text_frame
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["Sheet", "read_list", "sheet_from_frame"]
+__all__ = ["Sheet", "no_sheets", "read_list", "sheet_from_frame"]
 
 _FOREIGN = (
     (b"%PDF", "a PDF"),
@@ -65,9 +66,7 @@ def read_list(path: str | Path, *, sheet: str | None = None) -> list[Sheet]:
 
         return read_workbook(path, sheet=sheet)
     if sheet is not None:
-        raise StockListError(
-            "it has no sheets", where=where, next_step="leave the sheet's name away"
-        )
+        raise no_sheets(where)
     if head.startswith(b"PAR1"):
         frame, numbers = parquet_frame(path, where)
         return [_named(where, frame, numbers, heading=1)]
@@ -86,6 +85,13 @@ def read_list(path: str | Path, *, sheet: str | None = None) -> list[Sheet]:
         raise StockListError("it is empty", where=where, next_step="check that it is the list")
     frame, _ = text_frame(text, where)
     return [Sheet(file=where, name=None, frame=check_shape(frame, where))]
+
+
+def no_sheets(where: str) -> StockListError:
+    """Say that a sheet was asked for where there are none."""
+    return StockListError(
+        say("it has no sheets"), where=where, next_step=say("leave the sheet's name away")
+    )
 
 
 def _head(path: Path) -> bytes:

@@ -1,39 +1,30 @@
-"""Run the stock rules over the matched items."""
+"""The step of judging: run the stock rules over the matched items."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache, partial
 
 import polars as pl
 
 from tallyhook.matching.readings import readings
-from tallyhook.model.distinct import DistinctItems
+from tallyhook.model.distinct import DistinctItems, items_of_rows
 from tallyhook.model.finding import SEVERITIES, STOCK_FINDING_SCHEMA
 from tallyhook.packages.package import Package
 from tallyhook.rules import Rule, all_rules
 
-__all__ = [
-    "Judgement",
-    "hashes_apart",
-    "in_order",
-    "judge",
-    "part_hashes",
-    "spread",
-]
+__all__ = ["Judgement", "findings_by_row", "judge", "sort_findings"]
 
 _KEYED = {**STOCK_FINDING_SCHEMA, "key": pl.UInt32}
-
-_PARTS = 8  # shares that the part numbers of a long list are compared in, to spare memory
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Judgement:
     """The findings, and the rules that crashed instead of answering (name -> what happened).
 
-    Findings about an item have its ``key`` and no row yet (`spread` gives them to the rows);
-    those about rows that contradict each other have their row.
+    Findings about an item have its ``key`` and no row yet (`findings_by_row` gives them their
+    rows); those about rows that contradict each other have their row.
     """
 
     findings: pl.DataFrame
@@ -41,14 +32,22 @@ class Judgement:
 
 
 def judge(
-    listed: DistinctItems, reference: pl.DataFrame, packages: Mapping[str, Package], *, file: str
+    distinct: pl.DataFrame,
+    contradicting: Callable[[str], pl.DataFrame],
+    reference: pl.DataFrame,
+    packages: Mapping[str, Package],
+    *,
+    file: str,
 ) -> Judgement:
     """Run every stock rule; a rule that crashes is named and the others still run.
 
     Parameters
     ----------
-    listed : DistinctItems
-        Items as `tallyhook.matching.match.match` returns them, and their rows.
+    distinct : frame
+        The distinct items (`tallyhook.model.distinct.DistinctItems`), matched.
+    contradicting : callable
+        Gives the rows whose value of a column stands with two different items, wherever the rows
+        lie; for the rules that hold rows against each other.
     reference : frame
         The ratings they were matched with.
     packages : mapping of str to Package
@@ -56,16 +55,24 @@ def judge(
     file : str
         The list's name, written into every finding.
     """
-    items = listed.distinct.with_columns(
+    rules = all_rules("stock")
+    of_distinct = distinct.with_columns(
         pl.col("key").cast(pl.Int64).alias("row"), pl.lit(None, dtype=pl.String).alias("part")
     )
-    others = cache(partial(readings, items, reference))  # worked out when a rule asks for them
+    # worked out when a rule asks for them
+    others = cache(partial(readings, of_distinct, reference))
+    # asked for before any rule runs: what fails there is no crash of a rule
+    of_rows = {
+        rule.across: items_of_rows(contradicting(rule.across), distinct)
+        for rule in rules
+        if rule.across is not None
+    }
     parts, crashed = [pl.DataFrame(schema=_KEYED)], {}
-    for rule in all_rules("stock"):
+    for rule in rules:
+        items = of_distinct if rule.across is None else of_rows[rule.across]
         try:
-            its = items if rule.across is None else listed.items(_apart(listed, rule.across))
             found = rule.check(
-                *(_table(name, its, reference, others, packages) for name in rule.reads)
+                *(_table(name, items, reference, others, packages) for name in rule.reads)
             )
         except Exception as error:  # a rule is foreign code to the run: name it and go on
             crashed[rule.name] = f"{type(error).__name__}: {error}"
@@ -75,21 +82,21 @@ def judge(
     return Judgement(findings=_without_replaced(pl.concat(parts)), crashed=crashed)
 
 
-def spread(findings: pl.DataFrame, listed: DistinctItems) -> pl.DataFrame:
-    """Give the findings about items to every row that holds the item, in the usual order."""
-    # only what the order hangs on is given to the rows and sorted: the words follow once
+def findings_by_row(findings: pl.DataFrame, listed: DistinctItems) -> pl.DataFrame:
+    """Give the findings about items to every row that holds the item, worst first, then by row."""
+    # only what the order depends on is given to the rows and sorted: the texts follow once
     own = findings.with_row_index("n").select("n", "row", "key", "severity", "rule")
     keyed = own.filter(pl.col("row").is_null()).drop("row")
     rows = listed.rows.filter(pl.col("key").is_in(keyed["key"].unique().implode()))
-    # one rule may speak twice of one row: in the order of the rule's own answer
+    # one rule may find two faults in one row: in the order of the rule's own answer
     given = rows.select(pl.col("row").cast(pl.Int64), "key").join(
         keyed, on="key", how="inner", maintain_order="left_right"
     )
-    told = in_order(pl.concat([given.select(own.columns), own.drop_nulls("row")]))
-    return findings[told["n"]].with_columns(told["row"]).select(list(_KEYED))
+    ordered = sort_findings(pl.concat([given.select(own.columns), own.drop_nulls("row")]))
+    return findings[ordered["n"]].with_columns(ordered["row"]).select(list(_KEYED))
 
 
-def in_order(findings: pl.DataFrame) -> pl.DataFrame:
+def sort_findings(findings: pl.DataFrame) -> pl.DataFrame:
     """Sort findings: the worst first, then by row and rule."""
     rank = {severity: i for i, severity in enumerate(SEVERITIES)}
     return findings.sort(
@@ -99,46 +106,6 @@ def in_order(findings: pl.DataFrame) -> pl.DataFrame:
         maintain_order=True,
         nulls_last=False,
     )
-
-
-def _apart(listed: DistinctItems, column: str) -> pl.DataFrame:
-    """Give the rows whose value of a column stands with two different items."""
-    # most stand once: sorting the hashes is the cheapest way to know
-    ordered = listed.rows[column].drop_nulls().hash().sort()
-    twice = ordered.filter(ordered == ordered.shift()).unique()
-    rows = _with_hash(listed.rows, column, twice)
-    shares = (part_hashes(rows, column, share, _PARTS) for share in range(_PARTS))
-    return _with_hash(rows, column, pl.concat([hashes_apart([summary]) for summary in shares]))
-
-
-def _with_hash(rows: pl.DataFrame, column: str, hashes: pl.Series) -> pl.DataFrame:
-    if hashes.is_empty():
-        return rows.clear()
-    return rows.filter(pl.col(column).hash().is_in(hashes.implode()))
-
-
-def part_hashes(rows: pl.DataFrame, column: str, share: int, shares: int) -> pl.DataFrame:
-    """Summarise a share of the values of a column by hash: the least and the last of their keys.
-
-    Rows without a value are left out. Summaries of several batches go to `hashes_apart`.
-    """
-    return (
-        rows.lazy()
-        .filter(pl.col(column).is_not_null())
-        .select("key", pl.col(column).hash().alias("hash"))
-        .filter(pl.col("hash") % shares == share)
-        .group_by("hash")
-        .agg(pl.col("key").min().alias("least"), pl.col("key").max().alias("most"))
-        .collect()
-    )
-
-
-def hashes_apart(summaries: Sequence[pl.DataFrame]) -> pl.Series:
-    """Give the hashes that stand with two different items, from all summaries of a share."""
-    merged = pl.concat(summaries)
-    if len(summaries) > 1:
-        merged = merged.group_by("hash").agg(pl.col("least").min(), pl.col("most").max())
-    return merged.filter(pl.col("least") != pl.col("most"))["hash"]
 
 
 def _without_replaced(findings: pl.DataFrame) -> pl.DataFrame:

@@ -1,0 +1,92 @@
+"""The findings of a feed as a folder of Parquet files."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import polars as pl
+
+from tallyhook.cluster.feed import Feed
+from tallyhook.errors import StockListError
+from tallyhook.files import whole_folder
+from tallyhook.messages import say
+from tallyhook.model.finding import SEVERITIES
+
+__all__ = ["FeedReport", "folder_cannot_be_made", "write_feed"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FeedReport:
+    """What the check of a feed found; `counts` as in a report of a list."""
+
+    feed: Feed
+    findings: pl.DataFrame = field(repr=False)
+    counts: dict[str, Any]
+    crashed: dict[str, str]
+
+    def failed(self, threshold: str) -> bool:
+        """Whether a finding is at or above a severity."""
+        worst = SEVERITIES[: SEVERITIES.index(threshold) + 1]
+        return self.findings["severity"].is_in(worst).any()
+
+
+def folder_cannot_be_made(folder: Path, reason: str) -> StockListError:
+    """Say that the folder of the findings cannot be made, and why."""
+    return StockListError(
+        say("the folder cannot be made ({reason})", reason=reason),
+        where=str(folder),
+        next_step=say("name a folder that is not there yet"),
+    )
+
+
+def write_feed(report: FeedReport, folder: Path) -> None:
+    """Write the findings as a folder of Parquet files, one for each file of the feed.
+
+    ``list-wide.parquet`` holds those of a whole column or block, ``summary.json`` the counts and
+    the number of the first row of each file. A folder that is there already is not touched.
+
+    Raises
+    ------
+    StockListError
+        The folder exists, or cannot be written.
+    """
+    starts: dict[str, tuple[int, int]] = {}
+    for part in report.feed.parts:
+        first, count = starts.get(part.path, (part.first, 0))
+        starts[part.path] = (first, count + part.count)
+    if folder.exists():
+        raise folder_cannot_be_made(folder, say("it exists"))
+    try:
+        with whole_folder(folder) as draft:
+            _write_parts(report, starts, draft)
+    except OSError as error:
+        raise folder_cannot_be_made(folder, error.strerror or str(error)) from None
+
+
+def _write(table: pl.DataFrame, path: Path) -> None:
+    with path.open("wb") as file:  # polars takes no path that holds bytes that are no text
+        table.write_parquet(file)
+
+
+def _write_parts(report: FeedReport, starts: Mapping[str, tuple[int, int]], folder: Path) -> None:
+    found, files = report.findings, []
+    for number, (path, (first, count)) in enumerate(starts.items()):
+        name = f"part-{number:05}.parquet"
+        own = found.filter(pl.col("row").is_between(first, first + count - 1))
+        _write(own.with_columns(pl.lit(path).alias("file")), folder / name)
+        files.append({"file": path, "first_row": first, "rows": count, "findings": name})
+    _write(found.filter(pl.col("row").is_null()), folder / "list-wide.parquet")
+    summary = {
+        "feed": report.feed.pattern,
+        "counts": report.counts,
+        "files": files,
+        "complete": not report.crashed,
+        "crashed": report.crashed,
+    }
+    (folder / "summary.json").write_text(
+        json.dumps(summary, indent=2, ensure_ascii=False) + "\n", encoding="utf-8"
+    )

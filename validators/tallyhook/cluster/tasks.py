@@ -1,0 +1,61 @@
+"""What is done where a part of a feed lies: pure functions of the part."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import polars as pl
+
+from tallyhook.cluster.feed import Feed, Part, not_parquet
+from tallyhook.explaining.collect import compared_rows, placed
+from tallyhook.interpreting.batch import texts_of_batch
+from tallyhook.interpreting.distinct_texts import DistinctTexts, with_joined_keys
+from tallyhook.reading.batches import parquet_rows
+from tallyhook.reading.records import parquet_errors
+from tallyhook.rules.contradictions import contradicting_hashes
+
+__all__ = [
+    "combinations_of_part",
+    "hashes_of_share",
+    "rows_of_part",
+    "rows_with_findings",
+    "texts_of_part",
+]
+
+
+def texts_of_part(feed: Feed, part: Part) -> DistinctTexts | None:
+    """Find the distinct texts of a part; None when it is not plain."""
+    stream = feed.stream()
+    try:
+        frame = parquet_rows(Path(part.path), feed.sample, part.offset, part.count, part.first)
+    except parquet_errors() as error:
+        raise not_parquet(part.path, error) from None
+    found = texts_of_batch(frame, stream)
+    return None if found is None else found.texts
+
+
+def combinations_of_part(texts: DistinctTexts | None) -> tuple[pl.DataFrame, ...] | None:
+    """Give what goes to the machine that asks."""
+    return None if texts is None else texts.combinations
+
+
+def rows_of_part(texts: DistinctTexts, keys: pl.Series) -> pl.DataFrame:
+    """Give the rows of a part their keys in the whole feed."""
+    return with_joined_keys(texts.rows, keys)
+
+
+def hashes_of_share(*summaries: pl.DataFrame) -> pl.Series:
+    """Give the hashes of a share that stand with different items anywhere in the feed."""
+    return contradicting_hashes(summaries)
+
+
+def rows_with_findings(
+    rows: pl.DataFrame, columns: pl.DataFrame, keys: pl.Series
+) -> tuple[pl.DataFrame, pl.DataFrame, dict[int, int]]:
+    """Give the rows whose items have findings, their places, and how many rows were compared.
+
+    A row of a matrix holds several items, and what is wrong with one may strike the others.
+    """
+    touched = rows.filter(pl.col("key").is_in(keys.implode()))["row"].unique()
+    found = rows.filter(pl.col("row").is_in(touched.implode())).drop("part")
+    return found, placed(rows, columns, keys), compared_rows(rows, columns)

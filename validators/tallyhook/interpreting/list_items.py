@@ -1,0 +1,206 @@
+"""Any list as layouts and distinct items: a long plain one in batches, any other as a whole."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from contextlib import suppress
+from dataclasses import replace
+from functools import partial
+from itertools import chain, islice
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+import polars as pl
+
+from tallyhook.errors import StockListError
+from tallyhook.interpreting.batch import BatchTexts, texts_of_batch
+from tallyhook.interpreting.distinct_texts import (
+    DistinctTexts,
+    distinct_texts_of,
+    join_distinct_texts,
+)
+from tallyhook.interpreting.interpret import items_of_texts
+from tallyhook.interpreting.tidied import is_tidied, layout_of_tidied
+from tallyhook.model.distinct import DistinctItems, distinct_items, join_distinct_items
+from tallyhook.model.layout import Layout
+from tallyhook.model.options import ColumnChoice, ListOptions
+from tallyhook.model.sheet import Sheet
+from tallyhook.reading.batches import Batches, NotPlain, open_batches
+from tallyhook.reading.lists import read_list, sheet_from_frame
+from tallyhook.recognising.profiles import load_profile
+from tallyhook.recognising.recognise import Stream, recognise_all, recognise_stream
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = [
+    "column_choice",
+    "items_of_layouts",
+    "items_of_list",
+    "layouts_of",
+    "stream_of",
+]
+
+T = TypeVar("T")
+
+_THREADS, _AHEAD = 2, 4  # batches worked on at a time, and read before the work begins
+
+
+def items_of_list(
+    stock: str | Path | pd.DataFrame | pl.DataFrame,
+    options: ListOptions,
+    progress: Callable[[int], None] | None = None,
+) -> tuple[list[Layout], DistinctItems]:
+    """Read, recognise and interpret a list.
+
+    Raises
+    ------
+    StockListError
+        The list cannot be read, or no sheet of it holds a rating.
+    """
+    batches = open_batches(Path(stock)) if isinstance(stock, (str, Path)) else None
+    if batches is not None and options.sheet is None:
+        with suppress(NotPlain):
+            layout, texts = _read_batches(batches, column_choice(options), progress)
+            return [layout], items_of_texts(texts, layout)
+    layouts = layouts_of(stock, options)
+    return layouts, items_of_layouts(layouts)
+
+
+def layouts_of(
+    stock: str | Path | pd.DataFrame | pl.DataFrame, options: ListOptions
+) -> list[Layout]:
+    """Read a list and recognise the columns of every table in it that holds ratings.
+
+    Raises
+    ------
+    StockListError
+        The list cannot be read, or no sheet of it holds a rating.
+    """
+    if isinstance(stock, (str, Path)):
+        sheets = read_list(stock, sheet=options.sheet)
+    else:
+        sheets = [sheet_from_frame(stock)]
+    choice = column_choice(options)
+    layouts: list[Layout] = []
+    refused: dict[str | None, StockListError] = {}
+    for each in sheets:
+        if is_tidied(each):
+            layouts.append(layout_of_tidied(each))
+            continue
+        try:
+            layouts += recognise_all(each, overrides=choice.columns, profile=choice.profile)
+        except StockListError as error:
+            refused[each.name] = error
+    if not layouts:
+        raise next(iter(refused.values()))
+    first, *others = layouts
+    left_out = (*first.sheet.left_out, *((str(name), e.what) for name, e in refused.items()))
+    return [replace(first, sheet=replace(first.sheet, left_out=left_out)), *others]
+
+
+def stream_of(sample: Sheet, choice: ColumnChoice) -> Stream | None:
+    """Recognise the columns of a long list from a sample; None if it must be read as a whole.
+
+    Raises
+    ------
+    StockListError
+        The sample holds no rating that can be recognised.
+    """
+    if is_tidied(sample):
+        return None
+    return recognise_stream(sample, overrides=choice.columns, profile=choice.profile)
+
+
+def column_choice(options: ListOptions) -> ColumnChoice:
+    """Give what is said of the columns, the entries of a profile read from its file.
+
+    Raises
+    ------
+    StockListError
+        The profile cannot be read.
+    """
+    profile = options.profile
+    known = load_profile(profile)["columns"] if profile is not None else ()
+    return ColumnChoice(columns=options.columns, profile=tuple(known))
+
+
+def items_of_layouts(layouts: Sequence[Layout]) -> DistinctItems:
+    """Interpret the rows of some layouts as items, each distinct one once."""
+    parts = [
+        distinct_items(layout.tidied.items)
+        if layout.tidied
+        else items_of_texts(distinct_texts_of(layout.body, layout), layout)
+        for layout in layouts
+    ]
+    return join_distinct_items(parts)
+
+
+def _read_batches(
+    batches: Batches, choice: ColumnChoice, progress: Callable[[int], None] | None
+) -> tuple[Layout, DistinctTexts]:
+    """Take the distinct texts of a long list, batch by batch; the layout's body keeps no cells.
+
+    Raises
+    ------
+    NotPlain
+        It has to be read as a whole.
+    """
+    frames = batches.frames()
+    parts: list[BatchTexts] = []
+    with ThreadPoolExecutor(_THREADS) as pool:
+        ahead = pool.submit(_first_few, frames)  # read while the columns are recognised
+        try:
+            stream = stream_of(batches.sample, choice)
+        except StockListError:
+            raise NotPlain from None  # the whole list may say more than its sample
+        if stream is None:
+            raise NotPlain
+        work = partial(texts_of_batch, stream=stream)
+        for found in _in_turn(pool, chain(ahead.result(), frames), work, progress):
+            if found is None:
+                raise NotPlain
+            parts.append(found)
+    texts = join_distinct_texts([part.texts for part in parts])
+    if not all(stream.plain(combinations) for combinations in texts.combinations):
+        raise NotPlain
+    return _layout_of_batches(stream, parts), texts
+
+
+def _layout_of_batches(stream: Stream, parts: Sequence[BatchTexts]) -> Layout:
+    skipped = pl.concat([part.skipped for part in parts])
+    # a format that names its columns has no row for them in its batches
+    heading = (pl.col("row") <= stream.last_heading) & ~pl.col("row").is_in(
+        skipped["row"].implode()
+    )
+    return replace(
+        stream.layout,
+        body=pl.concat([part.body for part in parts]),
+        skipped=pl.concat([stream.layout.skipped.filter(heading), skipped]),
+    )
+
+
+def _first_few(frames: Iterator[pl.DataFrame]) -> list[pl.DataFrame]:
+    return list(islice(frames, _AHEAD))
+
+
+def _in_turn(
+    pool: Executor,
+    frames: Iterable[pl.DataFrame],
+    work: Callable[[pl.DataFrame], T],
+    progress: Callable[[int], None] | None,
+) -> Iterator[T]:
+    """Work on the frames in threads while the next are read; give the answers in their order."""
+    seen = 0
+    waiting: deque[Future[T]] = deque()
+    for frame in frames:
+        seen += frame.height
+        if progress is not None:
+            progress(seen)
+        waiting.append(pool.submit(work, frame))
+        if len(waiting) > _THREADS:  # no more in memory than there are threads for
+            yield waiting.popleft().result()
+    while waiting:
+        yield waiting.popleft().result()
