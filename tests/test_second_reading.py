@@ -16,8 +16,9 @@ from command_line import here, in_a_process
 from tallyhook.reporting.decisions import apply_decisions
 from tallyhook.reporting.report import Report
 from tallyhook.texts.description import describe
-from tallyhook.use import UseRefused, in_use
 from tallyhook.use.leg_tensions import leg_tensions
+from tallyhook.use.result import UseRefused
+from tallyhook.use.run import in_use
 
 ROOT = Path(__file__).resolve().parents[1]
 

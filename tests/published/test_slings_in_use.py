@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from tallyhook.packages.package import Package
-from tallyhook.use import in_use
+from tallyhook.use.run import in_use
 
 
 def _cells(packages: dict[str, Package], scheme: str) -> list[dict[str, Any]]:

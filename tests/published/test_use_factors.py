@@ -7,7 +7,8 @@ from typing import Any
 
 import pytest
 
-from tallyhook.use import UseRefused, in_use
+from tallyhook.use.result import UseRefused
+from tallyhook.use.run import in_use
 from tallyhook.use.terms import to_vertical
 
 US: dict[str, Any] = {"by": "us", "grade": 80, "size": "3/8"}  # 7,100 lb: 49 CFR 393.108

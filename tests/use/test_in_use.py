@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tallyhook.use import UseRefused, in_use
+from tallyhook.use.result import UseRefused
+from tallyhook.use.run import in_use
 from tallyhook.use.terms import grade_number, length_mm, load_kg, nominal_size, to_vertical
 from tallyhook.wording import CAUTION
 

@@ -16,8 +16,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import fsolve, linprog, minimize
 
-from tallyhook.use import UseRefused
 from tallyhook.use.leg_tensions import leg_tensions
+from tallyhook.use.result import UseRefused
 from tallyhook.wording import CAUTION
 
 SQUARE = [(-1.0, -1.0, 0.0), (1.0, -1.0, 0.0), (1.0, 1.0, 0.0), (-1.0, 1.0, 0.0)]

@@ -13,8 +13,8 @@ import typer
 from typer.testing import CliRunner
 
 from tallyhook.cli.use import register
-from tallyhook.use import UseRefused
 from tallyhook.use.limits import LimitCard, limits
+from tallyhook.use.result import UseRefused
 from tallyhook.wording import CAUTION
 
 

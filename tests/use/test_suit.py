@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 
 from tallyhook.packages.package import Package
-from tallyhook.use import UseRefused
 from tallyhook.use.fit import fit
+from tallyhook.use.result import UseRefused
 from tallyhook.use.suit import suit
 from tallyhook.wording import CAUTION
 

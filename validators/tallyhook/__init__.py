@@ -26,17 +26,17 @@ __all__ = [
 ]
 
 _HOMES = {
-    "InUse": "use",
+    "InUse": "use.result",
     "PackageError": "errors",
     "Report": "reporting.report",
     "RuleCrash": "errors",
     "StockListError": "errors",
-    "UseRefused": "use",
+    "UseRefused": "use.result",
     "audit": "auditing.audit",
     "check": "checking",
     "export": "packages.export",
     "fit": "use.fit",
-    "in_use": "use",
+    "in_use": "use.run",
     "leg_tensions": "use.leg_tensions",
     "limits": "use.limits",
     "ratings": "packages.lookup",

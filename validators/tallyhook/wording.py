@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import textwrap
 from collections.abc import Iterable, Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
@@ -24,6 +25,7 @@ __all__ = [
     "size_text",
     "terminal_width",
     "times_text",
+    "wrapped",
 ]
 
 CAUTION = to_say(
@@ -208,3 +210,19 @@ def terminal_width() -> int:
     True
     """
     return max(shutil.get_terminal_size((USUAL_WIDTH, 24)).columns, _LEAST_WIDTH)
+
+
+def wrapped(text: str, *, first: str | None = None, indent: int = 0) -> list[str]:
+    """Wrap a text to the terminal, or to 80 columns where there is none.
+
+    The first line begins with `first`, the others with `indent` spaces; no word is broken.
+    """
+    lead = " " * indent
+    return textwrap.wrap(
+        text,
+        terminal_width(),
+        initial_indent=lead if first is None else first,
+        subsequent_indent=lead,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )

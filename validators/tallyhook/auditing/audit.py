@@ -145,7 +145,7 @@ def _require_like_columns(package: Package, others: Mapping[str, Package]) -> No
                             column=column,
                             type=resource.fields[column].get("type"),
                             other=model.fields[column].get("type"),
-                            table=f"{other.name}.{name}",
+                            table=".".join((other.name, name)),
                         ),
                         where=say(
                             "{file}, resource {name}",

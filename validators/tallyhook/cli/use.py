@@ -100,7 +100,8 @@ def in_use_command(
     Exit code: 0, or 1 when a load is given and is above it or no table confirms a marked rating,
     or 2 when the documents do not cover the case.
     """
-    from tallyhook.use import UseRefused, in_use
+    from tallyhook.use.result import UseRefused
+    from tallyhook.use.run import in_use
     from tallyhook.use.terms import length_mm, load_kg
 
     try:

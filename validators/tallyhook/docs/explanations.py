@@ -8,7 +8,7 @@ from typing import Any
 from tallyhook.errors import TallyhookError
 from tallyhook.packages.package import built_in_packages
 from tallyhook.rules import Rule, all_rules
-from tallyhook.use.result import wrapped
+from tallyhook.wording import wrapped
 
 __all__ = ["KINDS", "index_text", "on_terminal", "page_text", "rule_page"]
 

@@ -5,22 +5,28 @@ The figures stand in the rating packages; here is only where each family looks.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 import polars as pl
 
+from tallyhook.messages import say
 from tallyhook.packages.package import built_in_packages
-from tallyhook.use.result import UseRefused, short
+from tallyhook.use.documents import short
+from tallyhook.use.result import UseRefused
 
-__all__ = ["FAMILIES", "Family", "family_named", "record", "records"]
+__all__ = ["FAMILIES", "Family", "family_named", "in_range", "record", "records"]
+
+_EPS = 1e-9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Family:
     """A document family: its rating scheme, its unit, and its document by topic and grade.
 
-    A topic that is missing is one that no document of the family answers.
+    A topic that is missing is one that no document of the family answers. `lifts` is false for
+    the family that rates what is tied down and nothing that is lifted.
     """
 
     name: str
@@ -36,6 +42,7 @@ class Family:
     shortened: dict[str, str]
     asymmetric: str
     flattest: str
+    lifts: bool = True
 
 
 _EUROPEAN = {40: "en-818-5", 80: "en-818-4", 100: "european-grade-10-practice"}
@@ -100,6 +107,7 @@ FAMILIES = {
         shortened={},
         asymmetric="",
         flattest="",
+        lifts=False,
     ),
 }
 """By the name that ``by`` takes."""
@@ -119,8 +127,8 @@ def family_named(name: str) -> Family:
         return FAMILIES[_OTHER_NAMES.get(name, name)]
     except KeyError:
         raise UseRefused(
-            f"no in-use factors are known by '{name}'",
-            next_step=f"use one of {', '.join(FAMILIES)}",
+            say("no in-use factors are known by '{name}'", name=name),
+            next_step=say("use one of {names}", names=", ".join(FAMILIES)),
         ) from None
 
 
@@ -145,3 +153,16 @@ def record(package: str, table: str, what: str, **wanted: Any) -> dict[str, Any]
         source = wanted.get("source")
         raise UseRefused(f"{short(source)} {what}" if source else what)
     return rows[0]
+
+
+def in_range(value: float, row: Mapping[str, Any], low: str, high: str) -> bool:
+    """Whether a value lies between two columns of a row, its ends counted as the row says.
+
+    ``from_included`` and ``to_included`` of the row say whether an end is part of the range; an
+    end that is missing is open.
+    """
+    start, end = row[low], row[high]
+    above = start is None or value > start + _EPS
+    above = above or (row["from_included"] == "yes" and value >= start - _EPS)
+    below = end is None or value < end - _EPS
+    return above and (below or (row["to_included"] == "yes" and value <= end + _EPS))

@@ -6,17 +6,19 @@ from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from tallyhook.messages import say, to_say
+from tallyhook.use.documents import document
 from tallyhook.use.families import records
-from tallyhook.use.result import UseRefused, document, wrapped
+from tallyhook.use.result import UseRefused
 from tallyhook.use.terms import grade_number, nominal_size
-from tallyhook.wording import CAUTION, number_text
+from tallyhook.wording import CAUTION, number_text, wrapped
 
 __all__ = ["Fit", "FitCheck", "fit"]
 
-FITS, NOT, OPEN = "fits", "does not fit", "not settled"
+FITS, NOT, OPEN = to_say("fits"), to_say("does not fit"), to_say("not settled")
 _GEOMETRY = {
     "source": "common-practice",
-    "locator": "geometry: what is wider than the opening does not go through it",
+    "locator": to_say("geometry: what is wider than the opening does not go through it"),
     "known_by": "computed",
 }
 
@@ -46,16 +48,16 @@ class Fit:
 
     def to_dict(self) -> dict[str, Any]:
         """Give the answer as plain data, with the caution."""
-        return asdict(self) | {"fits": self.fits, "caution": CAUTION}
+        return asdict(self) | {"fits": self.fits, "caution": say(CAUTION)}
 
     def to_text(self) -> str:
         """Write a block for each question."""
         lines: list[str] = []
         for c in self.checks:
-            lines += wrapped(f"{c.name}: {c.verdict}. {c.reason}")
+            lines += wrapped(f"{c.name}: {say(c.verdict)}. {c.reason}")
             known = "" if c.known_by == "published" else f" ({c.known_by})"
             lines += [*wrapped(f"{document(c.source)}; {c.locator}{known}", indent=4), ""]
-        return "\n".join([*lines, *wrapped(CAUTION)]) + "\n"
+        return "\n".join([*lines, *wrapped(say(CAUTION))]) + "\n"
 
 
 def fit(
@@ -104,12 +106,19 @@ def fit(
     ['does not fit']
     """
     lengths = {
-        "throat": throat_mm, "bowl": bowl_mm, "item": item_mm, "sling width": sling_width_mm,
-        "hook width": hook_width_mm, "link width": link_width_mm, "crane hook": crane_hook_mm,
-    }  # fmt: skip
+        to_say("throat"): throat_mm,
+        to_say("bowl"): bowl_mm,
+        to_say("item"): item_mm,
+        to_say("sling width"): sling_width_mm,
+        to_say("hook width"): hook_width_mm,
+        to_say("link width"): link_width_mm,
+        to_say("crane hook"): crane_hook_mm,
+    }
     for name, value in lengths.items():
         if value is not None and not 0 < value < float("inf"):
-            raise UseRefused(f"the {name} is no length: {value:g} mm")
+            raise UseRefused(
+                say("the {name} is no length: {value:g} mm", name=say(name), value=value)
+            )
     checks = [
         *_opening(throat_mm, bowl_mm, item_mm),
         *_soft_sling(sling_width_mm, hook_width_mm),
@@ -119,8 +128,8 @@ def fit(
     ]
     if not checks:
         raise UseRefused(
-            "nothing was given that can be held against anything",
-            next_step=(
+            say("nothing was given that can be held against anything"),
+            next_step=say(
                 "give a throat and what goes in, legs and their angle, or a grab hook and chain"
             ),
         )
@@ -129,77 +138,102 @@ def fit(
 
 def _check(name: str, verdict: str, reason: str, row: Mapping[str, Any]) -> FitCheck:
     return FitCheck(
-        name=name, verdict=verdict, reason=reason, source=row["source"], locator=row["locator"],
-        known_by=row["known_by"],
+        name=name, verdict=verdict, reason=reason, source=row["source"],
+        locator=say(row["locator"]), known_by=row["known_by"],
     )  # fmt: skip
 
 
 def _opening(throat: float | None, bowl: float | None, item: float | None) -> Iterator[FitCheck]:
     if item is None:
         return
+    sizes = {"item": number_text(item)}
     if throat is not None:
-        told = f"{number_text(item)} mm into a throat of {number_text(throat)} mm"
-        if item < throat:
-            yield _check("throat", FITS, f"{told}.", _GEOMETRY)
-        else:
-            why = "it cannot pass the latch down to the bowl, and would hang on the point"
-            yield _check("throat", NOT, f"{told}: {why}.", _GEOMETRY)
+        sizes["throat"] = number_text(throat)
+        reason = say("{item} mm into a throat of {throat} mm.", **sizes)
+        if item >= throat:
+            reason = say(
+                "{item} mm into a throat of {throat} mm: it cannot pass the latch down to the "
+                "bowl, and would hang on the point.",
+                **sizes,
+            )
+        yield _check(say("throat"), FITS if item < throat else NOT, reason, _GEOMETRY)
     if bowl is not None:
-        told = f"{number_text(item)} mm in a bowl of {number_text(bowl)} mm"
+        sizes["bowl"] = number_text(bowl)
+        reason = say("{item} mm in a bowl of {bowl} mm: it seats in the base.", **sizes)
+        if item > bowl:
+            reason = say(
+                "{item} mm in a bowl of {bowl} mm: it rides on the sides instead of the base and "
+                "spreads the hook.",
+                **sizes,
+            )
         rule = records("use", "hook-use-rules", rule="throat-only", source="29-cfr-1917")[0]
-        if item <= bowl:
-            yield _check("bowl", FITS, f"{told}: it seats in the base.", rule)
-        else:
-            why = "it rides on the sides instead of the base and spreads the hook"
-            yield _check("bowl", NOT, f"{told}: {why}.", rule)
+        yield _check(say("bowl"), FITS if item <= bowl else NOT, reason, rule)
 
 
 def _soft_sling(sling: float | None, hook: float | None) -> Iterator[FitCheck]:
     if sling is None or hook is None:
         return
     rule = records("use", "hook-use-rules", rule="width-of-a-synthetic-sling")[0]
-    told = f"a sling {number_text(sling)} mm wide on a seat of {number_text(hook)} mm"
-    if sling <= hook:
-        yield _check("sling width", FITS, f"{told}: it lies flat.", rule)
-    else:
-        yield _check(
-            "sling width", NOT, f"{told}: it bunches up and its edges carry the load.", rule
+    widths = {"sling": number_text(sling), "hook": number_text(hook)}
+    reason = say("a sling {sling} mm wide on a seat of {hook} mm: it lies flat.", **widths)
+    if sling > hook:
+        reason = say(
+            "a sling {sling} mm wide on a seat of {hook} mm: it bunches up and its edges carry "
+            "the load.",
+            **widths,
         )
+    yield _check(say("sling width"), FITS if sling <= hook else NOT, reason, rule)
 
 
 def _legs(number: int | None, included: float | None) -> Iterator[FitCheck]:
     if number is None and included is None:
         return
     most = records("use", "hook-use-rules", rule="legs-on-one-hook")[0]
+    name = say("legs on one hook")
     if number is not None and number < 1:
-        raise UseRefused(f"no hook carries {number} legs")
+        raise UseRefused(say("no hook carries {legs} legs", legs=number))
     if number is not None and number > most["count"]:
-        why = "they crowd the bowl and lie on the latch; they go into a collector ring"
-        yield _check("legs on one hook", NOT, f"{number} legs on one hook: {why}.", most)
-        return
-    if number == 1:
-        yield _check("legs on one hook", FITS, "One leg hangs straight in the bowl.", most)
-        return
+        reason = say(
+            "{legs} legs on one hook: they crowd the bowl and lie on the latch; they go into a "
+            "collector ring.",
+            legs=number,
+        )
+        yield _check(name, NOT, reason, most)
+    elif number == 1:
+        yield _check(name, FITS, say("One leg hangs straight in the bowl."), most)
+    else:
+        yield _angle_on_hook(included)
+
+
+def _angle_on_hook(included: float | None) -> FitCheck:
+    """Hold the angle between two legs on one hook [deg] against the widest that it allows."""
+    name = say("angle on the hook")
     widest = records("use", "angle-limits", limit="angle-on-one-hook")[0]
     if included is None:
-        why = (
-            f"two legs on one hook are at most {widest['angle_deg']:g} degrees apart: at what "
-            "angle?"
+        reason = say(
+            "Two legs on one hook are at most {most:g} degrees apart: at what angle?",
+            most=widest["angle_deg"],
         )
-        yield _check("angle on the hook", OPEN, why.capitalize(), widest)
-        return
+        return _check(name, OPEN, reason, widest)
     if not 0 <= included < 180:
-        raise UseRefused(f"two legs cannot hang {included:g} degrees apart")
-    told = f"two legs {number_text(included)} degrees apart"
+        raise UseRefused(say("two legs cannot hang {angle:g} degrees apart", angle=included))
+    angle = number_text(included)
     if included <= widest["angle_deg"]:
-        yield _check("angle on the hook", FITS, f"{told.capitalize()} pull into the bowl.", widest)
-        return
+        reason = say("Two legs {angle} degrees apart pull into the bowl.", angle=angle)
+        return _check(name, FITS, reason, widest)
     ring = records("use", "angle-limits", limit="angle-in-collector")[0]
-    way = f"a ring or shackle takes them to {ring['angle_deg']:g}"
+    way = say("a ring or shackle takes them to {most:g}", most=ring["angle_deg"])
     if included > ring["angle_deg"]:
-        way = f"a ring or shackle takes legs to {ring['angle_deg']:g} only: use longer legs"
-    why = f"pull the bowl open and lie on point and latch; {way}"
-    yield _check("angle on the hook", NOT, f"{told.capitalize()} {why}.", widest)
+        way = say(
+            "a ring or shackle takes legs to {most:g} only: use longer legs",
+            most=ring["angle_deg"],
+        )
+    reason = say(
+        "Two legs {angle} degrees apart pull the bowl open and lie on point and latch; {way}.",
+        angle=angle,
+        way=way,
+    )
+    return _check(name, NOT, reason, widest)
 
 
 def _grab(
@@ -209,25 +243,30 @@ def _grab(
         return
     rules = {r["rule"]: r for r in records("grab-hooks", "fit")}
     (grab_mm, grab_size), (chain_mm, chain_size) = nominal_size(grab[1]), nominal_size(chain[1])
-    if grab_mm == chain_mm:
-        yield _check("size of the grab hook", FITS, f"Both are {chain_size}.", rules["own-size"])
-    else:
-        loose = (
-            "a thinner link slides down and is pinched"
-            if grab_mm > chain_mm
-            else "a thicker link sits on top"
+    reason = say("Both are {size}.", size=chain_size)
+    if grab_mm != chain_mm:
+        loose = say("a thicker link sits on top")
+        if grab_mm > chain_mm:
+            loose = say("a thinner link slides down and is pinched")
+        reason = say(
+            "A grab hook for {hook} on chain of {chain}: {loose}, and it can jump out.",
+            hook=grab_size,
+            chain=chain_size,
+            loose=loose,
         )
-        told = f"a grab hook for {grab_size} on chain of {chain_size}: {loose}, and it can jump out"
-        yield _check("size of the grab hook", NOT, f"{told.capitalize()}.", rules["own-size"])
+    verdict = FITS if grab_mm == chain_mm else NOT
+    yield _check(say("size of the grab hook"), verdict, reason, rules["own-size"])
     own, other = grade_number(grab[0]), grade_number(chain[0])
-    if own == other:
-        yield _check("grade of the grab hook", FITS, f"Both are grade {own}.", rules["own-grade"])
-    else:
-        told = (
-            f"a grab hook of grade {own} on chain of grade {other}: the weaker rates both, and "
-            "neither says so"
+    reason = say("Both are grade {grade}.", grade=own)
+    if own != other:
+        reason = say(
+            "A grab hook of grade {own} on chain of grade {other}: the weaker rates both, and "
+            "neither says so.",
+            own=own,
+            other=other,
         )
-        yield _check("grade of the grab hook", NOT, f"{told.capitalize()}.", rules["own-grade"])
+    verdict = FITS if own == other else NOT
+    yield _check(say("grade of the grab hook"), verdict, reason, rules["own-grade"])
 
 
 def _master_link(link: float | None, hook: float | None) -> Iterator[FitCheck]:
@@ -235,11 +274,16 @@ def _master_link(link: float | None, hook: float | None) -> Iterator[FitCheck]:
         return
     rule = records("use", "sling-rules", rule="master-link-width")[0]
     least = rule["ratio"] * hook
-    told = f"inside width {number_text(link)} mm, least {number_text(round(least, 1))} mm"
-    verdict = FITS if link >= least - 1e-9 else NOT
-    why = (
-        "moves freely on the crane hook"
-        if verdict == FITS
-        else "jams on the crane hook and cannot line up"
+    fits = link >= least - 1e-9
+    widths = {"width": number_text(link), "least": number_text(round(least, 1))}
+    reason = say(
+        "Inside width {width} mm, least {least} mm: it jams on the crane hook and cannot line up.",
+        **widths,
     )
-    yield _check("master link on the crane hook", verdict, f"{told.capitalize()}: it {why}.", rule)
+    if fits:
+        reason = say(
+            "Inside width {width} mm, least {least} mm: it moves freely on the crane hook.",
+            **widths,
+        )
+    name = say("master link on the crane hook")
+    yield _check(name, FITS if fits else NOT, reason, rule)

@@ -17,16 +17,20 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from tallyhook.messages import say
 from tallyhook.units import STANDARD_GRAVITY
+from tallyhook.use.documents import short
 from tallyhook.use.families import FAMILIES, records
-from tallyhook.use.result import UseRefused, short, wrapped
-from tallyhook.wording import CAUTION, number_text, rounded_down, rounded_up
+from tallyhook.use.result import UseRefused
+from tallyhook.wording import CAUTION, number_text, rounded_down, rounded_up, wrapped
 
 __all__ = ["LegTensions", "leg_tensions"]
 
 _Vector = NDArray[np.float64]
 _TOLERANCE = 1e-9
 _SAME_LENGTH = 1e-6  # of a leg; closer than that two geometries are one
+_TILTED_DEG = 0.5  # below it nobody sees that a load hangs tilted
+_COMPARED_GRADE = 80  # the grade whose leg factors a family is compared by
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,35 +64,62 @@ class LegTensions:
 
     def to_dict(self) -> dict[str, Any]:
         """Give the answer as plain data, with the caution."""
-        return asdict(self) | {"needed_kg": self.needed_kg, "caution": CAUTION}
+        return asdict(self) | {"needed_kg": self.needed_kg, "caution": say(CAUTION)}
 
     def to_text(self) -> str:
         """Write a line for each leg, then the comparison with the documents' method."""
-        load = f"{number_text(float(f'{self.load_kg:.4g}'))} kg"
-        lines = wrapped(f"{len(self.lengths)} legs, load {load}, tilt {self.tilt_deg:.1f} deg")
-        lines.append("")
-        for n, (length, angle) in enumerate(zip(self.lengths, self.angles_deg, strict=True)):
-            if self.tensions_kg is not None:
-                pull = f"carries {_kg(self.tensions_kg[n])} ({_kn(self.tensions_kg[n])})"
-            else:
-                least = number_text(rounded_down(self.least_kg[n]))
-                pull = f"carries from {least} kg to {_kg(self.most_kg[n])}"
-            told = f"length {length:.3g}, {angle:.1f} deg to the vertical, {pull}"
-            lines += wrapped(told, first=f"  leg {n + 1}: ", indent=9)
-            if self.elastic_kg is not None:
-                lines += wrapped(f"as equal elastic legs: {_kg(self.elastic_kg[n])}", indent=9)
-        lines.append("")
-        lines += wrapped(f"Rating that each leg needs by statics: {_kg(self.needed_kg)}.")
+        head = say(
+            "{legs} legs, load {load} kg, tilt {tilt:.1f} deg",
+            legs=len(self.lengths),
+            load=number_text(float(f"{self.load_kg:.4g}")),
+            tilt=self.tilt_deg,
+        )
+        lines = [*wrapped(head), ""]
+        for n in range(len(self.lengths)):
+            lines += self._leg_lines(n)
+        needed = say("Rating that each leg needs by statics: {pull}.", pull=_kg(self.needed_kg))
+        lines += ["", *wrapped(needed)]
         for name, kg in self.uniform_kg.items():
-            said = "does not cover these legs" if kg is None else f"counts {_kg(kg)} a leg"
-            low = (
-                " (less than statics)"
-                if kg is not None and kg < self.needed_kg * (1 - 1e-6)
-                else ""
+            lines += wrapped(self._uniform_text(name, kg))
+        for note in self.notes:
+            lines += wrapped(say("Note: {note}.", note=note))
+        return "\n".join([*lines, "", *wrapped(say(CAUTION))]) + "\n"
+
+    def _leg_lines(self, n: int) -> list[str]:
+        if self.tensions_kg is not None:
+            pull = say(
+                "carries {pull} ({force})",
+                pull=_kg(self.tensions_kg[n]),
+                force=_kn(self.tensions_kg[n]),
             )
-            lines += wrapped(f"Uniform load method, {name}: {said}{low}.")
-        lines += [line for note in self.notes for line in wrapped(f"Note: {note}.")]
-        return "\n".join([*lines, "", *wrapped(CAUTION)]) + "\n"
+        else:
+            pull = say(
+                "carries from {least} kg to {most}",
+                least=number_text(rounded_down(self.least_kg[n])),
+                most=_kg(self.most_kg[n]),
+            )
+        text = say(
+            "length {length:.3g}, {angle:.1f} deg to the vertical, {pull}",
+            length=self.lengths[n],
+            angle=self.angles_deg[n],
+            pull=pull,
+        )
+        lines = wrapped(text, first=f"  {say('leg {number}', number=n + 1)}: ", indent=9)
+        if self.elastic_kg is not None:
+            elastic = say("as equal elastic legs: {pull}", pull=_kg(self.elastic_kg[n]))
+            lines += wrapped(elastic, indent=9)
+        return lines
+
+    def _uniform_text(self, name: str, kg: float | None) -> str:
+        if kg is None:
+            return say("Uniform load method, {name}: does not cover these legs.", name=name)
+        if kg < self.needed_kg * (1 - 1e-6):
+            return say(
+                "Uniform load method, {name}: counts {pull} a leg (less than statics).",
+                name=name,
+                pull=_kg(kg),
+            )
+        return say("Uniform load method, {name}: counts {pull} a leg.", name=name, pull=_kg(kg))
 
 
 def leg_tensions(
@@ -136,11 +167,11 @@ def leg_tensions(
     anchors = _array(points, "points")
     mass = _array([centre], "centre")[0]
     if not 2 <= len(anchors) <= 4:
-        raise UseRefused(f"a sling has two to four legs here, not {len(anchors)}")
+        raise UseRefused(say("a sling has two to four legs here, not {legs}", legs=len(anchors)))
     if not (np.isfinite(load_kg) and load_kg > 0):
-        raise UseRefused(f"a load weighs something, not {load_kg:g} kg")
+        raise UseRefused(say("a load weighs something, not {load:g} kg", load=load_kg))
     if (hook is None) == (lengths is None):
-        raise UseRefused("either the hook's place or the lengths of the legs is given")
+        raise UseRefused(say("either the hook's place or the lengths of the legs is given"))
     if hook is not None:
         place, slack = _array([hook], "hook")[0], frozenset[int]()
     else:
@@ -157,7 +188,8 @@ def _share(
     plumb = mass - hook
     if reach.min() < _TOLERANCE or np.linalg.norm(plumb) < _TOLERANCE:
         raise UseRefused(
-            "the hook sits in the load", next_step="check the points and the hook's place"
+            say("the hook sits in the load"),
+            next_step=say("check the points and the hook's place"),
         )
     down = plumb / np.linalg.norm(plumb)
     taut = [n for n in range(len(anchors)) if n not in slack]
@@ -165,7 +197,7 @@ def _share(
     least, most = _bounds(pulls, down)
     elastic = _elastic(pulls, reach[taut], down)
     determinate = bool(np.allclose(least, most, atol=1e-7))
-    fill = [_spread(v * load_kg, taut, len(anchors)) for v in (least, most, elastic)]
+    fill = [_of_all_legs(v * load_kg, taut, len(anchors)) for v in (least, most, elastic)]
     angles = np.degrees(np.arccos(np.clip(arms @ down / reach, -1, 1)))
     tilt = float(np.degrees(np.arccos(np.clip(-down[2], -1, 1))))
     worst = float(angles[taut].max())
@@ -205,9 +237,11 @@ def _bounds(pulls: _Vector, down: _Vector) -> tuple[_Vector, _Vector]:
                 corners.append(corner)
     if not corners:
         raise UseRefused(
-            "no pull in these legs holds the load so: a leg would have to push, or the load would "
-            "turn until its centre of gravity hangs below the hook",
-            next_step="check the centre of gravity against the points",
+            say(
+                "no pull in these legs holds the load so: a leg would have to push, or the load "
+                "would turn until its centre of gravity hangs below the hook"
+            ),
+            next_step=say("check the centre of gravity against the points"),
         )
     return np.min(corners, axis=0), np.max(corners, axis=0)
 
@@ -234,7 +268,9 @@ def _elastic(pulls: _Vector, reach: _Vector, down: _Vector) -> _Vector:
 def _hang(anchors: _Vector, lengths: _Vector, mass: _Vector) -> tuple[_Vector, frozenset[int]]:
     """Find where legs of these lengths meet when the load hangs, and which of them are slack."""
     if lengths.shape != (len(anchors),) or not (np.isfinite(lengths).all() and lengths.min() > 0):
-        raise UseRefused(f"{len(anchors)} legs have {len(anchors)} lengths, all above nothing")
+        raise UseRefused(
+            say("{legs} legs have {legs} lengths, all above nothing", legs=len(anchors))
+        )
     if len(anchors) == 2:
         return _meet_two(anchors, lengths, mass), frozenset()
     found = []
@@ -249,8 +285,8 @@ def _hang(anchors: _Vector, lengths: _Vector, mass: _Vector) -> tuple[_Vector, f
         found.append((place, slack))
     if not found:
         raise UseRefused(
-            "legs of these lengths do not meet over the load's centre of gravity",
-            next_step="check the lengths and the points",
+            say("legs of these lengths do not meet over the load's centre of gravity"),
+            next_step=say("check the lengths and the points"),
         )
     # the load hangs as low below the hook as the legs let it
     return max(found, key=lambda f: float(np.linalg.norm(mass - f[0])))
@@ -272,19 +308,23 @@ def _meet_two(anchors: _Vector, lengths: _Vector, mass: _Vector) -> _Vector:
     along = anchors[1] - anchors[0]
     width = float(np.linalg.norm(along))
     if width < _TOLERANCE:
-        raise UseRefused("the two legs are fixed at one point")
+        raise UseRefused(say("the two legs are fixed at one point"))
     along = along / width
     offset = (lengths[0] ** 2 - lengths[1] ** 2 + width**2) / (2 * width)
     height2 = lengths[0] ** 2 - offset**2
     if height2 <= _TOLERANCE:
-        raise UseRefused("the two legs are too short to meet", next_step="check the lengths")
+        raise UseRefused(
+            say("the two legs are too short to meet"), next_step=say("check the lengths")
+        )
     aside = mass - anchors[0]
     aside = aside - (aside @ along) * along
     if np.linalg.norm(aside) < _TOLERANCE:
         # the centre of gravity lies in line with the points: the plane that stands upright
         aside = -np.array([0.0, 0.0, 1.0]) + along[2] * along
     if np.linalg.norm(aside) < _TOLERANCE:
-        raise UseRefused("the two points lie above each other", next_step="check the points")
+        raise UseRefused(
+            say("the two points lie above each other"), next_step=say("check the points")
+        )
     up = -aside / np.linalg.norm(aside)
     meet: _Vector = anchors[0] + offset * along + np.sqrt(height2) * up
     return meet
@@ -319,7 +359,7 @@ def _uniform(legs: int, worst_deg: float, load_kg: float) -> dict[str, float | N
     """Give what each document's uniform load method counts for a leg at the worst angle [kg]."""
     counted: dict[str, float | None] = {}
     for family in FAMILIES.values():
-        source = family.legs.get(80)
+        source = family.legs.get(_COMPARED_GRADE)
         rows = (
             records("use", "leg-factors", source=source, configuration=f"{legs}-leg")
             if source
@@ -341,24 +381,35 @@ def _notes(
     if not determinate:
         two = records("use", "sling-rules", rule="legs-counted", source="bg-bau-slings")[0]
         three = records("use", "sling-rules", rule="legs-counted", source="common-practice")[0]
+        notes += [
+            say(
+                "four legs are statically indeterminate: equilibrium alone does not say how they "
+                "share, a difference in length of a few millimetres does; hence the range"
+            ),
+            f"{short(two['source'])} ({two['locator']}): {two['text'].rstrip('.').lower()}",
+            say(
+                "{locator} ({document}): three legs are counted",
+                locator=three["locator"],
+                document=short(three["source"]),
+            ),
+        ]
+    for leg in sorted(slack):
         notes.append(
-            "four legs are statically indeterminate: equilibrium alone does not say how they "
-            "share, "
-            "a difference in length of a few millimetres does; hence the range"
+            say("leg {number} is longer than it needs to be and hangs slack", number=leg + 1)
         )
+    if tilt > _TILTED_DEG:
         notes.append(
-            f"{short(two['source'])} ({two['locator']}): {two['text'].rstrip('.').lower()}"
-        )
-        notes.append(f"{three['locator']} ({short(three['source'])}): three legs are counted")
-    notes += [f"leg {n + 1} is longer than it needs to be and hangs slack" for n in sorted(slack)]
-    if tilt > 0.5:
-        notes.append(
-            f"the load hangs tilted by {tilt:.1f} deg until its centre of gravity is plumb"
+            say(
+                "the load hangs tilted by {tilt:.1f} deg until its centre of gravity is plumb",
+                tilt=tilt,
+            )
         )
     if float((anchors @ down).max()) > float(mass @ down):
         notes.append(
-            "the centre of gravity lies above a point where a leg is fixed: such a load can turn "
-            "over"
+            say(
+                "the centre of gravity lies above a point where a leg is fixed: such a load can "
+                "turn over"
+            )
         )
     return notes
 
@@ -370,12 +421,14 @@ def _array(values: Sequence[Sequence[float]], name: str) -> _Vector:
         array = np.empty(0)
     if array.ndim != 2 or array.shape[1] != 3 or not np.isfinite(array).all():
         raise UseRefused(
-            f"the {name} are not places of three numbers each", next_step="write x, y, z"
+            say("the {name} are not places of three numbers each", name=name),
+            next_step=say("write x, y, z"),
         )
     return array
 
 
-def _spread(values: _Vector, taut: Sequence[int], legs: int) -> tuple[float, ...]:
+def _of_all_legs(values: _Vector, taut: Sequence[int], legs: int) -> tuple[float, ...]:
+    """Give the pulls of the taut legs among nought for those that hang slack."""
     full = np.zeros(legs)
     full[list(taut)] = values
     return tuple(float(v) for v in full)

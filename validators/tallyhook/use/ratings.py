@@ -9,13 +9,17 @@ from typing import Any
 
 from tallyhook.formulas import european_wll
 from tallyhook.matching.tolerances import CONVERTED_ROUNDING, ROUNDING
+from tallyhook.messages import say
 from tallyhook.packages.rated_as_chain import forms_rated_as_chain
 from tallyhook.units import factor
+from tallyhook.use.documents import short
 from tallyhook.use.families import FAMILIES, Family, record, records
-from tallyhook.use.result import Factor, UseRefused, short
+from tallyhook.use.result import Factor, UseRefused
 from tallyhook.wording import number_text
 
 __all__ = [
+    "Doubt",
+    "Rated",
     "Start",
     "marked_against_tables",
     "marked_start",
@@ -33,6 +37,32 @@ _SMALLEST_AUSTRALIAN = {"rule": "smallest-chain", "source": "nsw-dogging-guide"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Rated:
+    """What a table rates: a chain, a leg of a sling or a hook of one grade and size.
+
+    `size_mm` is the nominal diameter of the chain [mm], `size` the name it was given by.
+    """
+
+    kind: str
+    grade: int
+    size_mm: float
+    size: str
+
+    @property
+    def named(self) -> str:
+        """Its size and grade, as a sentence names them."""
+        return say("{size} grade {grade}", size=self.size, grade=self.grade)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubt:
+    """Why a marked rating is doubted, empty when it is not; and whether no table confirms it."""
+
+    why: str = ""
+    unconfirmed: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Start:
     """The rating of one leg, and how its sling ratings are rounded.
 
@@ -46,56 +76,75 @@ class Start:
 
 
 def marked_start(kg: float, kind: str, *, lifting: bool) -> Start:
-    """Start from the rating that is marked on the part or stands on its certificate."""
+    """Start from the rating [kg] that is marked on the part or stands on its certificate."""
+    note = say("what the maker marked governs over any general table")
     if lifting:
         wanted = {"source": "29-cfr-1910-184", "marks": "rated load"}
         row = records("inspection", "marking-rules", **wanted)[0]
-        note = f"{row['note'].rstrip('.')}; what the maker marked governs over any general table"
+        note = f"{row['note'].rstrip('.')}; {note}"
     else:
         row = records("use", "sling-rules", rule="marked-rating-prevails")[0]
-        note = "what the maker marked governs over any general table"
-    part = "one leg" if kind == "sling" else f"the {kind}"
-    return _started(f"marked rating of {part}, as given", kg, row, known_by="given", note=note)
+    if kind == "sling":
+        name = say("marked rating of one leg, as given")
+    else:
+        name = say("marked rating of the {kind}, as given", kind=kind)
+    return _started(name, kg, row, known_by="given", note=note)
 
 
 def marked_against_tables(
-    marked_kg: float, family: Family, kind: str, grade: int, size_mm: float, size: str,
-    *, lifting: bool,
-) -> tuple[str, bool]:  # fmt: skip
-    """Hold a marked rating against the published ones.
+    marked_kg: float, rated: Rated, family: Family, *, lifting: bool, what: str = ""
+) -> Doubt:
+    """Hold a marked rating [kg] against the published ones; `what` is how a sentence names it.
 
-    Returns
-    -------
-    tuple
-        A sentence where it is above the family's own table or there is none, and whether no table
-        read here confirms it: each is below it by more than rounding explains, or there is none.
+    It is doubted where it is above the family's own table or there is none, and unconfirmed where
+    each table read here is below it by more than rounding explains, or there is none.
     """
-    published = {}
-    for other in FAMILIES.values():
-        if (lifting and other.name == "us-tiedown") or (kind == "hook" and not other.scheme):
-            continue
-        with suppress(UseRefused):
-            published[other.name] = start_of(other, kind, grade, size_mm, size)
-    confirms = "only the maker's certificate can confirm it"
+    published = _published(rated, lifting=lifting)
+    what = what or say("the marked rating")
+    confirms = say("only the maker's certificate can confirm it")
     if not published:
-        what = f"no table read here has {size} in grade {grade}"
-        return f"{what}, so nothing was held against the marked rating: {confirms}", True
+        why = say(
+            "no table read here has {size} in grade {grade}, so nothing was held against {what}: "
+            "{confirms}",
+            size=rated.size,
+            grade=rated.grade,
+            what=what,
+            confirms=confirms,
+        )
+        return Doubt(why=why, unconfirmed=True)
     highest = max(published, key=lambda n: (published[n].printed_kg, n == family.name))
     above_all = marked_kg > published[highest].printed_kg * (1 + ROUNDING)
     name = highest if above_all or family.name not in published else family.name
     table = published[name]
     times = marked_kg / table.printed_kg
     if times <= 1 + CONVERTED_ROUNDING:
-        return "", False
-    pounds = table.step.unit == "lb"
-    printed = f"{number_text(table.step.value)} lb"
-    told = printed if pounds else f"{number_text(table.printed_kg / 1000)} t"
-    rank = f", the highest that any has for {size} grade {grade}" if above_all else ""
-    return (
-        f"the marked rating is {number_text(round(times, 2))} times the {told} of the {name} "
-        f"tables{rank}: {confirms}",
-        above_all,
+        return Doubt()
+    if table.step.unit == "lb":
+        printed = f"{number_text(table.step.value)} lb"
+    else:
+        printed = f"{number_text(table.printed_kg / 1000)} t"
+    compared = say(
+        "{what} is {times} times the {rating} of the {family} tables",
+        what=what,
+        times=number_text(round(times, 2)),
+        rating=printed,
+        family=name,
     )
+    if above_all:
+        rank = say("the highest that any has for {item}", item=rated.named)
+        compared = f"{compared}, {rank}"
+    return Doubt(why=f"{compared}: {confirms}", unconfirmed=above_all)
+
+
+def _published(rated: Rated, *, lifting: bool) -> dict[str, Start]:
+    """Give what each family's table has for it, by the family's name."""
+    published = {}
+    for family in FAMILIES.values():
+        if (lifting and not family.lifts) or (rated.kind == "hook" and not family.scheme):
+            continue
+        with suppress(UseRefused):
+            published[family.name] = start_of(family, rated)
+    return published
 
 
 def _started(
@@ -109,7 +158,7 @@ def _started(
     series: str = "",
     note: str = "",
 ) -> Start:
-    """Start from a record of a table, which is told in pounds if those are given."""
+    """Start from a record of a table, which is shown in pounds if those are given."""
     step = Factor(
         name=name,
         value=kg if pounds is None else pounds,
@@ -136,33 +185,43 @@ def refuse_for_lifting(family: Family, grade: int, what: str = "") -> None:
     if not rows or any(row["overhead_lifting"] != "no" for row in rows):
         return
     rule = records("use", "sling-rules", rule="chain-not-for-lifting", source="astm-a413")[0]
-    subject = f"the {what} is grade {grade}, which" if what else f"grade {grade}"
+    subject = say("grade {grade}", grade=grade)
+    if what:
+        subject = say("the {what} is grade {grade}, which", what=what, grade=grade)
     raise UseRefused(
-        f"{subject} is not for lifting: {short(rule['source'])} ({rule['locator']}) is "
-        "for other purposes than overhead lifting",
-        next_step="use alloy chain and fittings of grade 80 or 100",
+        say(
+            "{subject} is not for lifting: {document} ({locator}) is for other purposes than "
+            "overhead lifting",
+            subject=subject,
+            document=short(rule["source"]),
+            locator=rule["locator"],
+        ),
+        next_step=say("use alloy chain and fittings of grade 80 or 100"),
     )
 
 
 def refuse_form(form: Any, *, marked: bool) -> None:
     """Refuse a form that is none, and one that no table rates as its chain unless it is marked.
 
-    A sorting hook and the grab hooks are left to the factors of their own.
+    A sorting hook is left to the factors of its own.
     """
-    known = [r["form"] for r in records("hooks", "forms")]
-    if form is not None and form not in known:
+    if form is None:
+        return
+    forms = [r["form"] for r in records("hooks", "forms")]
+    if form not in forms:
         raise UseRefused(
-            f"'{form}' is no form of a hook", next_step=f"use one of {', '.join(known)}"
+            say("'{form}' is no form of a hook", form=form),
+            next_step=say("use one of {names}", names=", ".join(forms)),
         )
-    own = (None, "sorting", *forms_rated_as_chain(less_a_deduction=True))
+    own = ("sorting", *forms_rated_as_chain(less_a_deduction=True))
     if not marked and form not in own:
         raise UseRefused(
-            f"no table rates a {form} hook as the chain of its size: its maker does",
-            next_step="give the marked rating",
+            say("no table rates a {form} hook as the chain of its size: its maker does", form=form),
+            next_step=say("give the marked rating"),
         )
 
 
-def start_of(family: Family, kind: str, grade: int, size_mm: float, size: str) -> Start:
+def start_of(family: Family, rated: Rated) -> Start:
     """Start from the family's published rating of one leg.
 
     Raises
@@ -171,78 +230,108 @@ def start_of(family: Family, kind: str, grade: int, size_mm: float, size: str) -
         The family has no rating of that grade and size, or knows it from memory only.
     """
     if not family.scheme:
-        return _by_rule_of_thumb(family, grade, size_mm, size)
-    package, table = _TABLES[kind]
-    rows = records(package, table, scheme=family.scheme, grade=grade)
-    if not rows:
-        grades = sorted({r["grade"] for r in records(package, table, scheme=family.scheme)})
-        raise UseRefused(
-            f"the {family.name} tables have no {kind} of grade {grade}",
-            next_step=f"they have {', '.join(map(str, grades))}",
-        )
-    row = next((r for r in rows if r["size_mm"] == size_mm), None)
-    if row is None:
-        known = ", ".join(r["size_in"] or number_text(r["size_mm"]) for r in rows)
-        raise UseRefused(
-            f"the {family.name} tables have no {size} in grade {grade}",
-            next_step=f"they list {known}{' mm' if family.unit == 't' else ' (mm or in)'}",
-        )
+        return _by_rule_of_thumb(family, rated)
+    row = _row_of(family, rated)
     pounds = family.unit == "lb"
     known_by = row["known_by"] if pounds else row.get("wll_kg_known_by") or row["known_by"]
     if known_by == "recalled":
         value = f"{number_text(row['wll_lb'])} lb" if pounds else f"{number_text(row['wll_kg'])} kg"
         raise UseRefused(
-            f"the only rating found for {size} grade {grade} is from memory (unverified: {value})",
-            next_step="give the marked rating instead",
+            say(
+                "the only rating found for {item} is from memory (unverified: {rating})",
+                item=rated.named,
+                rating=value,
+            ),
+            next_step=say("give the marked rating instead"),
         )
-    return _from_row(family, kind, grade, size_mm, row, known_by)
+    return _from_row(family, rated, row, known_by)
 
 
-def _from_row(
-    family: Family, kind: str, grade: int, size_mm: float, row: Mapping[str, Any], known_by: str
-) -> Start:
-    part = "one leg" if kind == "sling" else kind
+def _row_of(family: Family, rated: Rated) -> dict[str, Any]:
+    package, table = _TABLES[rated.kind]
+    rows = records(package, table, scheme=family.scheme, grade=rated.grade)
+    if not rows:
+        grades = sorted({r["grade"] for r in records(package, table, scheme=family.scheme)})
+        raise UseRefused(
+            say(
+                "the {family} tables have no {kind} of grade {grade}",
+                family=family.name,
+                kind=rated.kind,
+                grade=rated.grade,
+            ),
+            next_step=say("they have {grades}", grades=", ".join(map(str, grades))),
+        )
+    row = next((r for r in rows if r["size_mm"] == rated.size_mm), None)
+    if row is None:
+        sizes = ", ".join(r["size_in"] or number_text(r["size_mm"]) for r in rows)
+        listed = say("they list {sizes} (mm or in)", sizes=sizes)
+        if family.unit == "t":
+            listed = say("they list {sizes} mm", sizes=sizes)
+        raise UseRefused(
+            say(
+                "the {family} tables have no {size} in grade {grade}",
+                family=family.name,
+                size=rated.size,
+                grade=rated.grade,
+            ),
+            next_step=listed,
+        )
+    return row
+
+
+def _from_row(family: Family, rated: Rated, row: Mapping[str, Any], known_by: str) -> Start:
+    name = say("rating of {kind}", kind=rated.kind)
+    if rated.kind == "sling":
+        name = say("rating of one leg")
     if family.unit == "lb":
         return _started(
-            f"rating of {part}",
+            name,
             row["wll_lb"] * factor("lb", "kg"),
             row,
             known_by=known_by,
             pounds=row["wll_lb"],
-            series="100 lb" if kind == "sling" else "",
+            series="100 lb" if rated.kind == "sling" else "",
         )
     printed = row["wll_kg"]
-    if kind != "sling":
-        return _started(f"rating of {part}", printed, row, known_by=known_by)
+    if rated.kind != "sling":
+        return _started(name, printed, row, known_by=known_by)
     # EN 818-4 takes the leg factor of the unrounded rating: 1.4 x 1.1533 t is rated 1.6 t
     return _started(
-        f"rating of one leg, unrounded (printed {number_text(printed / 1000)} t)",
-        1000 * european_wll(size_mm, grade),
+        say(
+            "rating of one leg, unrounded (printed {rating} t)", rating=number_text(printed / 1000)
+        ),
+        1000 * european_wll(rated.size_mm, rated.grade),
         row,
         known_by=known_by,
         printed_kg=printed,
         series="r40",
-        note="sling ratings are taken of the unrounded figure and rounded once, at the end",
+        note=say("sling ratings are taken of the unrounded figure and rounded once, at the end"),
     )
 
 
-def _by_rule_of_thumb(family: Family, grade: int, size_mm: float, size: str) -> Start:
+def _by_rule_of_thumb(family: Family, rated: Rated) -> Start:
     smallest = records("use", "sling-rules", **_SMALLEST_AUSTRALIAN)[0]
-    if size_mm < smallest["value_mm"]:
+    if rated.size_mm < smallest["value_mm"]:
         raise UseRefused(
-            f"{short(smallest['source'])} ({smallest['locator']}) has no chain thinner than "
-            f"{number_text(smallest['value_mm'])} mm for lifting, and this is {size}"
+            say(
+                "{document} ({locator}) has no chain thinner than {least} mm for lifting, and "
+                "this is {size}",
+                document=short(smallest["source"]),
+                locator=smallest["locator"],
+                least=number_text(smallest["value_mm"]),
+                size=rated.size,
+            )
         )
     row = record(
         "use",
         "rules-of-thumb",
-        f"has no rule for chain of grade {grade}",
+        say("has no rule for chain of grade {grade}", grade=rated.grade),
         source="qld-doggers-guide",
-        grade=grade,
+        grade=rated.grade,
     )
     return _started(
-        f"rating of one leg by rule: {row['formula']}",
-        row["coefficient_kg_mm2"] * size_mm**2,
+        say("rating of one leg by rule: {formula}", formula=row["formula"]),
+        row["coefficient_kg_mm2"] * rated.size_mm**2,
         row,
-        note="no Australian chain table was read; give the marked rating where there is one",
+        note=say("no Australian chain table was read; give the marked rating where there is one"),
     )

@@ -2,27 +2,26 @@
 
 from __future__ import annotations
 
-import re
-import shutil
-import textwrap
+import math
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from tallyhook.errors import TallyhookError
-from tallyhook.packages.package import built_in_packages
+from tallyhook.messages import say, to_say
 from tallyhook.units import factor
-from tallyhook.wording import CAUTION, number_text, rounded_down
+from tallyhook.use.documents import UNVERIFIED, document
+from tallyhook.wording import CAUTION, number_text, rounded_down, wrapped
 
-__all__ = [
-    "Factor",
-    "InUse",
-    "UseRefused",
-    "document",
-    "short",
-    "wrapped",
-]
+__all__ = ["Factor", "InUse", "UseRefused"]
 
-_UNNAMED = ("common-practice", "single-page-practice", "recalled")
+_KNOWN = {
+    "restated": to_say("read in a restatement"),
+    "computed": to_say("computed by the named rule"),
+    "given": to_say("the rule; the figure is as given"),
+    "recalled": UNVERIFIED,
+}
+_WITHIN_ROUNDING = 1 + 1e-9  # a load that is the rating is within it, whatever its last digit
 
 
 class UseRefused(TallyhookError):  # noqa: N818 - it is an answer, and named as one
@@ -39,8 +38,8 @@ class Factor:
     """One line of the way from the rating to what is left of it.
 
     `value` is a pure number when `unit` is ``1``; else it is the load that the line sets
-    (a rating, a rounded value, the rating of a weaker part). `left` is the load after the line,
-    in [kg].
+    (a rating, a rounded value, the rating of a weaker part). `left_kg` is the load after the
+    line [kg].
     """
 
     name: str
@@ -51,6 +50,22 @@ class Factor:
     locator: str
     known_by: str
     note: str = ""
+
+    @classmethod
+    def of_row(
+        cls, name: str, value: float, row: Mapping[str, Any], note: str = "", known_by: str = ""
+    ) -> Factor:
+        """Make a line from a row of a table; the load after it is filled in by the caller."""
+        return cls(
+            name=name,
+            value=float(value),
+            unit="1",
+            left_kg=math.nan,
+            source=row["source"],
+            locator=row["locator"],
+            known_by=known_by or row["known_by"],
+            note="; ".join(n for n in (note, row.get("note") or "") if n),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,19 +98,21 @@ class InUse:
         """Whether the load is within what is left; none when no load was given."""
         if self.load_kg is None or self.wll_kg is None:
             return None
-        return self.load_kg <= self.wll_kg * (1 + 1e-9)
+        return self.load_kg <= self.wll_kg * _WITHIN_ROUNDING
 
     @property
     def verdict(self) -> str:
         """The load against what is left, in the only words that a table allows."""
         if self.within is None:
             return ""
-        return f"{'within' if self.within else 'above'} {self._rating()}"
+        if self.within:
+            return say("within {rating}", rating=self._rating())
+        return say("above {rating}", rating=self._rating())
 
     def to_dict(self) -> dict[str, Any]:
         """Give the answer as plain data, with the verdict and the caution."""
         plain = asdict(self)
-        plain |= {"within": self.within, "verdict": self.verdict, "caution": CAUTION}
+        plain |= {"within": self.within, "verdict": self.verdict, "caution": say(CAUTION)}
         plain["others"] = [
             {k: o[k] for k in ("by", "wll_kg", "wll_lb", "refused", "steps", "notes")}
             for o in plain["others"]
@@ -104,107 +121,85 @@ class InUse:
 
     def to_text(self) -> str:
         """Write the answer line by line, as wide as the terminal."""
-        lines = wrapped(f"{', '.join(self.conditions)}; by the {self.by} documents")
-        if self.refused:
-            lines += ["", *wrapped(f"REFUSED: {self.refused}")]
-        else:
-            lines.append("")
-            for step in self.steps:
-                lines += self._step_lines(step)
-            lines += ["", *wrapped(f"Left in use: {self.load(self.wll_kg)}, {self._scope()}.")]
-            lines += wrapped(f"Weakest part: {self.weakest}.")
-            lines += wrapped(f"NOT CONFIRMED: {self.unconfirmed}.") if self.unconfirmed else []
-        lines += [line for note in self.notes for line in wrapped(f"Note: {note}.")]
-        lines += [
-            line for taken in self.assumed for line in wrapped(f"Taken for granted: {taken}.")
-        ]
+        lines = wrapped(
+            say(
+                "{conditions}; by the {family} documents",
+                conditions=", ".join(self.conditions),
+                family=self.by,
+            )
+        )
+        lines += ["", *(self._refusal_lines() if self.refused else self._rating_lines())]
+        for note in self.notes:
+            lines += wrapped(say("Note: {note}.", note=note))
+        for taken in self.assumed:
+            lines += wrapped(say("Taken for granted: {assumption}.", assumption=taken))
         if self.others:
-            lines += ["", "By other documents, for the same case:"]
+            lines += ["", say("By other documents, for the same case:")]
             lines += [line for other in self.others for line in other.beside()]
-        return "\n".join([*lines, "", *wrapped(CAUTION)]) + "\n"
+        return "\n".join([*lines, "", *wrapped(say(CAUTION))]) + "\n"
 
     def beside(self) -> list[str]:
         """Write the answer in a line or two, to stand beside another family's."""
         if self.refused:
-            return wrapped(f"{self.by}: no answer. {self.refused}", indent=2)
+            text = say("{family}: no answer. {reason}", family=self.by, reason=self.refused)
+            return wrapped(text, indent=2)
         factors = " x ".join(number_text(round(s.value, 3)) for s in self.steps if s.unit == "1")
-        how = f" ({factors})" if factors else ""
-        marked = ", of the marked rating" if self.basis == "marked" else ""
-        return wrapped(f"{self.by}: {self.load(self.wll_kg)}{how}{marked}", indent=2)
+        text = f"{self.by}: {self.load(self.wll_kg)}" + (f" ({factors})" if factors else "")
+        if self.basis == "marked":
+            text = say("{rating}, of the marked rating", rating=text)
+        return wrapped(text, indent=2)
 
     def load(self, kg: float | None) -> str:
         """Write a load in the family's unit first, rounded down, never up."""
         if kg is None:
-            return "none"
-        metric = f"{number_text(rounded_down(kg / 1000))} t"
-        pounds = f"{number_text(rounded_down(kg * factor('kg', 'lb')))} lb"
-        return f"{pounds} ({metric})" if self.unit == "lb" else f"{metric} ({pounds})"
+            return say("none")
+        return self._in_both_units(rounded_down(kg / 1000), rounded_down(kg * factor("kg", "lb")))
+
+    def _refusal_lines(self) -> list[str]:
+        return wrapped(say("REFUSED: {reason}", reason=self.refused))
+
+    def _rating_lines(self) -> list[str]:
+        lines = [line for step in self.steps for line in _step_lines(step)]
+        left = say(
+            "Left in use: {load}, {scope}.", load=self.load(self.wll_kg), scope=self._scope()
+        )
+        lines += ["", *wrapped(left)]
+        lines += wrapped(say("Weakest part: {part}.", part=self.weakest))
+        if self.unconfirmed:
+            lines += wrapped(say("NOT CONFIRMED: {reason}.", reason=self.unconfirmed))
+        return lines
 
     def _scope(self) -> str:
         if self.load_kg is None:
             return self._rating()
-        return f"and the load of {self._stated()} is {self.verdict}"
+        # as stated: rounding it down could show it within what it is above
+        load = self._in_both_units(
+            round(self.load_kg / 1000, 5), round(self.load_kg * factor("kg", "lb"), 2)
+        )
+        return say("and the load of {load} is {verdict}", load=load, verdict=self.verdict)
 
     def _rating(self) -> str:
-        told = ", which no table confirms" if self.unconfirmed else ""
-        return f"the {self.basis} rating under these conditions{told}"
-
-    def _stated(self) -> str:
-        """Write the load as stated: rounding it down could show it within what it is above."""
-        kg = self.load_kg or 0.0
-        metric = f"{number_text(round(kg / 1000, 5))} t"
-        pounds = f"{number_text(round(kg * factor('kg', 'lb'), 2))} lb"
-        return f"{pounds} ({metric})" if self.unit == "lb" else f"{metric} ({pounds})"
-
-    def _step_lines(self, step: Factor) -> list[str]:
-        if step.unit == "1":
-            head = f"x {number_text(round(step.value, 3))}"
-        elif step.unit == "lb":
-            head = f"{number_text(round(step.value, 1))} lb"
+        if self.basis == "marked":
+            rating = say("the marked rating under these conditions")
         else:
-            head = f"{number_text(round(step.value / 1000, 4))} t"
-        lines = wrapped(step.name, first=f"  {head:<12}", indent=14)
-        known = "" if step.known_by == "published" else f" ({_KNOWN[step.known_by]})"
-        lines += wrapped(f"{document(step.source)}; {step.locator}{known}", indent=14)
-        return lines + (wrapped(step.note, indent=14) if step.note else [])
+            rating = say("the published rating under these conditions")
+        if self.unconfirmed:
+            return say("{rating}, which no table confirms", rating=rating)
+        return rating
+
+    def _in_both_units(self, tonnes: float, pounds: float) -> str:
+        t, lb = f"{number_text(tonnes)} t", f"{number_text(pounds)} lb"
+        return f"{lb} ({t})" if self.unit == "lb" else f"{t} ({lb})"
 
 
-_KNOWN = {
-    "restated": "read in a restatement",
-    "computed": "computed by the named rule",
-    "given": "the rule; the figure is as given",
-    "recalled": "UNVERIFIED, from memory",
-}
-
-
-def document(source: str) -> str:
-    """Give the title of a document by its slug."""
-    rows = built_in_packages()["sources"]["documents"]
-    titles = dict(zip(rows["source"], rows["title"], strict=True))
-    return str(titles.get(source, source))
-
-
-def short(source: str) -> str:
-    """Give what people call a document: its title up to the first comma or colon.
-
-    Examples
-    --------
-    >>> short("en-818-6"), short("common-practice")
-    ('EN 818-6', 'common practice of the trade')
-    """
-    name = re.split(r"[,:] ", document(source))[0]
-    proper = any(c.isdigit() for c in name) or source not in _UNNAMED
-    return name if proper else name[:1].lower() + name[1:]
-
-
-def wrapped(text: str, *, first: str | None = None, indent: int = 0) -> list[str]:
-    """Wrap a text to the terminal, or to 80 columns where there is none."""
-    lead = " " * indent
-    return textwrap.wrap(
-        text,
-        max(shutil.get_terminal_size((80, 24)).columns, 40),
-        initial_indent=lead if first is None else first,
-        subsequent_indent=lead,
-        break_long_words=False,
-        break_on_hyphens=False,
-    )
+def _step_lines(step: Factor) -> list[str]:
+    if step.unit == "1":
+        head = f"x {number_text(round(step.value, 3))}"
+    elif step.unit == "lb":
+        head = f"{number_text(round(step.value, 1))} lb"
+    else:
+        head = f"{number_text(round(step.value / 1000, 4))} t"
+    lines = wrapped(step.name, first=f"  {head:<12}", indent=14)
+    known = "" if step.known_by == "published" else f" ({say(_KNOWN[step.known_by])})"
+    lines += wrapped(f"{document(step.source)}; {step.locator}{known}", indent=14)
+    return lines + (wrapped(step.note, indent=14) if step.note else [])

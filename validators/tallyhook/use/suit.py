@@ -5,24 +5,28 @@ The rules are data (``hooks.suits``); here they are only held against what was s
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from tallyhook.messages import say, to_say
 from tallyhook.packages.rated_as_chain import forms_rated_as_chain
 from tallyhook.units import factor
-from tallyhook.use.factors import heat_steps
+from tallyhook.use.case import Heat
+from tallyhook.use.documents import short
 from tallyhook.use.families import Family, family_named, records
-from tallyhook.use.result import UseRefused, short, wrapped
+from tallyhook.use.heat import heat_steps
+from tallyhook.use.result import UseRefused
 from tallyhook.use.run import in_use
 from tallyhook.use.terms import grade_number
-from tallyhook.wording import CAUTION
+from tallyhook.wording import CAUTION, wrapped
 
 __all__ = ["Choice", "Smallest", "Suit", "suit"]
 
 _SHORTENS = {"grab": "no-cradle", "cradle-grab": "cradle"}
 _MAIN = {"form": "takes", "connection": "joins"}
-NOT_CALLED_FOR = "Nothing that was said of the job calls for it."
+_UNNAMED = "common practice, no source"  # the locator of what no document says
+NOT_CALLED_FOR = to_say("Nothing that was said of the job calls for it.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,30 +74,50 @@ class Suit:
 
     def to_dict(self) -> dict[str, Any]:
         """Give the answer as plain data, with the caution."""
-        return asdict(self) | {"caution": CAUTION}
+        return asdict(self) | {"caution": say(CAUTION)}
 
     def to_text(self) -> str:
         """Write what suits, the smallest sizes, the open questions, and what does not suit."""
-        told = ", ".join(f"{k} {v}" for k, v in self.job.items() if v is not None)
-        lines = wrapped(f"The job: {told}")
-        for kind, heading in (("form", "Forms that suit"), ("connection", "Connections that suit")):
+        job = ", ".join(f"{k} {v}" for k, v in self.job.items() if v is not None)
+        lines = wrapped(say("The job: {job}", job=job))
+        for kind, heading in (
+            ("form", say("Forms that suit")),
+            ("connection", say("Connections that suit")),
+        ):
             chosen = self.of("suits", kind)
             lines += ["", *wrapped(heading)] + [line for c in chosen for line in _choice_lines(c)]
             if not chosen:
-                lines += wrapped("none of the table, for what was said", indent=2)
+                lines += wrapped(say("none of the table, for what was said"), indent=2)
         if self.smallest:
-            lines += ["", *wrapped("Smallest size that carries the load in use")]
+            lines += ["", *wrapped(say("Smallest size that carries the load in use"))]
             for s in self.smallest:
-                lines += wrapped(f"{s.form}: {s.size or 'none'}. {s.why}", indent=2)
+                lines += wrapped(f"{s.form}: {s.size or say('none')}. {s.why}", indent=2)
         if self.questions:
-            lines += ["", "Still open"]
+            lines += ["", say("Still open")]
             lines += [line for q in self.questions for line in wrapped(q, indent=2)]
-        lines += ["", "Not for this job"]
+        lines += ["", say("Not for this job")]
         lines += [line for c in self.of("refused") for line in _choice_lines(c)]
         idle = ", ".join(c.title.lower() for c in self.of("not called for"))
-        lines += wrapped(f"Not called for: {idle}.", indent=2) if idle else []
-        lines += [line for note in self.notes for line in ["", *wrapped(f"Note: {note}.")]]
-        return "\n".join([*lines, "", *wrapped(CAUTION)]) + "\n"
+        lines += wrapped(say("Not called for: {items}.", items=idle), indent=2) if idle else []
+        for note in self.notes:
+            lines += ["", *wrapped(say("Note: {note}.", note=note))]
+        return "\n".join([*lines, "", *wrapped(say(CAUTION))]) + "\n"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Lift:
+    """What decides the smallest size: the load and how it hangs.
+
+    `load_kg` in [kg], `angle` in [deg to the vertical], `temperature_c` in [deg C].
+    """
+
+    family: Family
+    grade: int
+    load_kg: float
+    legs: int | str
+    angle: float | None
+    hitch: str | None
+    temperature_c: float | None
 
 
 def suit(
@@ -168,16 +192,20 @@ def suit(
     )
     chosen = [c for c in choices if c.verdict == "suits"]
     loads = {"load_kg": load_kg, "legs": legs, "by": family.name}
-    job = {k: v for k, v in (answers | loads).items() if v is not None}
-    smallest = tuple(
-        _smallest(c.item, family, number, load_kg, legs, leg_angle_deg, hitch, temperature_c)
-        for c in chosen
-        if c.kind == "form" and load_kg is not None
-    )
+    smallest: tuple[Smallest, ...] = ()
+    if load_kg is not None:
+        lift = _Lift(
+            family=family, grade=number, load_kg=load_kg, legs=legs, angle=leg_angle_deg,
+            hitch=hitch, temperature_c=temperature_c,
+        )  # fmt: skip
+        smallest = tuple(_smallest(c.item, lift) for c in chosen if c.kind == "form")
     return Suit(
-        job=job, choices=choices, questions=_open(chosen, rules, answers, questions),
-        smallest=smallest, notes=_notes(family, number, temperature_c),
-    )  # fmt: skip
+        job={k: v for k, v in (answers | loads).items() if v is not None},
+        choices=choices,
+        questions=_open(chosen, rules, answers, questions),
+        smallest=smallest,
+        notes=_heat_notes(family, number, temperature_c),
+    )
 
 
 def _known_answers(answers: Mapping[str, Any], questions: Mapping[str, Any]) -> None:
@@ -187,14 +215,22 @@ def _known_answers(answers: Mapping[str, Any], questions: Mapping[str, Any]) -> 
             continue
         if answer not in known.split(";"):
             raise UseRefused(
-                f"'{answer}' is no answer to: {str(questions[condition]['question']).rstrip('?')}",
-                next_step=f"use one of {known.replace(';', ', ')}",
+                say(
+                    "'{answer}' is no answer to: {question}",
+                    answer=answer,
+                    question=str(questions[condition]["question"]).rstrip("?"),
+                ),
+                next_step=say("use one of {names}", names=known.replace(";", ", ")),
             )
 
 
 def _judge(
-    kind: str, row: Mapping[str, Any], rules: list[dict[str, Any]], answers: Mapping[str, Any]
+    kind: str,
+    row: Mapping[str, Any],
+    rules: Sequence[Mapping[str, Any]],
+    answers: Mapping[str, Any],
 ) -> Choice:
+    """Hold a form or a connection against the answers: what refuses it goes before what suits."""
     own = [r for r in rules if (r["item_kind"], r["item"]) in ((kind, row[kind]), ("any", "any"))]
     hits = [r for r in own if _holds(r, own, answers)]
     refused = [r for r in hits if r["verdict"] == "refused"]
@@ -206,18 +242,26 @@ def _judge(
         first = (refused or suited)[0]
         questions = () if refused else tuple(r["reason"] for r in asked)
         verdict = "refused" if refused else "suits"
-        keys = ("reason", "source", "locator", "known_by")
-        told = {k: str(first[k]) for k in keys}
+        reason = str(first["reason"])
     else:
-        verdict, questions = "not called for", ()
-        told = {"reason": NOT_CALLED_FOR, "source": row["source"], "locator": row["locator"]}
-        told["known_by"] = row["known_by"]
+        verdict, questions, first = "not called for", (), row
+        reason = say(NOT_CALLED_FOR)
     return Choice(
-        kind=kind, item=row[kind], title=row["title"], verdict=verdict, questions=questions, **told
+        kind=kind,
+        item=row[kind],
+        title=row["title"],
+        verdict=verdict,
+        reason=reason,
+        source=str(first["source"]),
+        locator=str(first["locator"]),
+        known_by=str(first["known_by"]),
+        questions=questions,
     )
 
 
-def _holds(rule: Mapping[str, Any], own: list[dict[str, Any]], answers: Mapping[str, Any]) -> bool:
+def _holds(
+    rule: Mapping[str, Any], own: Sequence[Mapping[str, Any]], answers: Mapping[str, Any]
+) -> bool:
     if rule["and_condition"] != "any" and answers[rule["and_condition"]] != rule["and_value"]:
         return False
     answer = answers[rule["condition"]]
@@ -232,8 +276,8 @@ def _holds(rule: Mapping[str, Any], own: list[dict[str, Any]], answers: Mapping[
 
 
 def _open(
-    chosen: list[Choice],
-    rules: list[dict[str, Any]],
+    chosen: Sequence[Choice],
+    rules: Sequence[Mapping[str, Any]],
     answers: Mapping[str, Any],
     questions: Mapping[str, Any],
 ) -> tuple[str, ...]:
@@ -255,28 +299,35 @@ def _open(
     return tuple(dict.fromkeys([q for c in chosen for q in c.questions] + asked))
 
 
-def _smallest(
-    form: str, family: Family, grade: int, load_kg: float | None, legs: int | str,
-    angle: float | None, hitch: str | None, temperature_c: float | None,
-) -> Smallest:  # fmt: skip
-    if load_kg is None or form not in forms_rated_as_chain(less_a_deduction=True):
-        return _special(form, load_kg or 0.0)
-    refusal = ""
-    rows = records("chain", "ratings", scheme=family.scheme or "european", grade=grade)
+def _smallest(form: str, lift: _Lift) -> Smallest:
+    if form not in forms_rated_as_chain(less_a_deduction=True):
+        return _special(form, lift.load_kg)
+    family, refusal = lift.family, ""
+    rows = records("chain", "ratings", scheme=family.scheme or "european", grade=lift.grade)
     for row in rows:
         size = f"{row['size_in']} in" if family.unit == "lb" else f"{row['size_mm']:g} mm"
         try:
             left = in_use(
-                by=family.name, grade=grade, size=size, legs=legs, angle=angle, hitch=hitch,
-                shortened=_SHORTENS.get(form, "no"), temperature_c=temperature_c, load_kg=load_kg,
+                by=family.name, grade=lift.grade, size=size, legs=lift.legs, angle=lift.angle,
+                hitch=lift.hitch, shortened=_SHORTENS.get(form, "no"),
+                temperature_c=lift.temperature_c, load_kg=lift.load_kg,
             )  # fmt: skip
         except UseRefused as error:
             refusal = str(error)
             continue
         if left.within:
-            why = f"{left.load(left.wll_kg)} left in use; the load is {left.verdict}."
-            return Smallest(form=form, size=f"{size} grade {grade}", wll_kg=left.wll_kg, why=why)
-    why = refusal or f"No size of grade {grade} in the {family.name} tables carries it."
+            why = say(
+                "{load} left in use; the load is {verdict}.",
+                load=left.load(left.wll_kg),
+                verdict=left.verdict,
+            )
+            name = say("{size} grade {grade}", size=size, grade=lift.grade)
+            return Smallest(form=form, size=name, wll_kg=left.wll_kg, why=why)
+    why = refusal or say(
+        "No size of grade {grade} in the {family} tables carries it.",
+        grade=lift.grade,
+        family=family.name,
+    )
     return Smallest(form=form, size="", wll_kg=None, why=why)
 
 
@@ -285,11 +336,17 @@ def _special(form: str, load_kg: float) -> Smallest:
     rows = [r for r in records("hooks", "special-ratings", form=form) if r["wll_kg"] or r["wll_lb"]]
     for row in sorted(rows, key=_kilograms):
         if _kilograms(row) >= load_kg:
+            why = say(
+                "{value} {unit} a {per} ({document}, {locator}); one list only.",
+                value=row["printed_value"],
+                unit=row["printed_unit"],
+                per=row["per"],
+                document=short(row["source"]),
+                locator=row["locator"],
+            )
             name = f"{row['hook']}, {row['condition']}"
-            printed = f"{row['printed_value']} {row['printed_unit']} a {row['per']}"
-            why = f"{printed} ({short(row['source'])}, {row['locator']}); one list only."
             return Smallest(form=form, size=name, wll_kg=_kilograms(row), why=why)
-    why = "No table here rates one for this load: the marked rating decides."
+    why = say("No table here rates one for this load: the marked rating decides.")
     return Smallest(form=form, size="", wll_kg=None, why=why)
 
 
@@ -297,20 +354,26 @@ def _kilograms(row: Mapping[str, Any]) -> float:
     return float(row["wll_kg"]) if row["wll_kg"] else float(row["wll_lb"]) * factor("lb", "kg")
 
 
-def _notes(family: Family, grade: int, temperature_c: float | None) -> tuple[str, ...]:
+def _heat_notes(family: Family, grade: int, temperature_c: float | None) -> tuple[str, ...]:
     if temperature_c is None:
         return ()
     try:
-        line = heat_steps(family, grade, hot=temperature_c, exposed=None)[0]
+        step = heat_steps(Heat(in_use=temperature_c), grade, family)[0]
     except UseRefused as error:
         return (str(error).rstrip("."),)
-    return (
-        f"{line.name} {line.value:g} of the rating is left ({short(line.source)}, {line.locator})",
+    note = say(
+        "{heat} {factor:g} of the rating is left ({document}, {locator})",
+        heat=step.name,
+        factor=step.value,
+        document=short(step.source),
+        locator=step.locator,
     )
+    return (note,)
 
 
 def _choice_lines(choice: Choice) -> list[str]:
-    where = "" if choice.locator == "common practice, no source" else f" {choice.locator}"
-    told = "common practice, no source" if not where else f"{short(choice.source)},{where}"
+    where = f"{short(choice.source)}, {choice.locator}"
+    if choice.locator == _UNNAMED:
+        where = say(choice.locator)
     lines = wrapped(f"{choice.title}: {choice.reason}", first="  ", indent=4)
-    return lines + wrapped(f"[{told}]", indent=4)
+    return lines + wrapped(f"[{where}]", indent=4)

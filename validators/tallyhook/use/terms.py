@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import math
 import re
+from functools import cache
 
+from tallyhook.messages import say
 from tallyhook.packages.package import built_in_packages
 from tallyhook.units import factor
 from tallyhook.use.result import UseRefused
+from tallyhook.vocabulary.lexicon import rows
 
 __all__ = [
     "as_load",
@@ -20,19 +23,9 @@ __all__ = [
     "to_vertical",
 ]
 
-_LEGS = {
-    "1": "1-leg",
-    "single": "1-leg",
-    "2": "2-leg",
-    "double": "2-leg",
-    "3": "3-leg",
-    "triple": "3-leg",
-    "4": "4-leg",
-    "quad": "4-leg",
-    "quadruple": "4-leg",
-    "endless": "endless",
-}
-_LETTER_GRADES = {4: 40, 6: 60, 8: 80, 10: 100, 12: 120}
+_MOST_LEGS = 4
+_LENGTHS_MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, '"': 25.4}
+_AMBIGUOUS_TON = "ton"
 
 
 def to_vertical(angle: float, reference: str = "vertical") -> float:
@@ -60,14 +53,16 @@ def to_vertical(angle: float, reference: str = "vertical") -> float:
     ways = {"vertical": angle, "horizontal": 90.0 - angle, "included": angle / 2}
     if reference not in ways:
         raise UseRefused(
-            f"'{reference}' is no reference for an angle",
-            next_step="use vertical, horizontal or included",
+            say("'{reference}' is no reference for an angle", reference=reference),
+            next_step=say("use vertical, horizontal or included"),
         )
     beta = ways[reference]
     if not (math.isfinite(beta) and 0 <= beta < 90):
         raise UseRefused(
-            f"no leg hangs at {angle:g} degrees ({reference})",
-            next_step="check what the angle is measured to",
+            say(
+                "no leg hangs at {angle:g} degrees ({reference})", angle=angle, reference=reference
+            ),
+            next_step=say("check what the angle is measured to"),
         )
     return float(beta)
 
@@ -91,7 +86,8 @@ def as_load(value: object, what: str) -> float:
         load = math.nan
     if not 0 < load < math.inf:
         raise UseRefused(
-            f"{what} is a load above nothing, not {value!r}", next_step="give it as a number"
+            say("{what} is a load above nothing, not {value!r}", what=what, value=value),
+            next_step=say("give it as a number"),
         )
     return load
 
@@ -121,7 +117,8 @@ def nominal_size(size: float | str) -> tuple[float, str]:
         if not inch and family == "metric" and name.removesuffix(" mm") == bare:
             return float(size_mm), str(name)
     raise UseRefused(
-        f"'{size}' is no nominal chain size", next_step="write it as 10, '10 mm', or '3/8 in'"
+        say("'{size}' is no nominal chain size", size=size),
+        next_step=say("write it as 10, '10 mm', or '3/8 in'"),
     )
 
 
@@ -144,9 +141,12 @@ def length_mm(text: str | float) -> float:
     )
     whole, number, below, unit = match.groups() if match else (None,) * 4
     if number is None or (whole and not below) or (below and int(below) == 0):
-        raise UseRefused(f"'{text}' is no length", next_step="write it as '35 mm' or '1-3/8 in'")
+        raise UseRefused(
+            say("'{text}' is no length", text=text),
+            next_step=say("write it as '35 mm' or '1-3/8 in'"),
+        )
     value = float(number) / float(below or 1) + float(whole or 0)
-    return round(value * {"mm": 1.0, "cm": 10.0, "in": 25.4, '"': 25.4}[unit or "mm"], 9)
+    return round(value * _LENGTHS_MM[unit or "mm"], 9)
 
 
 def load_kg(text: str) -> float:
@@ -166,12 +166,16 @@ def load_kg(text: str) -> float:
         r"(\d{1,3}(?:,\d{3}){1,3}|\d{1,12})(\.\d{1,20})?\s*+([a-z ]+?)s?\.?", text.strip().lower()
     )
     unit = match[3] if match else ""
-    if unit == "ton":
+    if unit == _AMBIGUOUS_TON:
         raise UseRefused(
-            f"'{text}' does not say which ton", next_step="write t, 'short ton' or 'long ton'"
+            say("'{text}' does not say which ton", text=text),
+            next_step=say("write t, 'short ton' or 'long ton'"),
         )
     if match is None or unit not in ("kg", "t", "lb", "short ton", "long ton"):
-        raise UseRefused(f"'{text}' is no load", next_step="write it as '3.15 t' or '7100 lb'")
+        raise UseRefused(
+            say("'{text}' is no load", text=text),
+            next_step=say("write it as '3.15 t' or '7100 lb'"),
+        )
     return round(float(match[1].replace(",", "") + (match[2] or "")) * factor(unit, "kg"), 9)
 
 
@@ -192,7 +196,10 @@ def temperature(text: str) -> tuple[str, float]:
         r"(-?\d{1,9}(?:\.\d{1,20})?)\s*+(?:deg|°)?\s*+([cf])", text.strip().lower()
     )
     if match is None:
-        raise UseRefused(f"'{text}' is no temperature", next_step="write it as '250 C' or '480 F'")
+        raise UseRefused(
+            say("'{text}' is no temperature", text=text),
+            next_step=say("write it as '250 C' or '480 F'"),
+        )
     return match[2], float(match[1])
 
 
@@ -209,11 +216,31 @@ def grade_number(grade: int | str) -> int:
     >>> grade_number(8), grade_number("G80"), grade_number("100")
     (80, 80, 100)
     """
-    match = re.fullmatch(r"(?:g|gr|grade)?\s*+(\d{1,9})", str(grade).strip().lower())
+    match = re.fullmatch(rf"{_grade_prefixes()}\s*+(\d{{1,9}})", str(grade).strip().lower())
     if not match:
-        raise UseRefused(f"'{grade}' is no grade", next_step="write it as 80 or 100")
+        raise UseRefused(
+            say("'{grade}' is no grade", grade=grade), next_step=say("write it as 80 or 100")
+        )
     number = int(match[1])
-    return _LETTER_GRADES.get(number, number)
+    return _short_grades().get(number, number)
+
+
+@cache
+def _grade_prefixes() -> str:
+    words = sorted((str(row["prefix"]) for row in rows("grade-prefixes")), key=len, reverse=True)
+    return f"(?:{'|'.join(map(re.escape, words))})?"
+
+
+@cache
+def _short_grades() -> dict[int, int]:
+    """Map the short numbers of grades to the grades: 8 is 80, as European documents write it."""
+    named = built_in_packages()["chain"]["grades"].select("iso_number", "grade").iter_rows()
+    marks = ((row["mark"], row["grade"]) for row in rows("grade-marks"))
+    return {
+        int(short): int(grade)
+        for short, grade in (*named, *marks)
+        if str(short).isdecimal() and grade == 10 * int(short)
+    }
 
 
 def sling_configuration(legs: int | str) -> str:
@@ -224,7 +251,15 @@ def sling_configuration(legs: int | str) -> str:
     UseRefused
         No table has so many legs.
     """
-    name = _LEGS.get(str(legs).strip().lower().removesuffix("-leg"))
-    if name is None:
-        raise UseRefused(f"no table has a sling of {legs} legs", next_step="use 1 to 4, or endless")
-    return name
+    name = str(legs).strip().lower().removesuffix("-leg")
+    if name == "endless":
+        return name
+    if not name.isdecimal():
+        name = next((r["legs"] for r in rows("leg-words") if r["word"] == name and r["legs"]), "")
+    number = int(name or 0)
+    if not 1 <= number <= _MOST_LEGS:
+        raise UseRefused(
+            say("no table has a sling of {legs} legs", legs=legs),
+            next_step=say("use 1 to 4, or endless"),
+        )
+    return f"{number}-leg"
