@@ -16,7 +16,7 @@ from tallyhook.errors import StockListError
 from tallyhook.messages import say
 from tallyhook.model.items import TEXT_ROLES
 from tallyhook.model.layout import Column, Layout
-from tallyhook.texts.load_cells import BLANK_LOADS
+from tallyhook.vocabulary.blanks import blanks
 
 __all__ = [
     "DistinctTexts",
@@ -196,7 +196,7 @@ def rating_groups(layout: Layout) -> list[tuple[dict[str, str], list[Column]]]:
 def _filled(columns: list[Column]) -> pl.Expr:
     """Whether a cell of some rating columns holds something."""
     texts = [pl.col(c.column).fill_null("").str.strip_chars() for c in columns]
-    return pl.any_horizontal(~t.str.to_lowercase().is_in(sorted(BLANK_LOADS)) for t in texts)
+    return pl.any_horizontal(~t.str.to_lowercase().is_in(sorted(blanks())) for t in texts)
 
 
 def first_filled(layout: Layout, role: str) -> pl.Expr:

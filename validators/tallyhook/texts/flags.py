@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from tallyhook.texts.scan import Context, Scan
+from tallyhook.vocabulary.blanks import is_blank
 from tallyhook.vocabulary.denials import DENIED, OPEN, SAID, affixed, answer_of
 from tallyhook.vocabulary.lexicon import Phrases, rows
 from tallyhook.vocabulary.tokens import fold
@@ -86,7 +87,7 @@ def read_flag(text: str, flag: str) -> tuple[str | None, str | None]:
     answer = answer_of(fold(cell))
     if answer is not None:
         return "yes" if answer == SAID else "no", None
-    if cell in ("", "-", "?") or cell.casefold() in ("n/a", "na"):
+    if is_blank(cell):
         return None, None
     value = find_flags(Scan(cell, Context()), [])[flag]
     return value, None if value else f"'{cell}' is neither yes nor no"

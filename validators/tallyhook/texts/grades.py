@@ -8,6 +8,7 @@ from functools import cache
 from typing import Any
 
 from tallyhook.texts.scan import Context, Scan
+from tallyhook.vocabulary.blanks import is_blank
 from tallyhook.vocabulary.lexicon import Phrases, phrases, rows
 from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD
 
@@ -43,11 +44,8 @@ def read_grade(text: str, *, context: Context | None = None) -> Grade:
     """
     text = text.strip()
     scan = Scan(text, context or Context())
-    if (
-        not scan.tokens
-        or not any(t.kind in (NUMBER, WORD) for t in scan.tokens)
-        or scan.folded(0) in ("n", "na", "none")
-    ):
+    letter = len(text) == 1 and text.isalpha()  # a cross says nothing of a load; here it is no mark
+    if (is_blank(text) and not letter) or not any(t.kind in (NUMBER, WORD) for t in scan.tokens):
         return Grade()
     if len(scan.tokens) <= 7:
         bare = _series(scan, 0, letters=True)

@@ -21,32 +21,10 @@ from tallyhook.texts.quantities import (
     ton_note,
 )
 from tallyhook.texts.scan import Context, Scan
+from tallyhook.vocabulary.blanks import is_blank
 from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD
 
-__all__ = ["BLANK_LOADS", "LoadCell", "read_load"]
-
-
-BLANK_LOADS = frozenset(
-    {
-        "",
-        "-",
-        "--",
-        "---",
-        "–",
-        "—",
-        ".",
-        "n/a",
-        "na",
-        "n.a.",
-        "none",
-        "tba",
-        "tbd",
-        "k.a.",
-        "?",
-        "x",
-        "nil",
-    }
-)
+__all__ = ["LoadCell", "read_load"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +60,7 @@ def read_load(text: str, *, unit: str | None = None, context: Context | None = N
     """
     context = context or Context()
     text = text.strip()
-    if text.casefold() in BLANK_LOADS:
+    if is_blank(text):
         return LoadCell()
     scan = Scan(text, context)
     tokens = scan.tokens
