@@ -19,7 +19,7 @@ import polars as pl
 from tallyhook.errors import StockListError
 from tallyhook.interpreting.list_items import items_of_layouts
 from tallyhook.reading.lists import read_list
-from tallyhook.recognising.recognise import recognise_all
+from tallyhook.recognising.layouts import layouts_of_sheet
 from tallyhook.units import factor
 
 CORPUS = Path(__file__).parent
@@ -66,7 +66,7 @@ def read(folder: Path) -> pl.DataFrame:
     frames = []
     for sheet in read_list(next(folder.glob("list.*"))):
         try:
-            frames += [items_of_layouts([layout]).items() for layout in recognise_all(sheet)]
+            frames += [items_of_layouts([layout]).items() for layout in layouts_of_sheet(sheet)]
         except StockListError:
             continue  # a sheet without ratings, such as a list of contacts
     return pl.concat(frames)

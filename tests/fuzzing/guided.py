@@ -25,7 +25,7 @@ with atheris.instrument_imports(include=["tallyhook"]):
     from tallyhook.errors import TallyhookError
     from tallyhook.packages.package import load_package
     from tallyhook.reading.lists import read_list
-    from tallyhook.recognising.recognise import recognise_all
+    from tallyhook.recognising.layouts import layouts_of_sheet
     from tallyhook.texts.description import describe
     from tallyhook.texts.grades import read_grade
     from tallyhook.texts.legs import read_angle, read_legs
@@ -71,7 +71,7 @@ def one_file(data: bytes) -> None:
     path.write_bytes(data)
     try:
         for sheet in read_list(path):
-            recognise_all(sheet)
+            layouts_of_sheet(sheet)
     except TallyhookError:
         pass
 

@@ -16,7 +16,7 @@ from tallyhook.model.options import ListOptions
 from tallyhook.packages.package import built_in_packages
 from tallyhook.packages.reference import reference_ratings
 from tallyhook.reading.lists import sheet_from_frame
-from tallyhook.recognising.recognise import recognise
+from tallyhook.recognising.layouts import layouts_of_sheet
 from tallyhook.reporting.report import Report
 from tallyhook.units import factor
 from tallyhook.wording import number_text
@@ -60,7 +60,7 @@ def report_of(
     """Check a list; its first item stands in row 2."""
     rows = list(rows)
     frame = pl.DataFrame(sheet_rows(rows), schema=dict.fromkeys(HEADINGS, pl.String), orient="row")
-    layout = recognise(sheet_from_frame(frame, name=file))
+    (layout,) = layouts_of_sheet(sheet_from_frame(frame, name=file))
     pound = factor("lb", "kg")
     items = items_frame(
         {

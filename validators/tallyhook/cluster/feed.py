@@ -14,7 +14,7 @@ from tallyhook.model.sheet import Sheet
 from tallyhook.reading.batches import parquet_height, parquet_names, parquet_sample
 from tallyhook.reading.lists import no_sheets
 from tallyhook.reading.records import parquet_errors
-from tallyhook.recognising.recognise import Stream
+from tallyhook.recognising.layouts import Stream
 
 __all__ = ["Feed", "Part", "feed_of", "not_parquet", "not_plain"]
 

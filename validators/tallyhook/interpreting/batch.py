@@ -20,8 +20,9 @@ from tallyhook.interpreting.distinct_texts import (
     first_filled,
     number_equal_rows,
 )
-from tallyhook.recognising.recognise import Stream
-from tallyhook.recognising.rowkinds import filled_cells, opens_with_total
+from tallyhook.recognising.habits import filled_cells
+from tallyhook.recognising.layouts import Stream
+from tallyhook.recognising.row_texts import opens_with_total
 
 __all__ = ["BatchTexts", "texts_of_batch"]
 

@@ -29,8 +29,8 @@ from tallyhook.model.options import ColumnChoice, ListOptions
 from tallyhook.model.sheet import Sheet
 from tallyhook.reading.batches import Batches, NotPlain, open_batches
 from tallyhook.reading.lists import read_list, sheet_from_frame
+from tallyhook.recognising.layouts import Stream, layouts_of_sheet, stream_of_sample
 from tallyhook.recognising.profiles import load_profile
-from tallyhook.recognising.recognise import Stream, recognise_all, recognise_stream
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -91,7 +91,7 @@ def layouts_of(
             layouts.append(layout_of_tidied(each))
             continue
         try:
-            layouts += recognise_all(each, overrides=choice.columns, profile=choice.profile)
+            layouts += layouts_of_sheet(each, overrides=choice.columns, profile=choice.profile)
         except StockListError as error:
             refused[each.name] = error
     if not layouts:
@@ -111,7 +111,7 @@ def stream_of(sample: Sheet, choice: ColumnChoice) -> Stream | None:
     """
     if is_tidied(sample):
         return None
-    return recognise_stream(sample, overrides=choice.columns, profile=choice.profile)
+    return stream_of_sample(sample, overrides=choice.columns, profile=choice.profile)
 
 
 def column_choice(options: ListOptions) -> ColumnChoice:

@@ -9,7 +9,7 @@ import polars as pl
 
 from tallyhook.model.sheet import Sheet
 
-__all__ = ["FORCES", "ROLES", "Column", "Layout", "Tidied", "column_letter"]
+__all__ = ["FORCES", "ROLES", "Column", "Decision", "Layout", "Tidied", "column_letter"]
 
 ROLES = (
     "part",
@@ -44,6 +44,28 @@ FORCES = ("wll", "breaking", "proof")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Decision:
+    """One thing that was decided on a column.
+
+    Attributes
+    ----------
+    what : str
+        The role, or the unit, the column of units or the angle that was added to it.
+    why : str
+        The reason, as a clause.
+    adds : bool
+        Whether it adds to what was decided before; if not, it takes its place.
+    step : str
+        The step of recognition that decided it.
+    """
+
+    what: str
+    why: str
+    adds: bool = False
+    step: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
     """What one column of a list is, and why.
 
@@ -65,6 +87,8 @@ class Column:
         What the heading itself says of every cell in it: a matrix column gives its grade.
     decimal : str or None
         The decimal mark of this column, when its own cells settle it.
+    decisions : tuple of Decision
+        What was decided of it, in the order it was.
     """
 
     column: str
@@ -75,6 +99,7 @@ class Column:
     unit_column: str | None = None
     gives: Mapping[str, str] = field(default_factory=dict)
     decimal: str | None = None
+    decisions: tuple[Decision, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,4 +1,4 @@
-"""What the cells of a column look like, whatever its heading says."""
+"""What the cells of a column are by their form, whatever its heading says."""
 
 from __future__ import annotations
 
@@ -9,12 +9,13 @@ from dataclasses import dataclass
 from functools import cache
 from statistics import median
 
+from tallyhook.recognising import thresholds
 from tallyhook.recognising.headings import unit_of
 from tallyhook.units import CANONICAL
 from tallyhook.vocabulary.lexicon import rows
 from tallyhook.vocabulary.tokens import fold
 
-__all__ = ["NOTHING", "Looks", "holds_load", "holds_size", "is_number", "look_at"]
+__all__ = ["NOTHING", "ColumnCells", "describe_cells", "holds_load", "holds_size", "is_number"]
 
 NOTHING = frozenset(
     {
@@ -107,8 +108,8 @@ def holds_size(text: str) -> bool:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Looks:
-    """Shares [1] of the distinct filled cells of a column that look like something.
+class ColumnCells:
+    """What the cells of a column are: shares [1] of its distinct filled cells, by their form.
 
     `middle` is the median of the cells that are bare numbers, whatever their decimal mark.
     """
@@ -142,16 +143,16 @@ class Looks:
         return min(1.0, self.number + self.load)
 
 
-def look_at(values: Sequence[str], heading: str = "") -> Looks:
+def describe_cells(values: Sequence[str], heading: str = "") -> ColumnCells:
     """Describe the cells of a column from a sample of them; those that repeat its heading not."""
     filled: dict[str, int] = {}
     for value, times in Counter(values).items():
         text = value.strip()
         if text != heading and text.casefold() not in NOTHING:
             filled[text] = filled.get(text, 0) + times
-    cells = list(filled)[:600]
+    cells = list(filled)[: thresholds.DISTINCT_CELLS]
     if not cells:
-        return Looks(filled=0, distinct=0)
+        return ColumnCells(filled=0, distinct=0)
     units: Counter[str] = Counter()
     count: Counter[str] = Counter()
     numbers = []
@@ -186,11 +187,11 @@ def look_at(values: Sequence[str], heading: str = "") -> Looks:
         count["words"] += len(_WORD.findall(cell)) >= 2
         count["long"] += len(_LONG_WORD.findall(cell)) >= 4
         count["code"] += not number and _CODE_CELL.fullmatch(cell) is not None
-        count["short"] += len(cell) <= 14
+        count["short"] += len(cell) <= thresholds.LONGEST_SHORT_CELL
         count["angle"] += _ANGLE_CELL.fullmatch(cell) is not None
         count["factor"] += _FACTOR_CELL.fullmatch(cell) is not None
     total = len(cells)
-    return Looks(
+    return ColumnCells(
         filled=sum(filled.values()),
         distinct=total,
         middle=median(numbers) if numbers else 0.0,

@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Set
 from dataclasses import dataclass
 
-from tallyhook.recognising.cells import holds_load
+import polars as pl
 
-__all__ = ["Evidence", "evidence", "settle"]
+from tallyhook.model.layout import FORCES
+from tallyhook.recognising import thresholds
+from tallyhook.recognising.cells import holds_load
+from tallyhook.recognising.evidence import ColumnEvidence, Columns
+from tallyhook.recognising.headings import unit_of
+
+__all__ = ["MarkEvidence", "decimals_of", "marks_in", "settle"]
 
 _MARKED = re.compile(r"(?<![\w.,/'])\d++(?:[.,]\d++)+(?![\w/]*\d)")
 
-# Bounds of a rated load, wide on purpose: below and above nothing is sold for lifting.
-# Common practice, no source.
-_LEAST = {"kg": 50.0, "lb": 100.0, "lbf": 100.0, "N": 500.0, "daN": 50.0}
-_MOST = {"t": 1000.0, "ton": 1000.0, "short ton": 1000.0, "long ton": 1000.0, "kN": 20_000.0}
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Evidence:
+class MarkEvidence:
     """How many numbers can only be read with a decimal point, and with a decimal comma.
 
     `firm` counts numbers that settle it by their form, `likely` those that do by their size.
@@ -30,8 +32,8 @@ class Evidence:
     likely_point: int = 0
     likely_comma: int = 0
 
-    def __add__(self, other: Evidence) -> Evidence:
-        return Evidence(
+    def __add__(self, other: MarkEvidence) -> MarkEvidence:
+        return MarkEvidence(
             firm_point=self.firm_point + other.firm_point,
             firm_comma=self.firm_comma + other.firm_comma,
             likely_point=self.likely_point + other.likely_point,
@@ -39,7 +41,46 @@ class Evidence:
         )
 
 
-def evidence(values: Iterable[str], unit: str | None = None) -> Evidence:
+def decimals_of(
+    columns: Columns, sample: pl.DataFrame, stored: Set[str]
+) -> tuple[str | None, dict[str, str]]:
+    """Give the decimal mark of a list, and of each column whose own cells settle it.
+
+    Parameters
+    ----------
+    columns : tuple of ColumnEvidence
+        The columns with their roles and units.
+    sample : frame
+        Some item rows.
+    stored : set of str
+        Columns whose numbers were stored as numbers: their point is surely a decimal point.
+    """
+    by_column: dict[str, str] = {}
+    total = MarkEvidence()
+    for column in columns:
+        if column.role == "part":
+            continue
+        if column.column in stored:
+            by_column[column.column] = "."
+            continue
+        values = [v for v in dict.fromkeys(sample[column.column].to_list()) if v]
+        found = marks_in(values, _unit_of_column(column, sample))
+        total += found
+        own = settle(found)
+        if own:
+            by_column[column.column] = own
+    return settle(total), by_column
+
+
+def _unit_of_column(column: ColumnEvidence, sample: pl.DataFrame) -> str | None:
+    """Give the unit of the bare numbers of a column, or the usual one of those beside it."""
+    if not column.unit_column:
+        return column.unit if column.role in FORCES else None
+    units = Counter(unit_of(str(u)) for u in sample[column.unit_column].to_list() if u)
+    return units.most_common(1)[0][0] if units else None
+
+
+def marks_in(values: Iterable[str], unit: str | None = None) -> MarkEvidence:
     """Count what the numbers of some cells say about the decimal mark.
 
     ``3,15`` and ``1.234,5`` settle it by their form. ``4.250 kg`` settles it by its size, since no
@@ -66,7 +107,7 @@ def evidence(values: Iterable[str], unit: str | None = None) -> Evidence:
             mark = _by_size(text, its)
             if mark:
                 likely[mark] += 1
-    return Evidence(
+    return MarkEvidence(
         firm_point=firm["."],
         firm_comma=firm[","],
         likely_point=likely["."],
@@ -96,14 +137,14 @@ def _by_size(text: str, unit: str | None) -> str | None:
         return None
     mark = "," if "," in text else "."
     grouped = float(re.sub(r"[.,]", "", text))
-    if grouped / 1000 < _LEAST.get(unit, 0.0):
+    if grouped / 1000 < thresholds.LEAST_RATED.get(unit, 0.0):
         return _other(mark)
-    if grouped >= _MOST.get(unit, float("inf")):
+    if grouped >= thresholds.MOST_RATED.get(unit, float("inf")):
         return mark
     return None
 
 
-def settle(found: Evidence) -> str | None:
+def settle(found: MarkEvidence) -> str | None:
     """Give the decimal mark that the evidence agrees on, or None.
 
     A few numbers against many (a typing error in a long list) do not unsettle it.
@@ -114,9 +155,9 @@ def settle(found: Evidence) -> str | None:
     ):
         if point or comma:
             # form goes before size: the second pair is asked only when the first is silent
-            if comma <= 0.05 * point:
+            if comma <= thresholds.MISTYPED_SHARE * point:
                 return "."
-            if point <= 0.05 * comma:
+            if point <= thresholds.MISTYPED_SHARE * comma:
                 return ","
             return None
     return None

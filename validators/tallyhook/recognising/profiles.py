@@ -10,11 +10,10 @@ from typing import Any
 
 from tallyhook.errors import StockListError
 from tallyhook.files import write_whole
+from tallyhook.messages import say
 from tallyhook.model.layout import ROLES, Layout
-from tallyhook.model.sheet import Sheet
-from tallyhook.recognising.recognise import recognise_all
 
-__all__ = ["apply_profile", "load_profile", "profile_from_layout", "save_profile"]
+__all__ = ["load_profile", "profile_from_layout", "save_profile"]
 
 Profile = dict[str, Any]
 
@@ -38,9 +37,8 @@ def profile_from_layout(layout: Layout) -> Profile:
 
 def save_profile(profile: Mapping[str, Any], path: str | Path) -> None:
     """Write a profile as TOML."""
-    lines = [
-        "# tallyhook profile: what each column of this shop's list is. Edit role and unit freely."
-    ]
+    about = say("what each column of this shop's list is. Edit role and unit freely.")
+    lines = [f"# tallyhook profile: {about}"]
     for entry in profile["columns"]:
         lines += ["", "[[columns]]"]
         # a TOML basic string is written as a JSON string is
@@ -62,33 +60,26 @@ def load_profile(path: str | Path) -> Profile:
     except (OSError, ValueError, RecursionError) as error:  # an endless number is no TOML error
         reason = getattr(error, "strerror", None) or str(error)
         raise StockListError(
-            f"the profile cannot be read ({reason})",
+            say("the profile cannot be read ({reason})", reason=reason),
             where=where,
-            next_step="check the path, or write the profile anew",
+            next_step=say("check the path, or write the profile anew"),
         ) from None
     columns = data.get("columns")
     if not isinstance(columns, list) or not columns:
-        raise StockListError("the profile names no columns", where=where, next_step="write it anew")
+        raise StockListError(
+            say("the profile names no columns"), where=where, next_step=say("write it anew")
+        )
     for entry in columns:
         if not isinstance(entry, dict) or not {"heading", "role"} <= set(entry):
             raise StockListError(
-                "a column of the profile lacks its heading or role", where=where, next_step="add it"
+                say("a column of the profile lacks its heading or role"),
+                where=where,
+                next_step=say("add it"),
             )
         if entry["role"] not in ROLES:
             raise StockListError(
-                f"a column cannot be '{entry['role']}'",
+                say("a column cannot be '{role}'", role=entry["role"]),
                 where=where,
-                next_step=f"roles are {', '.join(ROLES)}",
+                next_step=say("roles are {roles}", roles=", ".join(ROLES)),
             )
     return dict(data)
-
-
-def apply_profile(sheet: Sheet, profile: Mapping[str, Any]) -> list[Layout]:
-    """Recognise a sheet with the columns that a profile fixes.
-
-    Raises
-    ------
-    StockListError
-        The list lacks a column that the profile takes ratings from, or it cannot be recognised.
-    """
-    return recognise_all(sheet, profile=profile["columns"])

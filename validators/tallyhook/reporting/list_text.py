@@ -9,11 +9,11 @@ import polars as pl
 
 from tallyhook.messages import say, say_count, say_values
 from tallyhook.model.sheet import HIDDEN
-from tallyhook.recognising.rowkinds import HIDDEN_ROW
+from tallyhook.recognising.rows import HIDDEN_ROW
 from tallyhook.wording import and_list, or_list, row_ranges
 
 if TYPE_CHECKING:
-    from tallyhook.recognising.recognise import Layout
+    from tallyhook.model.layout import Layout
     from tallyhook.reporting.report import Report
 
 __all__ = ["checked_sheets", "counts_text", "not_compared", "passed_over", "unchecked"]
@@ -47,10 +47,10 @@ def unchecked(layouts: Sequence[Layout]) -> str:
     Examples
     --------
     >>> from tallyhook.reading.lists import sheet_from_frame
-    >>> from tallyhook.recognising.recognise import recognise_all
+    >>> from tallyhook.recognising.layouts import layouts_of_sheet
     >>> import polars as pl
     >>> frame = pl.DataFrame({"Chain": ["10 mm G8", "13 mm G8"], "WLL kg": [3150, 5300]})
-    >>> unchecked(recognise_all(sheet_from_frame(frame)))
+    >>> unchecked(layouts_of_sheet(sheet_from_frame(frame)))
     ''
     """
     parts, count = [], 0

@@ -16,8 +16,8 @@ from tallyhook.explaining.explain import RATING_RULES
 from tallyhook.messages import say, say_values
 from tallyhook.model.distinct import DistinctItems
 from tallyhook.model.finding import SEVERITIES
-from tallyhook.recognising.recognise import Layout
-from tallyhook.recognising.rowkinds import HIDDEN_ROW
+from tallyhook.model.layout import Layout
+from tallyhook.recognising.rows import HIDDEN_ROW
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -14,8 +14,8 @@ from rich.text import Text
 
 from tallyhook.messages import say, say_values
 from tallyhook.model.finding import SEVERITIES
-from tallyhook.recognising.recognise import Layout
-from tallyhook.recognising.rowkinds import HIDDEN_ROW
+from tallyhook.model.layout import Layout
+from tallyhook.recognising.rows import HIDDEN_ROW
 from tallyhook.reporting.finding_text import (
     acceptance,
     origin_lines,

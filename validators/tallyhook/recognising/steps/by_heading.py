@@ -1,0 +1,141 @@
+"""A column is what its heading says, unless its cells are something else."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from tallyhook.messages import say
+from tallyhook.model.layout import FORCES
+from tallyhook.recognising import thresholds
+from tallyhook.recognising.cells import ColumnCells
+from tallyhook.recognising.evidence import ColumnEvidence, Columns, TableEvidence
+from tallyhook.recognising.lines import measures_load
+from tallyhook.units import CANONICAL
+
+__all__ = ["by_heading"]
+
+_FLAGS = ("latch", "cradle", "swivel", "overhead", "hitch")
+_WORDED = ("description", "form", "connection", "kind", "material")
+
+
+def by_heading(columns: Columns, table: TableEvidence) -> Columns:
+    """Take the role of each heading, where the cells of its column do not contradict it."""
+    return tuple(_by_heading(c, table.language) for c in columns)
+
+
+def _by_heading(column: ColumnEvidence, language: str) -> ColumnEvidence:
+    reading, cells = column.reading, column.cells
+    if not cells.filled:
+        return column.doubted(say("it holds nothing"))
+    role = reading.role(language)
+    if role is None and reading.roles:
+        role = fitting(set(reading.roles.values()), cells)
+        if role is None:
+            return column.doubted(
+                say("its heading has several meanings and its cells do not settle it")
+            )
+    if role is None or role == "load":
+        return column
+    if role == "ignore":
+        thing = _with_article(reading.ignored or say("thing that is not read"))
+        return column.doubted(say("headed as {thing}", thing=thing))
+    headed = column.decided(
+        role, say("headed '{words}'", words=reading.word or reading.text), gives=reading.gives
+    )
+    return _unless_contradicted(headed)
+
+
+def _with_article(noun: str) -> str:
+    if noun.startswith("another"):
+        return noun
+    if noun[0] in "aeiou":
+        return say("an {noun}", noun=noun)
+    return say("a {noun}", noun=noun)
+
+
+def fitting(roles: set[str], cells: ColumnCells) -> str | None:
+    """Choose among the meanings of a heading by the cells, when only one of them fits."""
+    marks = cells.grade_marked
+    graded = marks >= thresholds.FIT_GRADE_MARKS or cells.smallest >= thresholds.LEAST_GRADE_NUMBER
+    numbered = cells.number >= thresholds.FIT_NUMBERED_PARTS
+    fits = {
+        "grade": cells.grade >= thresholds.FIT_GRADES and graded,
+        "size": cells.size >= thresholds.FIT_SIZES
+        and marks < thresholds.FIT_SIZES_GRADE_MARKS
+        and cells.smallest < thresholds.LEAST_GRADE_NUMBER,
+        "part": cells.code >= thresholds.FIT_CODES
+        or (numbered and cells.smallest >= thresholds.LEAST_PART_NUMBER),
+        "kind": cells.words + cells.short >= thresholds.FIT_KINDS
+        and cells.number < thresholds.FIT_KINDS_NUMBERS,
+        "description": cells.words >= thresholds.FIT_DESCRIPTIONS,
+    }
+    found = [r for r in sorted(roles) if fits.get(r)]
+    return found[0] if len(found) == 1 else None
+
+
+def _unless_contradicted(column: ColumnEvidence) -> ColumnEvidence:
+    """Take a role back when the cells are not what the heading says."""
+    role, unit = column.role, column.reading.unit
+    if role in _WORDED and column.cells.number > thresholds.NUMBERS_UNDER_WORDS:
+        why = say("headed as {role} but its cells are numbers", role=role)
+        return column.decided("part" if role == "description" else "ignore", why)
+    why_not = _contradiction(role, column.cells, unit)
+    if why_not:
+        return column.refused(why_not)
+    if role in FORCES:
+        column = replace(column, unit=unit)
+        if len(set(column.reading.units)) > 1:
+            column = column.added("units", say("in two units"))
+    elif role == "size":
+        column = replace(column, unit=unit if unit in ("mm", "cm", "in") else None)
+    return column
+
+
+def _contradiction(role: str, cells: ColumnCells, unit: str | None) -> str | None:
+    """Give why the cells cannot be what the heading says, or None."""
+    number = cells.number
+    if role in FORCES:
+        return _no_loads(cells, unit)
+    if role == "size":
+        return _no_sizes(cells, unit)
+    if role == "grade":
+        others = number > thresholds.NUMBERS_NO_GRADES or cells.load > thresholds.NUMBERS_NO_GRADES
+        if cells.grade < thresholds.GRADES_UNDER_HEADING and others:
+            return say("headed as a grade but its cells are other numbers")
+    elif role == "legs":
+        counts = cells.small_integer
+        if number > thresholds.NUMBERS_UNDER_LEGS and counts < thresholds.LEG_COUNTS_UNDER_HEADING:
+            return say("headed as a number of legs but its numbers are others")
+    elif role == "angle":
+        if cells.angle < thresholds.ANGLES_UNDER_HEADING:
+            return say("headed as an angle but its cells are not angles")
+    elif role == "design_factor":
+        if cells.factor < thresholds.FACTORS_UNDER_HEADING:
+            return say("headed as a design factor but its cells are not factors")
+    elif role == "unit":
+        if cells.unit < thresholds.UNITS_UNDER_HEADING:
+            return say("headed as a unit but its cells are not units")
+    elif role in _FLAGS and number > thresholds.NUMBERS_UNDER_FLAG:
+        return say("headed as {role} but its cells are numbers", role=role)
+    return None
+
+
+def _no_loads(cells: ColumnCells, unit: str | None) -> str | None:
+    if unit and not measures_load(unit):
+        return say("headed in {unit}, which is no unit of load", unit=unit)
+    if max(cells.loadlike, cells.load_inside) < thresholds.LOADS_UNDER_HEADING:
+        return say("headed as a load but its cells are not loads")
+    return None
+
+
+def _no_sizes(cells: ColumnCells, unit: str | None) -> str | None:
+    if cells.load >= thresholds.LOADS_UNDER_SIZE:
+        return say("headed as a size but its cells are loads")
+    if unit and CANONICAL.get(unit, ("", "load"))[1] != "length":
+        return say("headed as a size in {unit}, which is no unit of length", unit=unit)
+    numbered = cells.number > thresholds.NUMBERS_UNDER_SIZE
+    if numbered and cells.middle > thresholds.LARGEST_MIDDLE_SIZE:
+        return say("headed as a size but its numbers are too large for one")
+    if max(cells.size, cells.size_inside) < thresholds.SIZES_UNDER_HEADING:
+        return say("headed as a size but its cells are not sizes")
+    return None

@@ -1,0 +1,68 @@
+"""A column headed only "load" or "kg" is the rating when no other column can be."""
+
+from __future__ import annotations
+
+from tallyhook.messages import say
+from tallyhook.recognising import thresholds
+from tallyhook.recognising.evidence import (
+    ColumnEvidence,
+    Columns,
+    TableEvidence,
+    having,
+    replaced,
+)
+from tallyhook.recognising.headings import unit_of
+from tallyhook.recognising.lines import unit_around
+from tallyhook.recognising.steps.unit_columns import neighbour_with_units
+
+__all__ = ["headed_load"]
+
+
+def headed_load(columns: Columns, table: TableEvidence) -> Columns:
+    """Take columns headed as some load for ratings, unless something speaks against it."""
+    names = [
+        c.column
+        for c in columns
+        if c.role == "ignore" and not c.named and c.reading.role(table.language) == "load"
+    ]
+    # one after the other: a column that is out leaves the others less doubtful
+    for name in names:
+        loads = [c for c in columns if c.column in names]
+        column = next(c for c in loads if c.column == name)
+        why_not = _why_not(column, loads, columns, table)
+        if why_not:
+            columns = replaced(columns, column.doubted(why_not))
+    taken = [
+        c.decided(
+            "wll",
+            say("headed '{words}', and no other column is a load", words=c.reading.text),
+            unit=c.reading.unit,
+            gives=c.reading.gives,
+        )
+        for c in columns
+        if c.column in names and not c.why
+    ]
+    return replaced(columns, *taken)
+
+
+def _why_not(
+    column: ColumnEvidence, loads: list[ColumnEvidence], columns: Columns, table: TableEvidence
+) -> str | None:
+    reading, cells = column.reading, column.cells
+    if having(columns, "wll"):
+        return say("headed as some load; the rated load is another column")
+    if cells.loadlike < thresholds.SOME_LOAD_CELLS:
+        return say("headed as a load but its cells are not loads")
+    if unit_of(reading.word) is not None and not reading.gives:
+        return say("headed by a unit alone, which can as well be a weight")
+    several = len([c for c in loads if not c.why]) > 1
+    if several and len({c.reading.unit for c in loads}) < len(loads):
+        return say("headed as some load, as another column is")
+    if not (
+        reading.unit
+        or cells.load >= thresholds.SOME_LOAD_WITH_UNIT
+        or unit_around(columns, table)
+        or neighbour_with_units(column, columns)
+    ):
+        return say("headed as some load, without a unit")
+    return None

@@ -1,0 +1,67 @@
+"""A table without ratings is refused."""
+
+from __future__ import annotations
+
+import polars as pl
+
+from tallyhook.errors import StockListError
+from tallyhook.messages import say
+from tallyhook.model.layout import column_letter
+from tallyhook.recognising import thresholds
+from tallyhook.recognising.evidence import (
+    Columns,
+    TableEvidence,
+    having,
+    headings_of,
+    how_to_name,
+)
+
+__all__ = ["NoRatedLoadError", "rating_required"]
+
+
+class NoRatedLoadError(StockListError):
+    """No column and no description of a table can be a rated load."""
+
+
+def rating_required(columns: Columns, table: TableEvidence) -> Columns:
+    """See that a column, or the descriptions, hold the ratings.
+
+    Raises
+    ------
+    NoRatedLoadError
+        Nothing can be a rated load.
+    """
+    texts = having(columns, "description", "kind", "form", "size")
+    in_texts = any(c.cells.load_inside >= thresholds.RATINGS_IN_TEXTS for c in texts)
+    if having(columns, "wll") or in_texts:
+        return columns
+    what, step = _refusal(columns, table)
+    raise NoRatedLoadError(what, where=table.sheet.where, next_step=step)
+
+
+def _refusal(columns: Columns, table: TableEvidence) -> tuple[str, str]:
+    """Say what is missing, and what to do next."""
+    numbered = [c for c in columns if c.cells.loadlike >= thresholds.COULD_BE_LOADS]
+    heading = table.heading
+    if heading.row is None and numbered:
+        letter = column_letter(max(numbered, key=lambda c: c.cells.middle).column)
+        option = how_to_name(wll=letter, unit="kg")
+        return (
+            say("no heading was found and no column holds loads with a unit"),
+            say("name the column of the ratings by its letter, such as {option}", option=option),
+        )
+    if heading.row is None:
+        return (
+            say("no heading was found and no column holds numbers that could be loads"),
+            say("check that it is the list, with a heading such as 'WLL (kg)' over the ratings"),
+        )
+    headings = headings_of(columns)
+    if table.frame.filter(pl.col("row") > heading.row).is_empty():
+        return (
+            say("there are headings ({headings}) and no rows below them", headings=headings),
+            say("check whether the list was exported whole"),
+        )
+    return (
+        say("no column can be the rated load; the headings are {headings}", headings=headings),
+        say("name the column: {option}", option=how_to_name(wll="...")),
+    )
