@@ -106,6 +106,18 @@ def test_a_rule_across_parts_is_handed_the_rows_whose_part_holds_two_items(run: 
     assert done.findings.select("row", "key").row(0) == (2, None)
 
 
+def test_one_part_alone_is_enough(run: Any) -> None:
+    seen: list[int] = []
+
+    def note(items: pl.DataFrame) -> pl.DataFrame:
+        seen.extend(items["row"])
+        return items.clear().select("row")
+
+    listed = _listed({"part": "A", "item": "Chain"}, {"part": "A", "item": "Hook"}, {"part": "B"})
+    run(listed, _rule("it-compares", note, across="part"))
+    assert seen == [2, 3]
+
+
 def test_no_row_is_handed_where_no_part_holds_two_items(run: Any) -> None:
     seen: list[int] = []
 

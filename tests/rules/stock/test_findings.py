@@ -203,12 +203,12 @@ def test_a_hoist_hook_has_the_design_factor_of_its_steel_and_connection(
 def test_a_series_from_memory_gives_no_design_factor() -> None:
     series = pl.DataFrame(
         {
-            "material": ["alloy", "alloy"],
-            "known_by": ["recalled", "restated"],
-            "design_factor_eye": [6.0, 4.5],
-            "design_factor_shank_swivel": [6.0, 4.0],
-            "source": ["memory", "table"],
-            "locator": ["nowhere", "page 1"],
+            "material": ["alloy", "alloy", "alloy"],
+            "known_by": ["recalled", "restated", "restated"],
+            "design_factor_eye": [6.0, 4.5, 4.0],
+            "design_factor_shank_swivel": [6.0, 4.0, 3.5],
+            "source": ["memory", "table", "other table"],
+            "locator": ["nowhere", "page 1", "page 2"],
         }
     )
     found = with_hoist_factor(_item(kind="hook", material="alloy", connection="eye"), series)
@@ -217,6 +217,8 @@ def test_a_series_from_memory_gives_no_design_factor() -> None:
         "table",
         "page 1",
     )
+    turning = with_hoist_factor(_item(kind="hook", material="alloy", connection="shank"), series)
+    assert turning["hoist_factor"].to_list() == [4.0]  # the highest of its table
 
 
 def test_a_grade_is_kept_from_lifting_only_where_every_scheme_keeps_it() -> None:

@@ -103,6 +103,11 @@ def test_a_breaking_force_that_fits_a_proof_force_is_called_so(
     assert found.get("note") == hint
 
 
+def test_a_rating_three_percent_below_its_break_is_still_at_it(ask: Any) -> None:
+    row = {"kind": "chain", "wll": "1 t", "breaking_kn": repr(1.03 * 9.80665)}
+    assert ask(BREAKING, row) == [] and len(ask(AT_BREAK, row)) == 1
+
+
 def test_a_force_goes_by_the_document_of_its_own_system(ask: Any) -> None:
     row = {"kind": "chain", "grade": "80", "wll": "1 t", "breaking": "90 kN", "proof": "90 kN"}
     for rule in (BREAKING, PROOF):
@@ -119,6 +124,9 @@ def test_a_hoist_hook_goes_by_the_factor_of_its_family(ask: Any) -> None:
     assert found["source"] == "common-practice"
     assert found["locator"].startswith("hoist hook family table")
     assert ask(BREAKING, EYE | {"wll": "1 t", "breaking": "5 t"}) == []
+    # alloy swivel and shank hooks 4.5
+    swivel = EYE | {"material": "alloy", "connection": "shank", "wll": "1 t", "breaking": "12 t"}
+    assert _fields(ask(BREAKING, swivel), "expected") == [("about 4.5 times the rating: 4.5 t",)]
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,11 @@ from __future__ import annotations
 
 from typing import Any
 
+import polars as pl
 import pytest
+
+from stock_items import example_items
+from tallyhook.rules import rule_named
 
 CHAIN = {"kind": "chain", "grade": "80"}
 TEN = CHAIN | {"size_mm": "10"}
@@ -352,6 +356,27 @@ def test_each_column_of_bare_tons_counts_the_rows_that_fit_either_ton(ask: Any) 
 # --- hoist hooks ---
 
 
+def test_a_series_from_memory_is_none(reference: Any) -> None:
+    series = pl.DataFrame(
+        [
+            ("alloy", "recalled", 900.0, "memory", "nowhere"),
+            ("alloy", "restated", 2000.0, "table", "page 1"),
+            ("alloy", "restated", 1000.0, "other table", "page 2"),
+        ],
+        schema=["material", "known_by", "wll_kg", "source", "locator"],
+        orient="row",
+    )
+    row = {"row": "2", "kind": "hook", "material": "alloy", "connection": "eye", "wll": "900 kg"}
+    found = rule_named("hoist-hook-is-not-in-the-series").check(
+        example_items([row], reference), series
+    )
+    assert found.select("expected", "source", "locator").row(0) == (
+        "a rating of the series: 1 t, 2 t",
+        "table",
+        "page 1",
+    )
+
+
 @pytest.mark.parametrize(
     ("row", "wrong"),
     [
@@ -369,6 +394,12 @@ def test_each_column_of_bare_tons_counts_the_rows_that_fit_either_ton(ask: Any) 
         ({"material": "alloy", "wll": "7.2 t", "kind": "chain"}, False),
         ({"material": "alloy", "wll": "7.2 t", "pair": "yes"}, False),
         ({"material": "alloy", "wll": "0 t"}, False),
+        ({"material": "alloy", "wll": "0.9 kg"}, True),
+        # 4.5 t, 2 percent more or less
+        ({"material": "alloy", "wll": "4,412 kg", "item": "Swivel hook"}, False),
+        ({"material": "alloy", "wll": "4,411 kg", "item": "Swivel hook"}, True),
+        ({"material": "alloy", "wll": "4,591 kg", "item": "Swivel hook"}, False),
+        ({"material": "alloy", "wll": "4,592 kg", "item": "Swivel hook"}, True),
         ({"material": "alloy"}, False),
         ({"wll": "7.2 t"}, False),
     ],

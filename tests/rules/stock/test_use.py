@@ -7,7 +7,11 @@ from __future__ import annotations
 
 from typing import Any
 
+import polars as pl
 import pytest
+
+from stock_items import example_items
+from tallyhook.rules import rule_named
 
 LIFTING, CALLED = "grade-is-not-for-overhead-lifting", "grade-is-called-a-lifting-grade"
 TURNS, MIXES = "positioning-swivel-said-to-turn-under-load", "assembly-mixes-grades"
@@ -66,6 +70,8 @@ def test_a_sling_whose_own_grade_is_forbidden_is_told_by_it(ask: Any) -> None:
         ({"kind": "chain", "grade": "80"}, False),
         ({"kind": "chain", "item": "Chain"}, False),
         ({"kind": "chain", "item": ""}, False),
+        ({"kind": "chain", "item": "Chain, never for lifting"}, False),
+        ({"kind": "chain", "item": "Chain, not for lifting"}, False),
     ],
 )
 def test_words_of_lifting_beside_a_grade_that_is_not_for_it(
@@ -129,6 +135,24 @@ def test_a_latch_is_too_much_on_the_forms_that_have_none(ask: Any, packages: Any
         "S hook with latch",
         "Sorting hook with latch",
     ]
+
+
+def test_a_rating_at_nine_tenths_is_no_full_one(ask: Any) -> None:
+    row = {"kind": "grab-hook", "wll_kg": "900", "high_kg": "1000", "outcome": "agree"}
+    assert ask("cradle-is-not-said", row) == []
+    assert len(ask("cradle-is-not-said", row | {"wll_kg": "901"})) == 1
+
+
+def test_the_page_of_the_positioning_swivel_is_named(reference: Any, packages: Any) -> None:
+    pages = packages["hooks"]["connections"].with_columns(
+        source=pl.col("connection") + " document", locator=pl.col("connection") + " page"
+    )
+    row = {"row": "2", "connection": "positioning-swivel", "item": "Hook, turns under load"}
+    found = rule_named(TURNS).check(example_items([row], reference), pages)
+    assert found.select("source", "locator").row(0) == (
+        "positioning-swivel document",
+        "positioning-swivel page",
+    )
 
 
 @pytest.mark.parametrize(

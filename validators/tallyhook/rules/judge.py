@@ -134,7 +134,7 @@ def _table(
         return items if name == "items" else reference
     if name == "readings":
         return others()
-    package, table = name.split(".", 1)
+    package, table = name.split(".")
     return packages[package][table]
 
 

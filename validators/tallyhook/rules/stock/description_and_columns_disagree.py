@@ -38,7 +38,7 @@ _CLAUSE = r"^([a-z]+): description says (.+) and the column says (.+)$"
 
 @rule(severity=ERROR, reads="items", since="0.1.0")
 def description_and_columns_disagree(items: pl.DataFrame) -> pl.DataFrame:
-    noted = items.filter(pl.col("unread").str.contains("description says", literal=True))
+    noted = items.filter(pl.col("unread").is_not_null())
     clauses = noted.with_columns(pl.col("unread").str.split("; ")).explode("unread")
     broken = clauses.filter(pl.col("unread").str.contains(_CLAUSE))
     part = [pl.col("unread").str.extract(_CLAUSE, n) for n in (1, 2, 3)]

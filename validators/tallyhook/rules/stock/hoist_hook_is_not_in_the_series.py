@@ -75,7 +75,7 @@ def hoist_hook_is_not_in_the_series(items: pl.DataFrame, series: pl.DataFrame) -
         .otherwise("steps")
         .alias("steps"),
         pl.when(smaller)
-        .then(pl.col("told").str.replace(", 5 t,", ", 4.5 t,", literal=True))
+        .then(pl.col("told").str.replace(", 5 t,", ", 4.5 t,"))
         .otherwise("told")
         .alias("told"),
     )
