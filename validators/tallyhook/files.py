@@ -14,6 +14,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from tallyhook.errors import TallyhookError
+from tallyhook.messages import say
 
 __all__ = ["FORMULA_LIKE", "is_formula_like", "whole_file", "whole_folder", "write_whole"]
 
@@ -62,13 +63,13 @@ def whole_file(path: str | Path) -> Iterator[Path]:
     try:
         target = Path(os.path.realpath(path))  # a link stays a link, its target is replaced
     except ValueError:  # a zero byte
-        raise _unwritable(path, "no file can have this name") from None
+        raise _unwritable(path, say("no file can have this name")) from None
     try:
         if target.exists() and not target.is_file() and not target.is_dir():
             yield target
             return
         if target.is_dir():
-            raise IsADirectoryError(0, "it is a folder")
+            raise IsADirectoryError(0, say("it is a folder"))
         draft = _draft_beside(target)
         try:
             yield draft
@@ -87,9 +88,9 @@ def whole_file(path: str | Path) -> Iterator[Path]:
 
 def _unwritable(path: str | Path, reason: str) -> TallyhookError:
     return TallyhookError(
-        f"the file cannot be written ({reason})",
+        say("the file cannot be written ({reason})", reason=reason),
         where=str(path),
-        next_step="check the folder, its permissions and the space left",
+        next_step=say("check the folder, its permissions and the space left"),
     )
 
 

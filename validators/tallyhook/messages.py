@@ -33,6 +33,7 @@ __all__ = [
     "say_count",
     "say_each",
     "say_values",
+    "spoken",
     "to_say",
 ]
 
@@ -42,7 +43,7 @@ LOCALES = Path(__file__).resolve().parent / "locale"
 ENGLISH = "en"
 """The language of the messages in the code; it needs no catalogue."""
 
-_language: ContextVar[str] = ContextVar("language", default=ENGLISH)
+_spoken: ContextVar[tuple[str, Path]] = ContextVar("spoken", default=(ENGLISH, LOCALES))
 
 
 def say(message: str, /, **parts: object) -> str:
@@ -81,11 +82,10 @@ def say_count(one: str, many: str, n: int, /, **parts: object) -> str:
     >>> say_count("{n} row", "{n:,} rows", 1), say_count("{n} row", "{n:,} rows", 1200)
     ('1 row', '1,200 rows')
     """
-    wanted = _language.get()
-    if wanted == ENGLISH:
+    if language() == ENGLISH:
         text = one if n == 1 else many
     else:
-        text = _catalogue(wanted, LOCALES).ngettext(one, many, n)
+        text = _catalogue(*_spoken.get()).ngettext(one, many, n)
     return text.format(n=n, **parts)
 
 
@@ -139,7 +139,7 @@ def say_values(column: pl.Series) -> pl.Series:
     >>> say_values(pl.Series("why", ["hidden row", None])).to_list()
     ['hidden row', None]
     """
-    if _language.get() == ENGLISH:
+    if language() == ENGLISH:
         return column
     known = column.drop_nulls().unique()
     return column.replace_strict(
@@ -148,42 +148,55 @@ def say_values(column: pl.Series) -> pl.Series:
 
 
 @contextmanager
-def in_language(wanted: str) -> Iterator[None]:
+def in_language(wanted: str, catalogues: str | Path | None = None) -> Iterator[None]:
     """Say everything inside the block in a language; English where its catalogue has no word.
 
-    A thread or process begins in English: hand it `language`, or the whole context.
+    A thread or process begins in English: hand it `spoken`, or the whole context.
+
+    Parameters
+    ----------
+    wanted : str
+        The language, as its folder is named: ``de``.
+    catalogues : path, optional
+        The folder of the catalogues; `LOCALES` otherwise.
 
     Raises
     ------
     LookupError
         There is no catalogue of that language.
     """
+    folder = LOCALES if catalogues is None else Path(catalogues)
     if wanted != ENGLISH:
-        _catalogue(wanted, LOCALES)
-    token = _language.set(wanted)
+        _catalogue(wanted, folder)
+    token = _spoken.set((wanted, folder))
     try:
         yield
     finally:
-        _language.reset(token)
+        _spoken.reset(token)
 
 
 def language() -> str:
-    """Give the language that is said now, for work that is handed to another process.
+    """Give the language that is said now.
 
     Examples
     --------
     >>> language()
     'en'
     """
-    return _language.get()
+    return _spoken.get()[0]
+
+
+def spoken() -> tuple[str, str]:
+    """Give what `in_language` needs to go on in the same language in another process."""
+    wanted, folder = _spoken.get()
+    return wanted, str(folder)
 
 
 def _in_language(message: str) -> str:
-    wanted = _language.get()
     # the catalogue keeps its own head under the empty message
-    if wanted == ENGLISH or not message:
+    if language() == ENGLISH or not message:
         return message
-    return _catalogue(wanted, LOCALES).gettext(message)
+    return _catalogue(*_spoken.get()).gettext(message)
 
 
 @cache

@@ -13,11 +13,14 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from tallyhook.errors import TallyhookError
+from tallyhook.messages import say, to_say
 
 if TYPE_CHECKING:
     import pint
 
 __all__ = ["CANONICAL", "STANDARD_GRAVITY", "factor", "is_unit", "quantity_kind"]
+
+_KINDS = (to_say("load"), to_say("force"), to_say("length"))
 
 STANDARD_GRAVITY = 9.80665
 """Standard acceleration of free fall [m/s2]; ISO 80000-3, exact by definition."""
@@ -71,7 +74,8 @@ def quantity_kind(unit: str) -> str:
     except KeyError:
         known = ", ".join(CANONICAL)
         raise TallyhookError(
-            f"'{unit}' is not a canonical unit", next_step=f"use one of {known}"
+            say("'{unit}' is not a canonical unit", unit=unit),
+            next_step=say("use one of {known}", known=known),
         ) from None
 
 
@@ -98,7 +102,15 @@ def factor(unit: str, to: str) -> float:
     """
     kinds = quantity_kind(unit), quantity_kind(to)
     if kinds[0] != kinds[1] and "length" in kinds:
-        raise TallyhookError(f"{unit} is a {kinds[0]} and {to} is a {kinds[1]}")
+        raise TallyhookError(
+            say(
+                "{unit} is a {kind} and {other} is a {other_kind}",
+                unit=unit,
+                kind=say(kinds[0]),
+                other=to,
+                other_kind=say(kinds[1]),
+            )
+        )
     return float(_WORTH[unit] / _WORTH[to])
 
 

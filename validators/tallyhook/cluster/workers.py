@@ -87,22 +87,22 @@ class Watched:
             raise StockListError(error.what, where=error.where, next_step=error.next_step) from None
         except KilledWorker:
             raise StockListError(
-                "workers died at the same part of the feed again and again",
+                say("workers died at the same part of the feed again and again"),
                 where=self.where,
-                next_step="give each worker more memory; its log says why it died",
+                next_step=say("give each worker more memory; its log says why it died"),
             ) from None
         except (CommClosedError, CancelledError):
             raise StockListError(
-                "the scheduler was lost during the check",
+                say("the scheduler was lost during the check"),
                 where=self.where,
-                next_step="start it and the check again; nothing was written",
+                next_step=say("start it and the check again; nothing was written"),
             ) from None
         except (OSError, pl.exceptions.PolarsError) as error:
             reason = (str(error).splitlines() or [type(error).__name__])[0]
             raise StockListError(
-                f"a worker could not read its part of the feed ({reason})",
+                say("a worker could not read its part of the feed ({reason})", reason=reason),
                 where=self.where,
-                next_step="let every worker see the same files under the same paths",
+                next_step=say("let every worker see the same files under the same paths"),
             ) from None
 
     def _wait(self, futures: Sequence[Any]) -> None:
@@ -128,9 +128,12 @@ class Watched:
                 alone = time.monotonic()
             elif time.monotonic() - alone > PATIENCE:
                 raise StockListError(
-                    f"all workers are gone, and none came back in {PATIENCE:.0f} s",
+                    say(
+                        "all workers are gone, and none came back in {patience:.0f} s",
+                        patience=PATIENCE,
+                    ),
                     where=self.where,
-                    next_step="start workers and the check again; nothing was written",
+                    next_step=say("start workers and the check again; nothing was written"),
                 )
 
 
@@ -194,9 +197,9 @@ def cluster_at(address: str, paths: Sequence[str]) -> Iterator[Watched]:
 
 def _no_scheduler(address: str, reason: str) -> StockListError:
     return StockListError(
-        f"no dask scheduler answers there ({reason})",
+        say("no dask scheduler answers there ({reason})", reason=reason),
         where=address or "--scheduler",
-        next_step="give the address that 'dask scheduler' shows, such as tcp://host:8786",
+        next_step=say("give the address that 'dask scheduler' shows, such as tcp://host:8786"),
     )
 
 
@@ -217,13 +220,15 @@ def _identify(address: str) -> None:
     try:
         told = asyncio.run(asyncio.wait_for(ask(), ANSWER + 1))
     except OSError as error:
-        raise _no_scheduler(address, str(error) or f"silent for {ANSWER:.0f} s") from None
+        raise _no_scheduler(
+            address, str(error) or say("silent for {seconds:.0f} s", seconds=ANSWER)
+        ) from None
     except Exception as error:
         if "ssl_context" in str(error):
             raise StockListError(
-                "no certificates are set for TLS",
+                say("no certificates are set for TLS"),
                 where=address,
-                next_step="set distributed.comm.tls in dask's configuration",
+                next_step=say("set distributed.comm.tls in dask's configuration"),
             ) from None
         # an address that is none, or another service: what that says can raise anything
         reason = str(error) if isinstance(error, ValueError) else "another service does"
@@ -232,9 +237,9 @@ def _identify(address: str) -> None:
         raise _no_scheduler(address, "another service does")
     if not told["workers"]:
         raise StockListError(
-            "the scheduler has no workers",
+            say("the scheduler has no workers"),
             where=address,
-            next_step=f"start some: dask worker {address}",
+            next_step=say("start some: dask worker {address}", address=address),
         )
 
 
@@ -243,16 +248,25 @@ def _same_versions(client: Any, address: str) -> None:
     for worker, there in client.run(versions_here, on_error="return").items():
         if isinstance(there, Exception):
             raise StockListError(
-                f"the worker has no tallyhook {here['tallyhook']} ({there})",
+                say(
+                    "the worker has no tallyhook {tallyhook} ({there})",
+                    tallyhook=here["tallyhook"],
+                    there=there,
+                ),
                 where=worker,
-                next_step="install tallyhook[cluster] of the same version there",
+                next_step=say("install tallyhook[cluster] of the same version there"),
             )
         for name, version in here.items():
             if there[name] != version:
                 raise StockListError(
-                    f"the worker has {name} {there[name]}, this machine {version}",
+                    say(
+                        "the worker has {name} {there}, this machine {version}",
+                        name=name,
+                        there=there[name],
+                        version=version,
+                    ),
                     where=worker,
-                    next_step="install the same version on both",
+                    next_step=say("install the same version on both"),
                 )
 
 
@@ -261,8 +275,13 @@ def _same_files(client: Any, paths: Sequence[str]) -> None:
     for worker, unlike in client.run(unlike_files, sizes).items():
         if unlike:
             raise StockListError(
-                f"the worker does not see the same file {unlike[0]}"
-                + (f" ({len(unlike)} such files)" if len(unlike) > 1 else ""),
+                say("the worker does not see the same file {file}", file=unlike[0])
+                if len(unlike) == 1
+                else say(
+                    "the worker does not see the same file {file} ({n} such files)",
+                    file=unlike[0],
+                    n=len(unlike),
+                ),
                 where=worker,
-                next_step="let every worker see the same files under the same paths",
+                next_step=say("let every worker see the same files under the same paths"),
             )

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 import polars as pl
 
 from tallyhook.errors import StockListError
+from tallyhook.messages import say
 
 __all__ = [
     "HIDDEN",
@@ -18,6 +19,7 @@ __all__ = [
     "check_width",
     "frame_of_rows",
     "number_rows",
+    "sheet_place",
 ]
 
 LARGEST_CELL = 32_767
@@ -55,7 +57,12 @@ class Sheet:
     @property
     def where(self) -> str:
         """The file and sheet, for messages."""
-        return f"{self.file}, sheet '{self.name}'" if self.name else self.file
+        return sheet_place(self.file, self.name) if self.name else self.file
+
+
+def sheet_place(file: str, sheet: str) -> str:
+    """Name a sheet of a file, for messages."""
+    return say("{file}, sheet '{sheet}'", file=file, sheet=sheet)
 
 
 def number_rows(frame: pl.DataFrame, first: int = 1) -> pl.DataFrame:
@@ -84,9 +91,13 @@ def check_width(columns: int, where: str) -> None:
     """
     if columns > MOST_COLUMNS:
         raise StockListError(
-            f"it has {columns} columns, more than the {MOST_COLUMNS} that are read",
+            say(
+                "it has {columns} columns, more than the {most} that are read",
+                columns=columns,
+                most=MOST_COLUMNS,
+            ),
             where=where,
-            next_step="keep only the columns of the list",
+            next_step=say("keep only the columns of the list"),
         )
 
 
@@ -103,14 +114,19 @@ def check_shape(frame: pl.DataFrame, where: str) -> pl.DataFrame:
     while cells and not longest[len(cells) - 1]:
         cells.pop()
     if not cells or frame.height == 0:
-        raise StockListError("it holds no rows", where=where, next_step="check that it is the list")
+        raise StockListError(
+            say("it holds no rows"), where=where, next_step=say("check that it is the list")
+        )
     check_width(len(cells), where)
     for column, length in zip(cells, longest, strict=False):
         if length and length > LARGEST_CELL:
             row = frame.filter(pl.col(column).str.len_chars() == length)["row"][0]
             raise StockListError(
-                f"a cell holds {length} characters, more than a spreadsheet cell can",
-                where=f"{where}, row {row}",
-                next_step="look for a quote mark that is never closed there",
+                say(
+                    "a cell holds {length} characters, more than a spreadsheet cell can",
+                    length=length,
+                ),
+                where=say("{place}, row {row}", place=where, row=row),
+                next_step=say("look for a quote mark that is never closed there"),
             )
     return frame.select(["row", *cells])

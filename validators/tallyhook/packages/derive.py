@@ -30,6 +30,7 @@ from typing import Any
 import polars as pl
 
 from tallyhook.errors import PackageError
+from tallyhook.messages import say
 from tallyhook.packages.descriptors import KNOWN_BY
 from tallyhook.packages.package import Package, Resource
 
@@ -126,9 +127,9 @@ def _scaled(text: str, scale: float | int | str, resource: Resource, column: str
     if str(scale) == "1":
         return text
     raise PackageError(
-        f"'{text}' times {scale} is not a number",
-        where=f"{resource.path}, column {column}",
-        next_step="mend it",
+        say("'{text}' times {scale} is not a number", text=text, scale=scale),
+        where=say("{file}, column {column}", file=resource.path, column=column),
+        next_step=say("mend it"),
     )
 
 
@@ -143,8 +144,14 @@ def _merge(
     for column, value in wanted.items():
         if value and row[column] and row[column] != value:
             raise PackageError(
-                f"two printed cells give {column} of {'/'.join(key)} as {row[column]} and {value}",
+                say(
+                    "two printed cells give {column} of {key} as {row} and {value}",
+                    column=column,
+                    key="/".join(key),
+                    row=row[column],
+                    value=value,
+                ),
                 where=resource.path,
-                next_step="give them different keys, or mend the printed table",
+                next_step=say("give them different keys, or mend the printed table"),
             )
         row[column] = row[column] or value

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from tallyhook.errors import PackageError
+from tallyhook.messages import say
 
 __all__ = ["KNOWN_BY", "check_descriptor"]
 
@@ -159,9 +160,9 @@ def check_descriptor(descriptor: Mapping[str, Any], where: str) -> None:
 
 def _refused(fault: str, where: str) -> PackageError:
     return PackageError(
-        f"the descriptor is not that of a rating package ({fault})",
+        say("the descriptor is not that of a rating package ({fault})", fault=fault),
         where=where,
-        next_step="mend it; see DEVELOPERS.md, A rating package",
+        next_step=say("mend it; see DEVELOPERS.md, A rating package"),
     )
 
 
@@ -172,11 +173,11 @@ def _contradictions(resources: list[dict[str, Any]]) -> Iterator[str]:
         names = [field["name"] for field in schema["fields"]]
         key = schema.get("primaryKey", [])
         if name in columns:
-            yield f"two resources are named {name}"
+            yield say("two resources are named {name}", name=name)
         columns[name] = names
         if len(set(names)) < len(names):
-            yield f"two fields of {name} have one name"
-        yield from _lacking(name, names, [key] if isinstance(key, str) else key, "primary key")
+            yield say("two fields of {name} have one name", name=name)
+        yield from _lacking(name, names, [key] if isinstance(key, str) else key, say("primary key"))
     for resource in resources:
         for derivation in resource.get("derives", []):
             yield from _derived(resource["name"], derivation, columns)
@@ -187,7 +188,9 @@ def _derived(
 ) -> Iterator[str]:
     table = derivation["table"]
     if table not in columns:
-        yield f"{printed} derives {table}, and there is no such table"
+        yield say(
+            "{printed} derives {table}, and there is no such table", printed=printed, table=table
+        )
         return
     copied, cells = derivation.get("rows", {}), derivation["cells"]
     read = [*copied.values(), *(cell["from"] for cell in cells)]
@@ -197,11 +200,16 @@ def _derived(
         if "known_by" in cell:
             written.append(cell.get("known_by_column", "known_by"))
             read += [word for word in [cell["known_by"]] if word not in KNOWN_BY]
-    yield from _lacking(printed, columns[printed], read, "derivation")
-    yield from _lacking(table, columns[table], written, "derivation")
+    yield from _lacking(printed, columns[printed], read, say("derivation"))
+    yield from _lacking(table, columns[table], written, say("derivation"))
 
 
 def _lacking(table: str, there: list[str], named: Any, what: str) -> Iterator[str]:
     for column in named:
         if column not in there:
-            yield f"the {what} of {table} names the column {column}, which it does not have"
+            yield say(
+                "the {what} of {table} names the column {column}, which it does not have",
+                what=what,
+                table=table,
+                column=column,
+            )

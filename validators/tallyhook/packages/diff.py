@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from tallyhook.messages import say
 from tallyhook.packages.package import NUMERIC_TYPES, load_package
 from tallyhook.packages.versions import STEPS
 
@@ -43,7 +44,9 @@ class Change:
 
     def __str__(self) -> str:
         place = "/".join(p for p in (self.table, self.key, self.column) if p)
-        return f"{self.level}: {place}: {self.old or 'nothing'} -> {self.new or 'nothing'}"
+        return (
+            f"{self.level}: {place}: {self.old or say('nothing')} -> {self.new or say('nothing')}"
+        )
 
 
 def current(folder: Path) -> Snapshot:

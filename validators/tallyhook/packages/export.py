@@ -13,6 +13,7 @@ import polars as pl
 
 from tallyhook.errors import PackageError
 from tallyhook.files import whole_file, write_whole
+from tallyhook.messages import say
 from tallyhook.packages.package import BUILT_IN, Package, built_in_package
 
 __all__ = ["FORMATS", "export"]
@@ -47,16 +48,22 @@ def export(folder: str | Path, *, format: str = "csv", packages: Sequence[str] =
         A file cannot be written.
     """
     if format not in FORMATS:
-        raise PackageError(f"there is no format '{format}'", next_step=f"use {', '.join(FORMATS)}")
+        raise PackageError(
+            say("there is no format '{format}'", format=format),
+            next_step=say("use {formats}", formats=", ".join(FORMATS)),
+        )
     chosen = [built_in_package(name) for name in packages or BUILT_IN]
     target = Path(folder)
     try:
         target.mkdir(parents=True, exist_ok=True)
     except (OSError, ValueError) as error:  # a zero byte in the path is no OSError
         raise PackageError(
-            f"the folder cannot be made ({getattr(error, 'strerror', None) or error})",
+            say(
+                "the folder cannot be made ({reason})",
+                reason=getattr(error, "strerror", None) or error,
+            ),
             where=str(target),
-            next_step="name another",
+            next_step=say("name another"),
         ) from None
     if format == "sqlite":
         return [_sqlite(target / "tallyhook.sqlite", chosen)]

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from tallyhook.errors import PackageError
+from tallyhook.messages import say
 from tallyhook.packages.package import built_in_package
 
 if TYPE_CHECKING:
@@ -75,16 +76,18 @@ def rows_where(package: str, table: str | None, wanted: Mapping[str, str]) -> pl
     for column, value in wanted.items():
         if column not in rows.columns:
             raise PackageError(
-                f"there is no column '{column}'",
+                say("there is no column '{column}'", column=column),
                 where=package,
-                next_step=f"it has {', '.join(rows.columns)}",
+                next_step=say("it has {columns}", columns=", ".join(rows.columns)),
             )
         cells = rows[column]
         same = cells == _number(value) if cells.dtype.is_numeric() else cells == value
         rows = rows.filter(same)
     if rows.is_empty():
         words = ", ".join(f"{c}={v}" for c, v in wanted.items())
-        raise PackageError(f"no row has {words}", where=package, next_step="ask for less")
+        raise PackageError(
+            say("no row has {words}", words=words), where=package, next_step=say("ask for less")
+        )
     return rows
 
 
@@ -93,5 +96,5 @@ def _number(text: str) -> float:
         return float(text)
     except ValueError:
         raise PackageError(
-            f"'{text}' is not a number", next_step="that column holds numbers"
+            say("'{text}' is not a number", text=text), next_step=say("that column holds numbers")
         ) from None

@@ -20,6 +20,7 @@ from typing import Any
 import polars as pl
 
 from tallyhook.errors import PackageError
+from tallyhook.messages import say
 from tallyhook.packages.descriptors import check_descriptor
 
 __all__ = [
@@ -104,7 +105,9 @@ class Package:
         except KeyError:
             known = ", ".join(sorted(self.tables))
             raise PackageError(
-                f"there is no table '{table}'", where=self.name, next_step=f"it has {known}"
+                say("there is no table '{table}'", table=table),
+                where=self.name,
+                next_step=say("it has {known}", known=known),
             ) from None
 
 
@@ -136,7 +139,9 @@ def datasets_folder() -> Path:
         if (folder / "sources" / "datapackage.json").is_file():
             return folder
     raise PackageError(
-        "the rating packages are missing", where=str(here), next_step="reinstall tallyhook"
+        say("the rating packages are missing"),
+        where=str(here),
+        next_step=say("reinstall tallyhook"),
     )
 
 
@@ -164,7 +169,8 @@ def built_in_package(name: str) -> Package:
     packages = built_in_packages()
     if name not in packages:
         raise PackageError(
-            f"there is no rating package '{name}'", next_step=f"use one of {', '.join(packages)}"
+            say("there is no rating package '{name}'", name=name),
+            next_step=say("use one of {packages}", packages=", ".join(packages)),
         )
     return packages[name]
 
@@ -224,9 +230,9 @@ def load_package(folder: Path | str, *, sealed: bool = False, lenient: bool = Fa
             tables[name]
         elif resource.descriptor.get("hash") != file_hash(paths[name]):
             raise PackageError(
-                "the file is not the one this package was sealed with",
+                say("the file is not the one this package was sealed with"),
                 where=str(paths[name]),
-                next_step="restore the file, or seal the package anew with a higher version",
+                next_step=say("restore the file, or seal the package anew with a higher version"),
             )
     return Package(
         name=str(descriptor["name"]),
@@ -247,25 +253,29 @@ def file_hash(path: Path) -> str:
 def _read_descriptor(folder: Path) -> dict[str, Any]:
     path = folder / "datapackage.json"
     if not os.path.isdir(folder):  # noqa: PTH112 - a name too long is no folder, and no error
-        raise PackageError("there is no such folder", where=str(folder), next_step="check the path")
+        raise PackageError(
+            say("there is no such folder"), where=str(folder), next_step=say("check the path")
+        )
     if not path.is_file():
         raise PackageError(
-            "the folder is no rating package, it has no datapackage.json",
+            say("the folder is no rating package, it has no datapackage.json"),
             where=str(folder),
-            next_step="name a folder that holds one",
+            next_step=say("name a folder that holds one"),
         )
     try:
         descriptor = json.loads(path.read_text(encoding="utf-8"))
     except (OSError, ValueError, RecursionError) as error:
         raise PackageError(
-            f"the descriptor is not JSON ({error})", where=str(path), next_step="mend the file"
+            say("the descriptor is not JSON ({reason})", reason=error),
+            where=str(path),
+            next_step=say("mend the file"),
         ) from None
     resources = descriptor.get("resources") if isinstance(descriptor, dict) else None
     if not isinstance(resources, list) or not resources or not descriptor.get("name"):
         raise PackageError(
-            "the descriptor has no name or no list of resources",
+            say("the descriptor has no name or no list of resources"),
             where=str(path),
-            next_step="see DEVELOPERS.md, A rating package",
+            next_step=say("see DEVELOPERS.md, A rating package"),
         )
     return dict(descriptor)
 
@@ -285,9 +295,9 @@ def _resource(entry: Any) -> Resource:
     except (KeyError, TypeError, ValueError, AttributeError):
         name = entry.get("name", "?") if isinstance(entry, dict) else "?"
         raise PackageError(
-            f"resource '{name}' lacks a name, a path or a schema with fields",
+            say("resource '{name}' lacks a name, a path or a schema with fields", name=name),
             where="datapackage.json",
-            next_step="see DEVELOPERS.md, A rating package",
+            next_step=say("see DEVELOPERS.md, A rating package"),
         ) from None
 
 
@@ -300,17 +310,23 @@ def _inside(folder: Path, resource: Resource) -> Path:
     outside = outside or not resource.path.isprintable()
     if remote or outside or not path.resolve().is_relative_to(folder.resolve()):
         raise PackageError(
-            f"resource '{resource.name}' points outside the package ({resource.path})",
+            say(
+                "resource '{name}' points outside the package ({path})",
+                name=resource.name,
+                path=resource.path,
+            ),
             where=str(folder),
-            next_step="keep every table inside the folder",
+            next_step=say("keep every table inside the folder"),
         )
     if not os.path.isfile(path):  # noqa: PTH113 - a name too long is no file, and no error
-        raise PackageError("the table's file is missing", where=str(path), next_step="restore it")
+        raise PackageError(
+            say("the table's file is missing"), where=str(path), next_step=say("restore it")
+        )
     if path.stat().st_size > _LARGEST_FILE:
         raise PackageError(
-            f"the table is larger than {_LARGEST_FILE // 2**20} MiB",
+            say("the table is larger than {mib} MiB", mib=_LARGEST_FILE // 2**20),
             where=str(path),
-            next_step="a rating table is far smaller; check what the file is",
+            next_step=say("a rating table is far smaller; check what the file is"),
         )
     return path
 
@@ -320,23 +336,29 @@ def _read_text(path: Path, resource: Resource) -> pl.DataFrame:
         data = path.read_bytes()
         if data.startswith(_PACKED):
             raise PackageError(
-                "the table is compressed", where=str(path), next_step="unpack it to plain CSV"
+                say("the table is compressed"),
+                where=str(path),
+                next_step=say("unpack it to plain CSV"),
             )
         # from memory: polars takes twice as long to open a small file as to read it
         frame = pl.read_csv(data, infer_schema=False, empty_string_is_null=False)
     except (OSError, pl.exceptions.PolarsError, UnicodeDecodeError) as error:
         reason = str(error).splitlines()[0]
         raise PackageError(
-            f"the table cannot be read as CSV ({reason})",
+            say("the table cannot be read as CSV ({reason})", reason=reason),
             where=str(path),
-            next_step="mend the file",
+            next_step=say("mend the file"),
         ) from None
     expected = list(resource.fields)
     if frame.columns != expected:
         raise PackageError(
-            f"the columns are {', '.join(frame.columns)} and the schema says {', '.join(expected)}",
+            say(
+                "the columns are {columns} and the schema says {expected}",
+                columns=", ".join(frame.columns),
+                expected=", ".join(expected),
+            ),
             where=str(path),
-            next_step="make the two agree",
+            next_step=say("make the two agree"),
         )
     marks = [m for m in resource.descriptor["schema"].get("missingValues", []) if m and m == str(m)]
     if marks:  # they say what an empty cell says, in every column
@@ -357,9 +379,15 @@ def _typed(text: pl.DataFrame, resource: Resource, path: Path, *, lenient: bool)
             continue
         first = int((typed[name].is_null() & (text[name] != "")).arg_true()[0])
         raise PackageError(
-            f"'{text[name][first]}' is not a {resource.fields[name]['type']}",
-            where=f"{path}, line {FIRST_ROW + first}, column {name}",
-            next_step="mend the cell",
+            say(
+                "'{text}' is not a {type}",
+                text=text[name][first],
+                type=resource.fields[name]["type"],
+            ),
+            where=say(
+                "{file}, line {n}, column {column}", file=path, n=FIRST_ROW + first, column=name
+            ),
+            next_step=say("mend the cell"),
         )
     return typed
 

@@ -12,6 +12,7 @@ from collections.abc import Mapping
 import polars as pl
 
 from tallyhook.errors import PackageError
+from tallyhook.messages import say
 from tallyhook.packages.package import Package, built_in_packages
 from tallyhook.units import factor
 
@@ -110,9 +111,11 @@ def _usable(package: Package, table: str) -> pl.DataFrame:
     if lacking or words:
         column = (lacking or words)[0]
         raise PackageError(
-            f"the column {column} is {'missing' if lacking else 'not one of numbers'}",
-            where=f"{package.folder / package.resources[table].path}",
-            next_step="keep the columns and types of the built-in table of this name",
+            say("the column {column} is missing", column=column)
+            if lacking
+            else say("the column {column} is not one of numbers", column=column),
+            where=str(package.folder / package.resources[table].path),
+            next_step=say("keep the columns and types of the built-in table of this name"),
         )
     return frame
 

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import pandas as pd
 
 from tallyhook.errors import PackageError
+from tallyhook.messages import say
 from tallyhook.packages.frames import frame_of
 from tallyhook.packages.package import NUMERIC_TYPES, Package, Resource
 
@@ -39,12 +40,19 @@ def typed_table(package: Package, table: str) -> pd.DataFrame:
         return pandera_schema(resource).validate(frame_of(package, table), lazy=True)
     except pandera.errors.SchemaErrors as errors:
         first = errors.failure_cases.iloc[0]
-        place = f"line {first['index']}, " if pd.notna(first["index"]) else ""
+        parts = {"file": package.folder / resource.path, "column": first["column"]}
         many = len(errors.failure_cases)
         raise PackageError(
-            f"{many} cells break the schema, first '{first['failure_case']}' ({first['check']})",
-            where=f"{package.folder / resource.path}, {place}column {first['column']}",
-            next_step=f"'tallyhook audit {package.name}' lists them",
+            say(
+                "{many} cells break the schema, first '{failure_case}' ({check})",
+                many=many,
+                failure_case=first["failure_case"],
+                check=first["check"],
+            ),
+            where=say("{file}, line {n}, column {column}", n=first["index"], **parts)
+            if pd.notna(first["index"])
+            else say("{file}, column {column}", **parts),
+            next_step=say("'tallyhook audit {name}' lists them", name=package.name),
         ) from None
 
 

@@ -17,6 +17,7 @@ import polars as pl
 
 from tallyhook.errors import PackageError
 from tallyhook.files import write_whole
+from tallyhook.messages import say
 from tallyhook.packages.derive import derive_table, derived_tables
 from tallyhook.packages.diff import Change, Snapshot, changes, current
 from tallyhook.packages.package import file_hash, load_package
@@ -87,15 +88,22 @@ def _require_announced(
         needed = found[0].level
         if version_step(old_version, version, folder) < STEPS.index(needed):
             raise PackageError(
-                f"version {version} after {old_version} is too small a step for {found[0]}",
+                say(
+                    "version {version} after {old_version} is too small a step for {found}",
+                    version=version,
+                    old_version=old_version,
+                    found=found[0],
+                ),
                 where=str(folder),
-                next_step=f"raise the {needed} number and say why in CHANGELOG.md",
+                next_step=say(
+                    "raise the {needed} number and say why in CHANGELOG.md", needed=needed
+                ),
             )
     if version not in changelog_versions(folder):
         raise PackageError(
-            f"CHANGELOG.md has no heading for version {version}",
+            say("CHANGELOG.md has no heading for version {version}", version=version),
             where=str(folder),
-            next_step=f"add '## {version} - DATE' with what changed and why",
+            next_step=say("add '## {version} - DATE' with what changed and why", version=version),
         )
 
 

@@ -13,6 +13,7 @@ from typing import Any
 
 import polars as pl
 
+from tallyhook.messages import say
 from tallyhook.packages.package import FIRST_ROW, HEADING_ROW, Package, Resource
 
 __all__ = ["schema_faults"]
@@ -70,8 +71,8 @@ def _of_the_schema(reason: str) -> dict[str, Any]:
     return {
         "row": HEADING_ROW,
         "column": "schema",
-        "observed": "a schema",
-        "expected": f"one that can be followed ({reason})",
+        "observed": say("a schema"),
+        "expected": say("one that can be followed ({reason})", reason=reason),
     }
 
 
@@ -84,14 +85,20 @@ def _unlike_patterns(package: Package, resource: Resource) -> Iterator[dict[str,
         try:
             wrong = ~cells.str.contains(f"^(?:{pattern})$") & (cells != "")
         except pl.exceptions.PolarsError as error:
-            yield _of_the_schema(f"the pattern of {column}: {str(error).splitlines()[0]}")
+            yield _of_the_schema(
+                say(
+                    "the pattern of {column}: {reason}",
+                    column=column,
+                    reason=str(error).splitlines()[0],
+                )
+            )
             continue
         for place in wrong.arg_true():
             yield {
                 "row": FIRST_ROW + int(place),
                 "column": column,
                 "observed": cells[place],
-                "expected": f'constraint "pattern" is "{pattern}"',
+                "expected": say('constraint "pattern" is "{pattern}"', pattern=pattern),
             }
 
 
@@ -104,5 +111,5 @@ def _unread(package: Package, resource: Resource) -> Iterator[dict[str, Any]]:
                 "row": FIRST_ROW + int(place),
                 "column": column,
                 "observed": text[column][place],
-                "expected": f"a finite {resource.fields[column]['type']}",
+                "expected": say("a finite {type}", type=resource.fields[column]["type"]),
             }

@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 from tallyhook.errors import PackageError
+from tallyhook.messages import say
 
 __all__ = ["STEPS", "changelog_versions", "version_parts", "version_step"]
 
@@ -30,9 +31,9 @@ def version_parts(version: str, folder: Path) -> tuple[int, ...]:
     """
     if not re.fullmatch(r"\d+\.\d+\.\d+", version):
         raise PackageError(
-            f"'{version}' is not a version",
+            say("'{version}' is not a version", version=version),
             where=str(folder),
-            next_step="write it as MAJOR.MINOR.PATCH in datapackage.json",
+            next_step=say("write it as MAJOR.MINOR.PATCH in datapackage.json"),
         )
     return tuple(map(int, version.split(".")))
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from tallyhook.errors import StockListError
-from tallyhook.messages import say
+from tallyhook.messages import say, to_say
 from tallyhook.model.sheet import Sheet, check_shape, frame_of_rows, number_rows
 from tallyhook.reading.records import cell_text, json_frame, parquet_frame, typed_frame
 from tallyhook.reading.text import decode, text_frame
@@ -24,15 +24,15 @@ if TYPE_CHECKING:
 __all__ = ["Sheet", "no_sheets", "read_list", "sheet_from_frame"]
 
 _FOREIGN = (
-    (b"%PDF", "a PDF"),
-    (b"\x89PNG", "a picture"),
-    (b"\xff\xd8\xff", "a picture"),
-    (b"GIF8", "a picture"),
-    (b"\x1f\x8b", "a packed file"),
-    (b"7z\xbc\xaf", "a packed file"),
-    (b"Rar!", "a packed file"),
-    (b"SQLite format 3", "a database"),
-    (b"{\\rtf", "a text document"),
+    (b"%PDF", to_say("a PDF")),
+    (b"\x89PNG", to_say("a picture")),
+    (b"\xff\xd8\xff", to_say("a picture")),
+    (b"GIF8", to_say("a picture")),
+    (b"\x1f\x8b", to_say("a packed file")),
+    (b"7z\xbc\xaf", to_say("a packed file")),
+    (b"Rar!", to_say("a packed file")),
+    (b"SQLite format 3", to_say("a database")),
+    (b"{\\rtf", to_say("a text document")),
 )
 _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 
@@ -58,7 +58,9 @@ def read_list(path: str | Path, *, sheet: str | None = None) -> list[Sheet]:
     for magic, kind in _FOREIGN:
         if head.startswith(magic):
             raise StockListError(
-                f"it is {kind}, not a list", where=where, next_step="save the list as CSV or XLSX"
+                say("it is {kind}, not a list", kind=say(kind)),
+                where=where,
+                next_step=say("save the list as CSV or XLSX"),
             )
     if head.startswith((b"PK\x03\x04", b"PK\x05\x06", _OLE)):
         # imported here: text lists, the most usual, do without it
@@ -74,15 +76,17 @@ def read_list(path: str | Path, *, sheet: str | None = None) -> list[Sheet]:
     start = text[:2000].lstrip().lower()
     if re.match(r"<(!doctype|html|\?xml|table|meta|head)", start):
         raise StockListError(
-            "it is a web page or XML, whatever its name says",
+            say("it is a web page or XML, whatever its name says"),
             where=where,
-            next_step="open it in a spreadsheet program and save it as XLSX or CSV",
+            next_step=say("open it in a spreadsheet program and save it as XLSX or CSV"),
         )
     if re.match(r'\{\s*"|\[\s*\{', start):
         frame, numbers = json_frame(text, where)
         return [_named(where, frame, numbers, heading=int(frame["row"][0]))]
     if not text.strip():
-        raise StockListError("it is empty", where=where, next_step="check that it is the list")
+        raise StockListError(
+            say("it is empty"), where=where, next_step=say("check that it is the list")
+        )
     frame, _ = text_frame(text, where)
     return [Sheet(file=where, name=None, frame=check_shape(frame, where))]
 
@@ -99,21 +103,27 @@ def _head(path: Path) -> bytes:
     try:
         if path.is_dir():
             raise StockListError(
-                "it is a folder", where=where, next_step="name the file of the list inside"
+                say("it is a folder"),
+                where=where,
+                next_step=say("name the file of the list inside"),
             )
         with path.open("rb") as stream:
             head = stream.read(4096)
     except FileNotFoundError:
         raise StockListError(
-            "there is no such file", where=where, next_step="check the path"
+            say("there is no such file"), where=where, next_step=say("check the path")
         ) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise StockListError(
-            f"the file cannot be opened ({reason})", where=where, next_step="check its permissions"
+            say("the file cannot be opened ({reason})", reason=reason),
+            where=where,
+            next_step=say("check its permissions"),
         ) from None
     if not head:
-        raise StockListError("it is empty", where=where, next_step="check that it is the list")
+        raise StockListError(
+            say("it is empty"), where=where, next_step=say("check that it is the list")
+        )
     return head
 
 
@@ -144,14 +154,16 @@ def sheet_from_frame(frame: pd.DataFrame | pl.DataFrame, name: str = "frame") ->
 
         if not isinstance(frame, pd.DataFrame):
             raise StockListError(
-                f"a stock list is a path or a data frame, not {type(frame).__name__}",
-                next_step="hand in a path, or a frame of pandas or polars",
+                say(
+                    "a stock list is a path or a data frame, not {kind}", kind=type(frame).__name__
+                ),
+                next_step=say("hand in a path, or a frame of pandas or polars"),
             )
         numbered = all(isinstance(c, int) for c in frame.columns)
         frame = _from_pandas(frame)
     if frame.width == 0 or frame.height == 0:
         raise StockListError(
-            "the frame holds no rows", where=name, next_step="hand in one that does"
+            say("the frame holds no rows"), where=name, next_step=say("hand in one that does")
         )
     text, numbers = typed_frame(frame)
     if not numbered:

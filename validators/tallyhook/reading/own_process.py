@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from tallyhook.errors import StockListError
+from tallyhook.messages import say, spoken
 from tallyhook.reading.packed import damaged
 from tallyhook.reading.stored import StoredSheet
 
@@ -34,7 +35,7 @@ def sheets_apart(path: Path, sheet: str | None) -> list[StoredSheet]:
         run = subprocess.run(
             [sys.executable, "-P", "-m", "tallyhook.reading.stored"],
             # in the input and not as arguments: a name may hold what an argument cannot
-            input=json.dumps([where, sheet]).encode(),
+            input=json.dumps([where, sheet, spoken()]).encode(),
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
             env=os.environ | {"PYTHONPATH": found_in},
@@ -42,17 +43,22 @@ def sheets_apart(path: Path, sheet: str | None) -> list[StoredSheet]:
             check=False,
         )
     except subprocess.TimeoutExpired:
-        raise damaged(where, f"it was not read within {_LONGEST_S // 60} minutes") from None
+        raise damaged(
+            where, say("it was not read within {minutes} minutes", minutes=_LONGEST_S // 60)
+        ) from None
     except OSError as error:
         raise StockListError(
-            f"the process that reads workbooks cannot be started ({error.strerror or error})",
+            say(
+                "the process that reads workbooks cannot be started ({reason})",
+                reason=error.strerror or error,
+            ),
             where=where,
-            next_step="save the list as CSV",
+            next_step=say("save the list as CSV"),
         ) from None
     try:
         kind, answer = _Plain(io.BytesIO(run.stdout)).load()
     except (EOFError, pickle.UnpicklingError):
-        reason = "reading it takes more memory than a list needs, or breaks its reader"
+        reason = say("reading it takes more memory than a list needs, or breaks its reader")
         raise damaged(where, reason) from None
     if kind == "refused":
         what, at, next_step = answer

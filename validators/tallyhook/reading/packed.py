@@ -17,6 +17,8 @@ from pathlib import Path, PurePosixPath
 from xml.parsers import expat
 
 from tallyhook.errors import StockListError
+from tallyhook.messages import say
+from tallyhook.model.sheet import sheet_place
 
 __all__ = ["damaged", "locked", "look_inside", "refuse_large"]
 
@@ -35,18 +37,18 @@ def damaged(where: str, error: object) -> StockListError:
     """Say that a workbook cannot be opened, and why."""
     reason = (str(error).splitlines() or [""])[0].rstrip(".")
     return StockListError(
-        f"the workbook cannot be opened ({reason})",
+        say("the workbook cannot be opened ({reason})", reason=reason),
         where=where,
-        next_step="open it in a spreadsheet program and save it again as XLSX or CSV",
+        next_step=say("open it in a spreadsheet program and save it again as XLSX or CSV"),
     )
 
 
 def locked(where: str) -> StockListError:
     """Say that a workbook needs a password."""
     return StockListError(
-        "the workbook is protected by a password",
+        say("the workbook is protected by a password"),
         where=where,
-        next_step="save a copy without a password",
+        next_step=say("save a copy without a password"),
     )
 
 
@@ -68,12 +70,12 @@ def look_inside(path: Path, where: str) -> dict[str, frozenset[int]]:
                 return _ods_rows(archive, where)
             if not any(n.startswith("xl/") for n in names):
                 raise StockListError(
-                    "it is an archive and not a workbook",
+                    say("it is an archive and not a workbook"),
                     where=where,
-                    next_step="unpack it and name the list inside",
+                    next_step=say("unpack it and name the list inside"),
                 )
             return {
-                name: _xlsx_rows(archive, part, f"{where}, sheet '{name}'")
+                name: _xlsx_rows(archive, part, sheet_place(where, name))
                 for name, part in _xlsx_parts(archive).items()
                 if part in names
             }
@@ -97,9 +99,12 @@ def _refuse_bombs(archive: zipfile.ZipFile, where: str) -> None:
                     break
     if _is_bomb(unpacked, packed):
         raise StockListError(
-            f"the workbook unpacks to {unpacked // 2**20} MiB, far more than a list needs",
+            say(
+                "the workbook unpacks to {mib} MiB, far more than a list needs",
+                mib=unpacked // 2**20,
+            ),
             where=where,
-            next_step="save the list alone as CSV",
+            next_step=say("save the list alone as CSV"),
         )
 
 
@@ -141,7 +146,8 @@ def _chunks(archive: zipfile.ZipFile, part: str) -> Iterator[bytes]:
         cut = block.rfind(b">") + 1
         rest = block[cut:]
         if len(rest) > _LONGEST_PIECE:
-            raise ValueError(f"{part} holds a text of more than {_LONGEST_PIECE // 2**20} MiB")
+            most = _LONGEST_PIECE // 2**20
+            raise ValueError(say("{part} holds a text of more than {mib} MiB", part=part, mib=most))
         yield block[:cut]
     yield rest
 
@@ -192,7 +198,7 @@ def _parsed_xlsx_rows(archive: zipfile.ZipFile, part: str, where: str) -> frozen
             if "r" in attributes:
                 place = _PLACE.fullmatch(attributes["r"])
                 if place is None:
-                    raise ValueError(f"there is no cell {attributes['r'][:20]!r}")
+                    raise ValueError(say("there is no cell '{cell}'", cell=attributes["r"][:20]))
                 column, cell_row = _column_number(place[1].upper()), int(place[2])
         elif name in ("v", "is", "f"):
             highest, widest = max(highest, cell_row), max(widest, column)
@@ -235,9 +241,13 @@ def refuse_large(rows: int, columns: int, where: str) -> None:
     """
     if rows * columns > _MOST_CELLS or columns > _MOST_COLUMNS:
         raise StockListError(
-            f"the sheet spans {rows} rows and {columns} columns, more than can be read",
+            say(
+                "the sheet spans {rows} rows and {columns} columns, more than can be read",
+                rows=rows,
+                columns=columns,
+            ),
             where=where,
-            next_step="clear the stray cells beyond the list, or save the list as CSV",
+            next_step=say("clear the stray cells beyond the list, or save the list as CSV"),
         )
 
 
@@ -253,9 +263,12 @@ def _ods_rows(archive: zipfile.ZipFile, where: str) -> dict[str, frozenset[int]]
         length += max(0, characters * across) * max(1, repeat)
         if length > _MOST_TEXT:
             raise StockListError(
-                f"the workbook unpacks to {length // 2**20} MiB of text, more than a list needs",
+                say(
+                    "the workbook unpacks to {mib} MiB of text, more than a list needs",
+                    mib=length // 2**20,
+                ),
                 where=where,
-                next_step="save the list alone as CSV",
+                next_step=say("save the list alone as CSV"),
             )
 
     def start(tag: str, attributes: dict[str, str]) -> None:

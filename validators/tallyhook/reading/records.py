@@ -13,6 +13,7 @@ from typing import Any
 import polars as pl
 
 from tallyhook.errors import StockListError
+from tallyhook.messages import say
 from tallyhook.model.sheet import check_width, frame_of_rows, number_rows
 
 __all__ = [
@@ -124,7 +125,9 @@ def parquet_frame(path: Path, where: str) -> tuple[pl.DataFrame, frozenset[str]]
     except parquet_errors() as error:
         reason = (str(error).splitlines() or [""])[0]
         raise StockListError(
-            f"it cannot be read as Parquet ({reason})", where=where, next_step="export it again"
+            say("it cannot be read as Parquet ({reason})", reason=reason),
+            where=where,
+            next_step=say("export it again"),
         ) from None
     return typed_frame(frame)
 
@@ -148,7 +151,9 @@ def json_frame(text: str, where: str) -> tuple[pl.DataFrame, frozenset[str]]:
     keys = list(dict.fromkeys(k for r in flat for k in r))
     check_width(len(keys), where)
     if not keys:
-        raise StockListError("it is empty", where=where, next_step="check that it is the list")
+        raise StockListError(
+            say("it is empty"), where=where, next_step=say("check that it is the list")
+        )
     cells = [
         [_whole(k) for k in keys],
         *([_whole(cell_text(r.get(k))) for k in keys] for r in flat),
@@ -175,11 +180,15 @@ def _array(text: str, where: str) -> list[dict[str, Any]]:
         value = json.loads(text)
     except (ValueError, RecursionError) as error:
         raise StockListError(
-            f"it is not JSON ({error})", where=where, next_step="export it again"
+            say("it is not JSON ({reason})", reason=error),
+            where=where,
+            next_step=say("export it again"),
         ) from None
     if not isinstance(value, list) or not all(isinstance(v, dict) for v in value) or not value:
         raise StockListError(
-            "the JSON is not a list of objects", where=where, next_step="write one object a row"
+            say("the JSON is not a list of objects"),
+            where=where,
+            next_step=say("write one object a row"),
         )
     return value
 
@@ -193,20 +202,22 @@ def _json_lines(text: str, where: str) -> tuple[list[dict[str, Any]], list[int]]
             record = json.loads(line)
         except (ValueError, RecursionError) as error:
             raise StockListError(
-                f"the line is not JSON ({error})",
-                where=f"{where}, line {number}",
-                next_step="mend it or export the list again",
+                say("the line is not JSON ({reason})", reason=error),
+                where=say("{file}, line {n}", file=where, n=number),
+                next_step=say("mend it or export the list again"),
             ) from None
         if not isinstance(record, dict):
             raise StockListError(
-                "the line is not a JSON object",
-                where=f"{where}, line {number}",
-                next_step="write one object a line",
+                say("the line is not a JSON object"),
+                where=say("{file}, line {n}", file=where, n=number),
+                next_step=say("write one object a line"),
             )
         records.append(record)
         rows.append(number)
     if not records:
-        raise StockListError("it is empty", where=where, next_step="check that it is the list")
+        raise StockListError(
+            say("it is empty"), where=where, next_step=say("check that it is the list")
+        )
     return records, rows
 
 

@@ -18,6 +18,8 @@ from typing import Any, NamedTuple
 import python_calamine as calamine
 
 from tallyhook.errors import StockListError
+from tallyhook.messages import in_language, say
+from tallyhook.model.sheet import sheet_place
 from tallyhook.reading.compound import has_endless_chain
 from tallyhook.reading.packed import damaged, locked, look_inside, refuse_large
 
@@ -53,7 +55,7 @@ def stored_sheets(path: Path, sheet: str | None) -> list[StoredSheet]:
     if zipfile.is_zipfile(path):
         hidden = look_inside(path, where)
     elif has_endless_chain(path):
-        raise damaged(where, "its parts follow each other in a circle")
+        raise damaged(where, say("its parts follow each other in a circle"))
     with _opened(path) as book:
         names, left_out = _names(book, sheet, where)
         return [
@@ -87,9 +89,9 @@ def _names(
         ]
         if not match:
             raise StockListError(
-                f"there is no sheet '{sheet}'",
+                say("there is no sheet '{sheet}'", sheet=sheet),
                 where=where,
-                next_step="the sheets are " + ", ".join(f"'{n}'" for n in names),
+                next_step=say("the sheets are {sheets}", sheets=", ".join(f"'{n}'" for n in names)),
             )
         return match[:1], []
     visible = [m.name for m in worksheets if m.visible == calamine.SheetVisibleEnum.Visible]
@@ -103,7 +105,7 @@ def _stored(
     hidden: frozenset[int],
     left_out: list[str],
 ) -> StoredSheet:
-    where = f"{where}, sheet '{name}'"
+    where = sheet_place(where, name)
     try:
         data = book.get_sheet_by_name(name)
         row, column = data.end or (0, 0)
@@ -130,12 +132,13 @@ def _bound_memory() -> None:
 
 
 def main() -> None:
-    """Read the path and the sheet from the standard input, and answer in plain values."""
-    path, sheet = json.load(sys.stdin)
+    """Read path, sheet and language from the standard input, and answer in plain values."""
+    path, sheet, spoken = json.load(sys.stdin)
     _bound_memory()
     answer: tuple[str, Any]
     try:
-        answer = "sheets", [tuple(s) for s in stored_sheets(Path(path), sheet)]
+        with in_language(*spoken):
+            answer = "sheets", [tuple(s) for s in stored_sheets(Path(path), sheet)]
     except StockListError as error:
         answer = "refused", (error.what, error.where, error.next_step)
     pickle.dump(answer, sys.stdout.buffer, protocol=5)

@@ -12,6 +12,7 @@ from collections import Counter
 import polars as pl
 
 from tallyhook.errors import StockListError
+from tallyhook.messages import say
 from tallyhook.model.sheet import LARGEST_CELL, MOST_COLUMNS, frame_of_rows, number_rows
 
 __all__ = ["check_controls", "decode", "separator", "text_frame"]
@@ -68,9 +69,9 @@ def check_controls(data: bytes, where: str) -> None:
 
 def _not_text(where: str) -> StockListError:
     return StockListError(
-        "it is not a text file, a workbook or a table",
+        say("it is not a text file, a workbook or a table"),
         where=where,
-        next_step="save the list as CSV or XLSX",
+        next_step=say("save the list as CSV or XLSX"),
     )
 
 
@@ -182,7 +183,9 @@ def text_frame(text: str, where: str) -> tuple[pl.DataFrame, str | None]:
         text = text[hint.end() :]
     mark = hint.group(1) if hint else separator(text)
     if not text.strip():
-        raise StockListError("it is empty", where=where, next_step="check that it is the list")
+        raise StockListError(
+            say("it is empty"), where=where, next_step=say("check that it is the list")
+        )
     text = text.rstrip("\n")
     if mark is None:
         return number_rows(pl.DataFrame({"c0": text.split("\n")}, schema={"c0": pl.String})), None
@@ -205,9 +208,13 @@ def _width(text: str, mark: str, where: str) -> int:
     width = max(line.count(mark) for line in text.split("\n")) + 1
     if width > 20 * MOST_COLUMNS:
         raise StockListError(
-            f"a line has {width} cells, more than the {MOST_COLUMNS} columns that are read",
+            say(
+                "a line has {width} cells, more than the {most} columns that are read",
+                width=width,
+                most=MOST_COLUMNS,
+            ),
             where=where,
-            next_step="keep only the columns of the list",
+            next_step=say("keep only the columns of the list"),
         )
     return width
 
@@ -255,9 +262,9 @@ def _quoted(text: str, mark: str, where: str) -> pl.DataFrame:
         return pl.concat(parts)
     except csv.Error as error:
         raise StockListError(
-            f"the text cannot be split into cells ({error})",
+            say("the text cannot be split into cells ({reason})", reason=error),
             where=where,
-            next_step="save it again as CSV or XLSX",
+            next_step=say("save it again as CSV or XLSX"),
         ) from None
     finally:
         csv.field_size_limit(previous)

@@ -9,6 +9,7 @@ from typing import Any
 import polars as pl
 
 from tallyhook.errors import StockListError
+from tallyhook.messages import say
 from tallyhook.model.sheet import HIDDEN, Sheet, check_shape, frame_of_rows, number_rows
 from tallyhook.reading.own_process import sheets_apart
 from tallyhook.reading.records import cell_text
@@ -32,7 +33,9 @@ def read_workbook(path: Path, *, sheet: str | None = None) -> list[Sheet]:
     ]
     if not sheets:
         raise StockListError(
-            "no sheet holds any rows", where=str(path), next_step="check that it is the list"
+            say("no sheet holds any rows"),
+            where=str(path),
+            next_step=say("check that it is the list"),
         )
     return sheets
 

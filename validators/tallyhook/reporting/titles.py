@@ -34,6 +34,7 @@ _TO_DO_WITH_THESE = {
     "warning": to_say("have a person look at these"),
     "note": to_say("know these"),
 }
+_SEVERITIES = (to_say("danger"), to_say("error"), to_say("warning"), to_say("note"))
 _OUTCOMES = (to_say("agree"), to_say("contradicted"), to_say("not compared"))
 
 
@@ -44,6 +45,7 @@ def _rows(package: str, table: str, key: str) -> dict[str, dict[str, Any]]:
 
 def severity_title(severity: str) -> str:
     """Give the word for a severity: one of `tallyhook.model.finding.SEVERITIES`."""
+    assert severity in _SEVERITIES
     return say(severity)
 
 

@@ -11,6 +11,8 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say_each
+
 __all__ = ["decision_findings"]
 
 
@@ -24,7 +26,9 @@ def decision_findings(
 ) -> pl.DataFrame:
     """Turn decisions that break a rule into findings; they name the line, not a row of the list."""
     return broken.select(
-        pl.format("decision in line {}: {}", "line", "row_key").alias("item"),
+        say_each("decision in line {line}: {row_key}", line="line", row_key="row_key").alias(
+            "item"
+        ),
         pl.lit(column).alias("column"),
         observed.alias("observed"),
         (expected if isinstance(expected, pl.Expr) else pl.lit(expected)).alias("expected"),

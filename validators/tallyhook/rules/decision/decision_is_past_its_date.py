@@ -29,6 +29,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import WARNING
 from tallyhook.rules import rule
 from tallyhook.rules.decision import decision_findings
@@ -39,6 +40,6 @@ def decision_is_past_its_date(decisions: pl.DataFrame) -> pl.DataFrame:
     return decision_findings(
         decisions.filter(pl.col("defect").is_null() & pl.col("expired")),
         column="expires",
-        observed=pl.format("expired {}", "expires"),
-        expected="a later day after a new look, or no decision",
+        observed=say_each("expired {day}", day="expires"),
+        expected=say("a later day after a new look, or no decision"),
     )
