@@ -1,18 +1,13 @@
-"""Removal limits as a card, against the documents that print them, and the commands on use."""
+"""Removal limits as a card, against the documents that print them."""
 
 from __future__ import annotations
 
-import json
 import re
 from html.parser import HTMLParser
-from pathlib import Path
 from typing import Any
 
 import pytest
-import typer
-from typer.testing import CliRunner
 
-from tallyhook.cli.use import register
 from tallyhook.use.limits import LimitCard, limits
 from tallyhook.use.result import UseRefused
 from tallyhook.wording import CAUTION
@@ -230,83 +225,3 @@ def test_the_page_is_well_formed_and_self_contained() -> None:
     assert "past the limit" in page
     assert not re.search(r"\bsafe\b", page)
     assert "@page" in page
-
-
-@pytest.fixture(scope="module")
-def app() -> typer.Typer:
-    made = typer.Typer()
-    register(made)
-    return made
-
-
-@pytest.mark.parametrize(
-    ("words", "code", "said"),
-    [
-        ("in-use --grade 80 --size 10 --legs 2 --angle 45", 0, "4.25 t"),  # EN 818-4, table 3
-        ("in-use --grade 80 --size 3/8 --by us --load 7101lb", 1, "above the published rating"),
-        ("in-use --grade 80 --size 3/8 --by us --marked 5t", 1, "NOT CONFIRMED"),
-        ("in-use hook --grade 80 --size 10 --form sorting --load-angle 35", 0, "3.15 t"),
-        (
-            "leg-tensions --load 1t --point=-1,0,0 --point 1,0,0 --centre 0,0,-1 --hook 0,0,1",
-            0,
-            "707.2 kg",  # 1 t / (2 cos 45 deg) is 707.107 kg; what a leg has to carry is cut up
-        ),
-        ("suit --takes drum --hooks pair", 0, "Drum hook"),
-        ("fit --legs 2 --included 100", 1, "does not fit"),
-        ("limits hook --throat 40mm --measured throat=47mm", 1, "past the limit"),
-        ("limits hook --throat 40mm --measured throat=41mm", 0, "within the limit"),
-        ("limits hook --measured twist=4", 1, "past the limit"),
-        ("limits hook --area 100 --measured area=89mm2", 1, "past the limit"),
-    ],
-)
-def test_commands(app: typer.Typer, words: str, code: int, said: str) -> None:
-    result = CliRunner().invoke(app, words.split(), standalone_mode=False)
-    assert result.exception is None
-    text = " ".join(result.output.split())
-    assert said in text and "Follow the maker" in text
-    assert result.return_value == code
-
-
-@pytest.mark.parametrize(
-    "words",
-    ["in-use --grade 80 --size 10", "suit --takes drum", "fit --legs 1", "limits chain --size 10"],
-)
-def test_json_of_every_command(app: typer.Typer, words: str) -> None:
-    result = CliRunner().invoke(app, [*words.split(), "--format", "json"], standalone_mode=False)
-    assert json.loads(result.output)["caution"] == CAUTION
-
-
-def test_a_refused_command_shows_the_other_documents(app: typer.Typer) -> None:
-    words = "in-use --grade 80 --size 10 --by us --edge-radius 15mm"
-    result = CliRunner().invoke(app, words.split(), standalone_mode=False)
-    assert isinstance(result.exception, UseRefused)
-    assert "european: 2.205 t" in result.output  # EN 818-6: 0.7 x 3.15 t
-
-
-def test_a_card_goes_to_a_file(app: typer.Typer, tmp_path: Path) -> None:
-    page = tmp_path / "card.html"
-    words = ["limits", "chain", "--size", "10", "--format", "html", "-o", str(page)]
-    assert CliRunner().invoke(app, words, standalone_mode=False).exception is None
-    assert page.read_text(encoding="utf-8").startswith("<!doctype html>")
-
-
-@pytest.mark.parametrize(
-    "words",
-    [
-        "in-use --grade 80 --size 10 --legs 2 --angle 45",
-        "limits hook --throat 35mm",
-        "fit --legs 2 --included 100",
-        "suit --takes drum --hooks pair",
-    ],
-)
-def test_every_command_is_as_wide_as_the_terminal(
-    app: typer.Typer, words: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    lines = {}
-    for columns in (40, 80, 120):
-        monkeypatch.setenv("COLUMNS", str(columns))
-        result = CliRunner().invoke(app, words.split(), standalone_mode=False)
-        assert result.exception is None
-        lines[columns] = result.output.splitlines()
-        assert max(map(len, lines[columns])) <= columns
-    assert len(lines[40]) > len(lines[80]) > len(lines[120])

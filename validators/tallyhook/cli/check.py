@@ -1,0 +1,256 @@
+"""``tallyhook check``: hold a stock list, or a feed of Parquet files, against the ratings."""
+
+from __future__ import annotations
+
+import gc
+import sys
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from tallyhook.cli.exit_codes import COULD_NOT_RUN, FOUND, OK
+from tallyhook.cli.options import Columns, Profile, SheetName, Stock, With
+from tallyhook.cli.values import column_headings
+from tallyhook.errors import TallyhookError
+from tallyhook.messages import say, to_say
+
+if TYPE_CHECKING:
+    from tallyhook.model.options import ListOptions
+    from tallyhook.reporting.delivery import Delivery
+
+__all__ = ["check"]
+
+_LONG = 20_000_000  # bytes; shorter lists are read before a bar would show
+
+
+class ReportFormat(StrEnum):
+    """How a report is written on stdout."""
+
+    text = "text"
+    json = "json"
+    ndjson = "ndjson"
+    csv = "csv"
+    parquet = "parquet"
+    junit = "junit"
+
+
+class Engine(StrEnum):
+    """What the check of a list runs on."""
+
+    threads = "threads"
+    dask = "dask"
+
+
+class Threshold(StrEnum):
+    """The least severity that makes the exit code 1."""
+
+    danger = "danger"
+    error = "error"
+    warning = "warning"
+    note = "note"
+
+
+def check(
+    stock: Stock,
+    sheet: SheetName = None,
+    column: Columns = None,
+    profile: Profile = None,
+    scheme: Annotated[
+        str | None, typer.Option(help=to_say("The rating scheme that rows claim unless they say."))
+    ] = None,
+    extra: With = None,
+    show_columns: Annotated[
+        bool, typer.Option("--show-columns", help=to_say("Print what each column was taken for."))
+    ] = False,
+    save_profile: Annotated[
+        Path | None,
+        typer.Option("--save-profile", help=to_say("Keep that mapping in a file and stop.")),
+    ] = None,
+    format: Annotated[
+        ReportFormat, typer.Option("--format", help=to_say("How the report is written on stdout."))
+    ] = ReportFormat.text,
+    html: Annotated[
+        Path | None, typer.Option(metavar="FILE", help=to_say("Write a page to look at."))
+    ] = None,
+    xlsx: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help=to_say("Write the list as a marked workbook.")),
+    ] = None,
+    decisions: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help=to_say("Findings that were decided on (CSV).")),
+    ] = None,
+    since: Annotated[
+        Path | None,
+        typer.Option(metavar="REPORT.json", help=to_say("Say what changed since then.")),
+    ] = None,
+    fail_on: Annotated[
+        Threshold, typer.Option(help=to_say("The least severity that gives exit code 1."))
+    ] = Threshold.error,
+    engine: Annotated[
+        Engine,
+        typer.Option(help=to_say("dask: LIST is a pattern of Parquet files, 'feed/*.parquet'.")),
+    ] = Engine.threads,
+    scheduler: Annotated[
+        str | None,
+        typer.Option(metavar="ADDRESS", help=to_say("The cluster; a local one otherwise.")),
+    ] = None,
+    output: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="FOLDER", help=to_say("Where dask's findings go.")),
+    ] = None,
+) -> int:
+    """Hold a stock list against the ratings.
+
+    Exit code: 0 nothing at or above --fail-on, 1 findings, 2 could not run or ran incompletely.
+    """
+    from tallyhook.model.options import ListOptions
+    from tallyhook.reporting.delivery import Delivery
+
+    gc.freeze()  # what was imported stays to the end, and need not be looked at again and again
+    options = ListOptions(
+        sheet=sheet,
+        columns=column_headings(column),
+        profile=profile,
+        scheme=scheme,
+        extra=tuple(extra or ()),
+    )
+    delivery = Delivery(
+        format=format.value,
+        html=html,
+        xlsx=xlsx,
+        decisions=decisions,
+        since=since,
+        fail_on=fail_on.value,
+        source=stock,
+        extra=tuple(extra or ()),
+    )
+    if engine is Engine.dask:
+        of_lists = {"--show-columns": show_columns, "--save-profile": save_profile}
+        _refuse_options(
+            of_lists | _of_reports(delivery),
+            to_say("{option} is for one list, not for a feed"),
+            say("leave it out"),
+        )
+        return _check_feed(stock, output, options, scheduler=scheduler, fail_on=fail_on)
+    _refuse_options(
+        {"--scheduler": scheduler, "--output": output},
+        to_say("{option} is for a feed"),
+        say("add --engine dask, or leave it out"),
+    )
+    if show_columns or save_profile:
+        return _show_columns(stock, options, save_profile)
+    return _check_list(stock, options, delivery)
+
+
+def _of_reports(delivery: Delivery) -> dict[str, object]:
+    return {
+        "--format": delivery.format != ReportFormat.text,
+        "--html": delivery.html,
+        "--xlsx": delivery.xlsx,
+        "--decisions": delivery.decisions,
+        "--since": delivery.since,
+    }
+
+
+def _refuse_options(given: Mapping[str, object], message: str, next_step: str) -> None:
+    for option, value in given.items():
+        if value:
+            raise TallyhookError(say(message, option=option), next_step=next_step)
+
+
+def _check_feed(
+    pattern: Path,
+    output: Path | None,
+    options: ListOptions,
+    *,
+    scheduler: str | None,
+    fail_on: Threshold,
+) -> int:
+    from tallyhook.cluster.run import run_feed
+
+    if output is None:
+        raise TallyhookError(
+            say("findings of a feed go to a folder"), next_step=say("name it with -o")
+        )
+    found = run_feed(str(pattern), output, options, scheduler=scheduler)
+    print(
+        say(
+            "{agree} agree, {contradicted} contradicted, {not_compared} not compared, {rows} "
+            "items in all: {folder}",
+            agree=found.counts["agree"],
+            contradicted=found.counts["contradicted"],
+            not_compared=found.counts["not_compared"],
+            rows=found.counts["rows"],
+            folder=output,
+        )
+    )
+    _name_crashed(found.crashed)
+    if found.crashed:
+        return COULD_NOT_RUN
+    return FOUND if found.failed(fail_on.value) else OK
+
+
+def _show_columns(stock: Path, options: ListOptions, profile: Path | None) -> int:
+    """Print what each column was taken for, and keep it in a profile if one is named."""
+    from tallyhook.interpreting.list_items import layouts_of
+    from tallyhook.reporting.terminal import columns_text
+
+    layouts = layouts_of(stock, options)
+    if profile is not None:
+        from tallyhook.recognising.profiles import profile_from_layout, save_profile
+
+        save_profile(profile_from_layout(layouts[0]), profile)
+    print(columns_text(layouts), end="")
+    return OK
+
+
+def _check_list(stock: Path, options: ListOptions, delivery: Delivery) -> int:
+    from tallyhook.checking import check as run
+    from tallyhook.reporting.delivery import deliver
+
+    with _progress(stock) as progress:
+        report = run(
+            stock,
+            sheet=options.sheet,
+            columns=options.columns,
+            profile=options.profile,
+            scheme=options.scheme,
+            extra=options.extra,
+            progress=progress,
+        )
+    report = deliver(report, delivery)
+    _name_crashed(report.crashed)
+    if not report.complete:
+        return COULD_NOT_RUN
+    return FOUND if report.failed(delivery.fail_on) else OK
+
+
+def _name_crashed(crashed: Mapping[str, str]) -> None:
+    for name, reason in crashed.items():
+        sentence = say("the rule {name} crashed, no answer ({reason}).", name=name, reason=reason)
+        print(f"tallyhook: {sentence}", file=sys.stderr)
+
+
+@contextmanager
+def _progress(stock: Path) -> Iterator[Callable[[int], None] | None]:
+    """Show a bar on stderr while a long list is read, if somebody is watching."""
+    watched = sys.stderr.isatty() and stock.is_file() and stock.stat().st_size > _LONG
+    if not watched:
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
+    # the braces are the bar's own: it fills them in as it goes
+    counted = TextColumn(say("{number} rows read", number="{task.completed:,.0f}"))
+    bar = Progress(
+        BarColumn(), counted, TimeElapsedColumn(), console=Console(stderr=True), transient=True
+    )
+    with bar:
+        task = bar.add_task(say("reading"), total=None)
+        yield lambda rows: bar.update(task, completed=rows)
