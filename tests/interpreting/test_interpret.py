@@ -348,3 +348,39 @@ def test_a_bare_angle_counts_from_the_line_of_its_scheme(
     item = first(columns, [text, angle, "3.15"])
     keys = ("angle_to_deg", "angle_if_vertical_deg", "angle_if_horizontal_deg")
     assert tuple(item[key] for key in keys) == either
+
+
+@pytest.mark.parametrize(
+    ("cell", "wanted"),
+    [
+        # common practice of lists, no source
+        ("bearing", "bearing"),
+        ("Ball bearing", "bearing"),
+        ("non-bearing", "positioning"),
+        ("Positioning", "positioning"),
+        ("mit Kugellager", "bearing"),
+        ("yes", None),
+    ],
+)
+def test_the_heading_says_that_a_bearing_is_that_of_the_swivel(
+    cell: str, wanted: str | None
+) -> None:
+    columns = [column("description"), column("swivel"), column("wll", unit="lb")]
+    assert first(columns, ["Swivel hook 3/8 G80", cell, "7,100"])["swivel"] == wanted
+
+
+@pytest.mark.parametrize(
+    ("cell", "wanted"),
+    [
+        ("4", 4),
+        ("5:1", 5),
+        ("4 to 1", 4),
+        ("4 zu 1", None),
+        ("4:2", None),
+        ("1", None),
+        ("40", None),
+    ],
+)
+def test_a_design_factor_is_a_ratio_to_one(cell: str, wanted: float | None) -> None:
+    columns = [column("description"), column("design_factor"), column("wll", unit="lb")]
+    assert first(columns, ["Chain 3/8 G80", cell, "7,100"])["design_factor"] == wanted

@@ -9,20 +9,24 @@ why, one clause a field.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any
 
 import polars as pl
 
 from tallyhook.interpreting.distinct_texts import DistinctTexts, number_equal_rows, rating_groups
+from tallyhook.interpreting.item import Item, item_of
 from tallyhook.interpreting.reader import Reader
 from tallyhook.model.distinct import OF_THE_ROW, DistinctItems
 from tallyhook.model.items import items_frame
 from tallyhook.model.layout import Layout
 from tallyhook.texts.quantities import with_unit
-from tallyhook.texts.units import AMBIGUOUS_TON
 
 __all__ = ["items_of_texts"]
+
+_TONS = ("short ton", "t")
+
+_SAME_TON = 0.01  # share by which a load in tons may be off the same load in a second unit
 
 
 def items_of_texts(texts: DistinctTexts, layout: Layout) -> DistinctItems:
@@ -34,42 +38,40 @@ def items_of_texts(texts: DistinctTexts, layout: Layout) -> DistinctItems:
     for (gives, columns), keys in zip(rating_groups(layout), texts.combinations, strict=True):
         # who sells a thing does not say what it is
         first, number = number_equal_rows(keys.drop("supplier", "times"))
-        merged = [
-            reader.item(record, record["section"], gives, columns)
-            for record in keys[first].iter_rows(named=True)
+        items = [
+            item_of(reader, record, gives, columns) for record in keys[first].iter_rows(named=True)
         ]
-        frames.append(items_frame(_settle_tons(merged))[number])
+        _settle_tons(items)
+        frames.append(items_frame(item.record() for item in items)[number])
         times.append(keys["times"])
         suppliers.append(keys["supplier"])
-    items = pl.concat(frames).drop(OF_THE_ROW)
-    distinct = items.with_columns(
-        pl.lit(layout.sheet.name, dtype=pl.String).alias("sheet"),
-        pl.concat(suppliers).alias("supplier"),
-        pl.concat(times).alias("times"),
-    ).with_row_index("key")
-    return DistinctItems(distinct=distinct, rows=texts.rows)
-
-
-def _settle_tons(items: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Let the rows that give a bare-ton load in a second unit, too, settle the ton for all rows."""
-    votes = {"short ton": 0, "t": 0}
-    doubtful = [i for i in items if i["wll_unit"] == AMBIGUOUS_TON and i["_load"] is not None]
-    for item in doubtful:
-        second = item["wll2_kg"]
-        if second:
-            for unit in votes:
-                votes[unit] += abs(with_unit(item["_load"], unit).kg / second - 1) <= 0.01
-    settled = [unit for unit, count in votes.items() if count]
-    if len(settled) == 1 and not (votes["short ton"] and votes["t"]):
-        for item in doubtful:
-            load = with_unit(item["_load"], settled[0])
-            item |= {"wll_unit": load.unit}
-            if item["pair"] is None:
-                item |= {"wll_kg": load.kg, "wll_step_kg": load.step_kg}
-                item["_notes"] = [n for n in item["_notes"] if n[0] != "wll"]
-    for item in items:
-        item["unread"] = (
-            "; ".join(f"{f}: {n}" for f, n in dict.fromkeys(item.pop("_notes"))) or None
+    distinct = (
+        pl.concat(frames)
+        .drop(OF_THE_ROW)
+        .with_columns(
+            pl.lit(layout.sheet.name, dtype=pl.String).alias("sheet"),
+            pl.concat(suppliers).alias("supplier"),
+            pl.concat(times).alias("times"),
         )
-        del item["_load"]
-    return items
+    )
+    return DistinctItems(distinct=distinct.with_row_index("key"), rows=texts.rows)
+
+
+def _settle_tons(items: Sequence[Item]) -> None:
+    """Let the rows that give a bare-ton load in a second unit, too, settle the ton for all rows."""
+    bare = [item for item in items if item.in_bare_tons]
+    seconds = [
+        (item.rating.load, item.rating.second.kg)
+        for item in bare
+        if item.rating.load and item.rating.second and item.rating.second.kg and item.pair is None
+    ]
+    fitting = {
+        unit
+        for unit in _TONS
+        for load, second_kg in seconds
+        if abs((with_unit(load, unit).kg or 0) / second_kg - 1) <= _SAME_TON
+    }
+    if len(fitting) == 1:
+        (unit,) = fitting
+        for item in bare:
+            item.settle_ton(unit)

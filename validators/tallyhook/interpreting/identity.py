@@ -1,0 +1,207 @@
+"""What a thing is: its kind, form and connection, its grade and scheme, its size."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tallyhook.interpreting.notes import Notes
+from tallyhook.interpreting.reader import Reader
+from tallyhook.interpreting.row import Row
+from tallyhook.messages import say
+from tallyhook.texts.description import form_of
+from tallyhook.texts.flags import read_flag
+from tallyhook.texts.grades import Grade
+from tallyhook.texts.sizes import Size, SizeReading, settle_size
+
+__all__ = [
+    "Identity",
+    "flag_of_row",
+    "grade_is_short",
+    "grade_of_row",
+    "identity_of_row",
+    "size_of_row",
+    "swivel_of_row",
+]
+
+_CHAIN_GRADES = frozenset({40, 80, 100, 120})  # rope and webbing slings have none of these
+
+_SWIVELS = ("bearing", "positioning")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Identity:
+    """What kind of thing an item is; each field is None where the row does not say."""
+
+    kind: str | None
+    form: str | None
+    connection: str | None
+    cradle: str | None
+    latch: str | None
+
+
+def identity_of_row(
+    reader: Reader, row: Row, notes: Notes, *, grade: int | None, legs: int | None
+) -> Identity:
+    """Decide what kind of thing an item is, its form and its connection."""
+    form = row.words.get("form") or row.text.form or row.section.form
+    cradle = flag_of_row(reader, row, notes, "cradle", row.text.cradle)
+    if form == "grab" and cradle == "yes":
+        form = "cradle-grab"
+    elif form == "cradle-grab" and cradle is None:
+        cradle = "yes"
+    kind = _implied_kind(
+        _named_kind(row),
+        form,
+        chain_sling=grade in _CHAIN_GRADES,
+        has_legs=legs is not None or "legs" in row.gives,
+    )
+    latch = flag_of_row(reader, row, notes, "latch", row.text.latch or row.section.latch)
+    return Identity(
+        kind=kind,
+        form=form_of(kind, form, latch),
+        connection=row.words.get("connection") or row.text.connection or row.section.connection,
+        cradle=cradle,
+        latch=latch,
+    )
+
+
+def _named_kind(row: Row) -> str | None:
+    """The kind that the row's words name, or else the heading above it or the sheet."""
+    own, text = row.words.get("kind"), row.text
+    if own in (None, "mixed", "hook") and text.kind is not None:
+        # "hook" in a kind column and "grab hook" in the words: the words say more
+        own = text.kind if own != "hook" or text.kind in ("grab-hook", "other") else own
+    if own in (None, "mixed") and not text.names_unknown:
+        own = row.section.kind or row.sheet.kind
+    return None if own == "mixed" else own
+
+
+def _implied_kind(
+    kind: str | None, form: str | None, *, chain_sling: bool, has_legs: bool
+) -> str | None:
+    """The kind that follows from the form, or from legs with a grade that only chain has."""
+    if kind in (None, "hook") and form in ("grab", "cradle-grab"):
+        return "grab-hook"
+    if kind is None and form is not None:
+        return "hook"
+    if kind in (None, "chain", "any-sling") and chain_sling and has_legs:
+        return "sling"
+    if kind == "any-sling":
+        return "sling" if chain_sling else None
+    return kind
+
+
+def flag_of_row(
+    reader: Reader, row: Row, notes: Notes, flag: str, described: str | None
+) -> str | None:
+    """Read a flag from its own column, else from the words, else as the description says."""
+    for cell in row.texts_of(flag):
+        value, note = reader.once(flag, read_flag, cell, flag)
+        if value is not None:
+            return value
+        if note:
+            notes.add(flag, note)
+    return row.words.get(flag) or described
+
+
+def swivel_of_row(reader: Reader, row: Row) -> str | None:
+    """Read whether a swivel turns under load."""
+    for cell in row.texts_of("swivel"):
+        code = cell.casefold()
+        if code in _SWIVELS:
+            return code
+        # the heading says what it is that has a bearing
+        value = reader.words(cell).swivel or reader.words(f"{cell} swivel").swivel
+        if value:
+            return value
+    return row.words.get("swivel") or row.text.swivel
+
+
+def grade_of_row(reader: Reader, row: Row, notes: Notes) -> tuple[int | None, str | None]:
+    """Read the grade, and the scheme that its spelling or the words around it claim."""
+    text, section = row.text, row.section
+    read = _written_grades(reader, row)
+    found = next((g for g in read if g.grade is not None), None)
+    if found is not None:
+        if text.grade is not None and text.grade != found.grade:
+            notes.contradicts("grade", described=text.grade, column=found.grade)
+        return found.grade, found.scheme or text.scheme or section.scheme
+    doubts = [g.note for g in read if g.note]
+    if doubts and text.grade is None:
+        notes.add("grade", doubts[0])
+        return None, text.scheme or section.scheme
+    if text.grade is None:
+        if section.grade is None:
+            notes.take(text.notes, "grade")
+        noted = [why for name, why in text.notes if name == "grade"]
+        if any("more than one grade" not in why for why in noted):
+            return None, text.scheme or section.scheme
+    return (
+        text.grade or section.grade or row.sheet.grade,
+        text.scheme or section.scheme or row.sheet.scheme,
+    )
+
+
+def grade_is_short(reader: Reader, row: Row) -> bool:
+    """Whether the grade of a row is written as the European standards do, 8 or 10."""
+    read = _written_grades(reader, row)
+    if any(g.grade is not None for g in read):
+        return any(g.short for g in read)
+    return row.text.grade_short if row.text.grade is not None else row.section.grade_short
+
+
+def _written_grades(reader: Reader, row: Row) -> list[Grade]:
+    context = row.grade_context(reader.context)
+    return [reader.grade(cell, context) for cell in (*row.given("grade"), *row.texts_of("grade"))]
+
+
+def size_of_row(reader: Reader, row: Row, notes: Notes, wll_kg: float | None) -> Size | None:
+    """Read the size: the column's, else the description's, else that of the heading above."""
+    text = row.text
+    described = text.size
+    if described is None and text.size_either is not None:
+        described = settle_size(text.size_either, wll_kg=wll_kg, system=reader.size_system)
+    read = reader.size(row.cells, row.gives)
+    if read.either is not None:
+        settled = _settled(read.either, described, wll_kg, reader.size_system)
+        if settled is None:
+            notes.add("size", _two_sizes(read.either))
+            return None
+        read = SizeReading(size=settled)
+    if read.size is not None:
+        _hold_against(read.size, described, notes)
+        return read.size
+    if described is not None:
+        return described
+    if read.note is not None:
+        notes.add("size", read.note)
+    elif text.size_either is not None:
+        notes.add("size", _two_sizes(text.size_either))
+    elif any(name == "size" for name, _ in text.notes):
+        notes.take(text.notes, "size")
+    else:
+        return row.section.size
+    return None
+
+
+def _settled(
+    either: tuple[Size, Size], described: Size | None, wll_kg: float | None, system: str | None
+) -> Size | None:
+    """Choose between the readings of "7/8" by the load, the list or the description."""
+    settled = settle_size(either, wll_kg=wll_kg, system=system)
+    if settled is None and described is not None:
+        return next((size for size in either if size.mm == described.mm), None)
+    return settled
+
+
+def _two_sizes(either: tuple[Size, Size]) -> str:
+    return say("'{size}' may be 7/8 in or for 7 and 8 mm", size=either[0].text)
+
+
+def _hold_against(size: Size, described: Size | None, notes: Notes) -> None:
+    """Note where the description gives another size than the column."""
+    if described is None or (described.mm, described.mm_to) == (size.mm, size.mm_to):
+        return
+    if described.mm_to is None and described.mm == size.mm_to:
+        return  # one of the two sizes that the part is for
+    notes.contradicts("size", described=described.text, column=size.text)

@@ -1,0 +1,56 @@
+"""What of an item could not be read, was ambiguous, or contradicts its description."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from tallyhook.messages import say
+
+__all__ = ["Clause", "Notes"]
+
+
+class Clause(NamedTuple):
+    """One thing that is noted of a field."""
+
+    field: str
+    why: str
+    described: str | None = None
+    """What the description says, where the column of the field says otherwise."""
+
+
+@dataclass(slots=True, kw_only=True)
+class Notes:
+    """The notes on one item, in the order in which they were met."""
+
+    clauses: list[Clause] = field(default_factory=list)
+
+    def add(self, name: str, why: str) -> None:
+        """Note why a field could not be read."""
+        self.clauses.append(Clause(name, why))
+
+    def take(self, described: Iterable[tuple[str, str]], name: str) -> None:
+        """Take over what the reading of a description noted of a field."""
+        self.clauses += (Clause(*each) for each in described if each[0] == name)
+
+    def contradicts(self, name: str, *, described: object, column: object) -> None:
+        """Note that the description says something else than the column of a field."""
+        why = say(
+            "description says {described} and the column says {column}",
+            described=described,
+            column=column,
+        )
+        self.clauses.append(Clause(name, why, str(described)))
+
+    def settle(self, name: str) -> None:
+        """Drop what was ambiguous of a field and is not any more; a contradiction stays."""
+        self.clauses = [c for c in self.clauses if c.field != name or c.described is not None]
+
+    def unread(self) -> str | None:
+        """Give the notes as the text of an item's ``unread``, one clause a field."""
+        return "; ".join(dict.fromkeys(f"{c.field}: {c.why}" for c in self.clauses)) or None
+
+    def contradicting(self) -> dict[str, str]:
+        """Give what the description says of each field whose column says otherwise."""
+        return {c.field: c.described for c in self.clauses if c.described is not None}
