@@ -18,6 +18,7 @@ from tallyhook.texts.scan import LONGEST, Context, Scan
 from tallyhook.texts.sizes import Size, SizeReading, find_size, settle_size
 from tallyhook.texts.units import unit_at
 from tallyhook.texts.words import Words, find_words, names_unknown
+from tallyhook.vocabulary.context import length_units, units_with, words_for
 from tallyhook.vocabulary.lexicon import phrases
 from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD
 
@@ -198,41 +199,36 @@ def _kind(words: Words, grade: int | None, legs: Legs) -> str | None:
 def _context(scan: Scan) -> Context:
     """Let the text itself say its system and decimal mark before the list does."""
     us = metric = False
+    us_words, metric_words = words_for("us list"), words_for("metric list")
     marks: set[str] = set()
     tokens = scan.tokens
     for i, token in enumerate(tokens):
         if token.kind == WORD:
-            us = us or token.fold in _US
-            metric = metric or token.fold in _METRIC
+            us = us or token.fold in us_words
+            metric = metric or token.fold in metric_words
         elif token.kind == MARK:
             us = us or (token.text == '"' and scan.is_number(i - 1))
         else:
             number = number_at(scan, i)
             if number is None:
                 continue
+            pounds = scan.folded(i + 1) in units_with(unit="lb")
             us = us or (number.inch not in (None, "7/8") and "/" in token.text + scan.folded(i + 1))
             if number.other is None and number.inch is None and number.value != int(number.value):
                 mark = "," if "," in token.text and "." not in token.text else "."
                 marks.add(mark)
                 metric = metric or mark == ","
-            elif number.other is not None and "," in token.text and scan.folded(i + 1) in _POUNDS:
+            elif number.other is not None and "," in token.text and pounds:
                 marks.add(".")
     system = scan.context.system if us == metric else "us" if us else "metric"
     decimal = scan.context.decimal or (marks.pop() if len(marks) == 1 else None)
     return Context(decimal=decimal, system=None if us and metric else system)
 
 
-_US = frozenset(["lb", "lbs", "pound", "pounds", "inch", "inches"])
-_METRIC = frozenset(
-    ["mm", "kg", "kgs", "kn", "dan", "kette", "haken", "guteklasse", "elingue", "crochet"]
-)
-_POUNDS = frozenset(["lb", "lbs", "pound", "pounds", "#"])
-
-
 def _claim_documents(scan: Scan) -> None:
     """Claim the numbers of standards, so that "EN 818-2" holds no grade 8 and no size 2."""
     for i, token in enumerate(scan.tokens):
-        if token.kind != WORD or token.fold not in _ISSUERS:
+        if token.kind != WORD or token.fold not in words_for("issuer"):
             continue
         if len(token.text) == 1 and not (scan.is_number(i + 1) and scan.adjacent(i + 1)):
             continue  # the B of B30.10, not that of M.B.F. 126
@@ -242,7 +238,7 @@ def _claim_documents(scan: Scan) -> None:
             or scan.is_mark(k, "-.:/")
             or (
                 scan.tokens[k].kind == WORD
-                and (scan.tokens[k].fold in _ISSUERS or len(scan.tokens[k].text) == 1)
+                and (scan.tokens[k].fold in words_for("issuer") or len(scan.tokens[k].text) == 1)
             )
         ):
             gap = not scan.adjacent(k)
@@ -257,37 +253,6 @@ def _claim_documents(scan: Scan) -> None:
             k += 1
         if any(scan.is_number(j) for j in range(i + 1, k)):
             scan.claim(i, k)
-
-
-_ISSUERS = frozenset(
-    [
-        "en",
-        "din",
-        "iso",
-        "astm",
-        "asme",
-        "ansi",
-        "nacm",
-        "bs",
-        "as",
-        "nzs",
-        "cfr",
-        "osha",
-        "jis",
-        "gb",
-        "onorm",
-        "uni",
-        "nf",
-        "csa",
-        "b",
-        "mil",
-        "rr",
-        "ff",
-        "nsn",
-        "eu",
-        "ec",
-    ]
-)
 
 
 def _claim_codes(scan: Scan) -> None:
@@ -306,11 +271,7 @@ def _claim_codes(scan: Scan) -> None:
         ):
             if not scan.is_number(i - 1) or not scan.adjacent(i):
                 scan.claim(i, i + 2)
-        elif (
-            token.kind == WORD
-            and token.fold in ("usd", "eur", "gbp", "aud", "cad")
-            and scan.is_number(i - 1)
-        ):
+        elif token.kind == WORD and token.fold in words_for("currency") and scan.is_number(i - 1):
             scan.claim(i - 1, i + 1)
 
 
@@ -331,7 +292,7 @@ def _claim_dimensions(scan: Scan) -> tuple[frozenset[int], frozenset[int]]:
             ahead = _ahead(scan, end)
             if ahead is not None:
                 sized.add(ahead)
-                if _CHAIN & set(scan.words[hit.start : hit.end]):
+                if words_for("chain") & set(scan.words[hit.start : hit.end]):
                     by_chain.add(ahead)
             continue
         if scan.is_used(start, end):
@@ -365,17 +326,16 @@ def _claim_dimensions(scan: Scan) -> tuple[frozenset[int], frozenset[int]]:
 
 
 _DRAWING = frozenset("ABCDEFHKLPRW")
-_CHAIN = frozenset(["chain", "kette", "chaine", "cadena"])
-_FOR = frozenset(["for", "fits", "fit", "suit", "suits", "fur", "fuer", "pour", "para"])
 
 
 def _for_chain(scan: Scan) -> set[int]:
     """Find the size in "for 3/8 in chain"."""
     found = set()
     for k, word in enumerate(scan.words):
-        if word in _CHAIN or word == "chains":
+        if word in words_for("chain"):
             start = next(
-                (j for j in range(k - 1, max(-1, k - 7), -1) if scan.words[j] in _FOR), None
+                (j for j in range(k - 1, max(-1, k - 7), -1) if scan.words[j] in words_for("for")),
+                None,
             )
             if start is not None and scan.is_number(scan.where[start] + 1):
                 found.add(scan.where[start] + 1)
@@ -431,34 +391,10 @@ def _ahead(scan: Scan, i: int) -> int | None:
         token = scan.tokens[i]
         if token.kind == MARK and token.text not in ":=.()-#~'":
             return None
-        if token.kind == WORD and token.fold not in _BETWEEN:
+        if token.kind == WORD and token.fold not in words_for("between label and size"):
             return None
         i += 1
     return None
-
-
-_BETWEEN = frozenset(
-    [
-        "of",
-        "is",
-        "size",
-        "opening",
-        "approx",
-        "max",
-        "min",
-        "ca",
-        "mm",
-        "in",
-        "inch",
-        "dia",
-        "diameter",
-        "ø",
-        "chain",
-        "no",
-        "nr",
-        "x",
-    ]
-)
 
 
 def _claim_labelled(
@@ -486,7 +422,7 @@ def _claim_labelled(
     # the number stands before the word: '1-1/8" throat', "50 mm wide"
     i = start - 1
     while i >= 0 and scan.tokens[i].kind != NUMBER:
-        if not (scan.is_mark(i, '"-.') or scan.folded(i) in ("mm", "in", "inch", "cm")):
+        if not (scan.is_mark(i, '"-.') or scan.folded(i) in length_units()):
             return
         i -= 1
     if i >= 0 and not scan.used[i]:

@@ -9,14 +9,13 @@ from typing import Any
 
 from tallyhook.texts.scan import Context, Scan
 from tallyhook.vocabulary.blanks import is_blank
-from tallyhook.vocabulary.lexicon import Phrases, phrases, rows
+from tallyhook.vocabulary.context import length_units, phrases_for, units_with, words_for
+from tallyhook.vocabulary.lexicon import phrases, rows
 from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD
 
 __all__ = ["Grade", "find_grade", "read_grade"]
 
 _SHORT = frozenset({"", "4", "6", "8", "10", "12"})
-_OR = frozenset({"or", "and", "oder", "und", "ou", "et", "o", "y"})
-_LETTER_PREFIXES = frozenset({"g"})  # too short for a letter after it: "G T" is no grade
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,8 +111,21 @@ def _marks() -> dict[str, Mapping[str, Any]]:
 
 
 @cache
-def _prefixes() -> frozenset[str]:
-    return frozenset(str(r["prefix"]) for r in rows("grade-prefixes"))
+def _prefixes(*, after: bool = False) -> frozenset[str]:
+    """The words before a grade mark, or those of them that may stand after it, too."""
+    table = rows("grade-prefixes")
+    return frozenset(str(r["prefix"]) for r in table if r["after"] or not after)
+
+
+@cache
+def _letters() -> str:
+    """The letters of grade marks, small."""
+    return "".join({str(r["letter"]).casefold() for r in rows("grade-marks") if r["letter"]})
+
+
+@cache
+def _plain_units() -> frozenset[str]:
+    return units_with(care="plain") | units_with(care="words")
 
 
 def _mark_at(scan: Scan, i: int, *, letters: bool) -> tuple[str, int] | None:
@@ -159,7 +171,7 @@ def _series(scan: Scan, i: int, *, letters: bool) -> tuple[list[str], int] | Non
         return None
     marks, end = [read[0]], read[1]
     while end < len(scan.tokens):
-        if scan.is_mark(end, "/+&") or scan.folded(end) in _OR:
+        if scan.is_mark(end, "/+&") or scan.means(end, "and", "or"):
             after, close = end + 1, False
         elif scan.is_mark(end, "("):
             after, close = end + 1, True
@@ -186,8 +198,7 @@ def _is_size(scan: Scan, i: int) -> bool:
     """Tell whether the number before token `i` is a size or load after all."""
     if scan.is_mark(i, "/"):
         return scan.adjacent(i) and scan.is_number(i + 1)
-    units = ("mm", "in", "inch", "lb", "lbs", "kg", "t", "ton", "tons")
-    return scan.is_mark(i, '"') or scan.folded(i) in units
+    return scan.is_mark(i, '"') or scan.folded(i) in _plain_units()
 
 
 def _prefixed(scan: Scan, i: int) -> tuple[list[str], int] | None:
@@ -195,10 +206,10 @@ def _prefixed(scan: Scan, i: int) -> tuple[list[str], int] | None:
     token = scan.tokens[i]
     if token.kind == WORD and token.fold in _prefixes():
         k = i + 1
-        short = token.fold in _LETTER_PREFIXES
+        short = len(token.fold) == 1  # too short for a letter after it: "G T" is no grade
         while scan.is_mark(k, ".-:="):
             k += 1
-        if k > i + 4 or (short and not scan.adjacent(k) and token.text != "G"):
+        if k > i + 4 or (short and not scan.adjacent(k) and not token.text.isupper()):
             return None
         if (
             i > 0
@@ -206,8 +217,8 @@ def _prefixed(scan: Scan, i: int) -> tuple[list[str], int] | None:
             and not (scan.is_mark(i - 1, '(,;:[/"') or scan.used[i - 1] or _free_dash(scan, i))
         ):
             return None
-        if token.fold in ("gute", "guete") and scan.folded(k) == "klasse":
-            k += 1
+        if scan.folded(k) in _prefixes():
+            k += 1  # "Güte Klasse 8"
         read = _series(scan, k, letters=not short)
         if read is None or _is_size(scan, read[1]) or not _ends(scan, read[1]):
             return None
@@ -216,7 +227,7 @@ def _prefixed(scan: Scan, i: int) -> tuple[list[str], int] | None:
         after = i + 1
         if scan.is_mark(after, "-"):
             after += 1
-        if scan.folded(after) in ("grade", "gr") and not (
+        if scan.folded(after) in _prefixes(after=True) and not (
             scan.is_mark(i - 1, "/-.") or scan.is_used(i, after + 1)
         ):
             following = after + 1
@@ -236,7 +247,7 @@ def _free_dash(scan: Scan, i: int) -> bool:
         return True
     if before.kind == WORD and len(before.text) > 3:
         return True
-    return before.fold == "mm" or before.text == '"'
+    return before.fold in units_with(unit="mm") or before.text == '"'
 
 
 def _ends(scan: Scan, i: int) -> bool:
@@ -250,7 +261,7 @@ def _ends(scan: Scan, i: int) -> bool:
         if not scan.is_number(i + 1):
             return scan.tokens[i + 1].kind == MARK or len(scan.folded(i + 1)) > 3
         # "G80-3/8" and "G80-10mm" go on with a size, "G80-1234" is an item code
-        return scan.is_mark(i + 2, '/"') or scan.folded(i + 2) in ("mm", "in", "inch")
+        return scan.is_mark(i + 2, '/"') or scan.folded(i + 2) in length_units()
     return token.text not in "*#"
 
 
@@ -301,38 +312,35 @@ def _resolve(scan: Scan, marks: list[str], shown: str, hint: set[int] | None = N
         return Grade(note=f"'{shown}' may be more than one grade")
     return Grade(
         grade=grades.pop() if grades else None,
-        short=all(mark.strip("mstv") in _SHORT for mark in marks),
+        short=all(mark.lstrip(_letters()) in _SHORT for mark in marks),
         scheme=schemes.pop() if len(schemes) == 1 else None,
     )
 
 
 @cache
-def _class_words() -> Phrases:
-    return Phrases([("rr-c-271", True)])
+def _federal_marks() -> dict[str, int | None]:
+    return {str(r["class_mark"]): r["grade"] and int(r["grade"]) for r in rows("federal-marks")}
 
 
 def _federal(scan: Scan) -> Grade | None:
     """Read Type I Class N of an item description that names the federal specification."""
-    if "271" not in scan.words:
-        return None
-    if not _class_words().find(scan.words):
-        # the letter of the edition is part of the word: RR-C-271D
+    # the letter of the edition is part of the last word: RR-C-271D
+    if not phrases_for("federal specification").find(scan.words):
         return None
     words = scan.words
     for k, word in enumerate(words[:-1]):
-        if word in ("class", "cl") and words[k + 1].isdigit():
+        if word in words_for("federal class") and words[k + 1].isdigit():
             mark = words[k + 1]
             end = k + 2
-            if words[k + 2 : k + 3] in (["grade"], ["gr"]) and words[k + 3 : k + 4] in (
-                ["a"],
-                ["b"],
-            ):
-                mark, end = mark + words[k + 3], k + 4
+            letter = "".join(words[k + 3 : k + 4])
+            graded = _prefixes(after=True).issuperset(words[k + 2 : k + 3])
+            if letter and graded and mark + letter in _federal_marks():
+                mark, end = mark + letter, k + 4
             start = scan.where[k]
             stop = scan.where[end - 1] + 1
             scan.claim(start, stop)
-            for row in rows("federal-marks"):
-                if row["class_mark"] == mark and row["grade"] is not None:
-                    return Grade(grade=int(row["grade"]))
+            known = _federal_marks().get(mark)
+            if known is not None:
+                return Grade(grade=known)
             return Grade(note=f"federal class '{mark}' does not say one grade")
     return None

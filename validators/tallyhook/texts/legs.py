@@ -8,36 +8,15 @@ from functools import cache
 
 from tallyhook.texts.numbers import number_at
 from tallyhook.texts.scan import Context, Scan
+from tallyhook.vocabulary.context import phrases_for, words_for
 from tallyhook.vocabulary.lexicon import phrases, rows
 from tallyhook.vocabulary.tokens import MARK, WORD
 
 __all__ = ["Angle", "Legs", "find_angle", "find_legs", "read_angle", "read_legs"]
 
-_DEGREE = frozenset(
-    {"deg", "degs", "degree", "degrees", "grad", "grados", "grado", "degre", "degres"}
-)
-_TO = frozenset({"to", "bis", "a", "hasta", "and", "und", "et", "y"})
-_HORIZONTAL = frozenset(
-    {"horizontal", "horiz", "horizontally", "horizontale", "horizontalen", "horizontaler"}
-)
-_VERTICAL = frozenset(
-    {
-        "vertical",
-        "vert",
-        "vertikal",
-        "vertikalen",
-        "verticale",
-        "β",
-        "beta",
-        "neigungswinkel",
-        "inclination",
-    }
-)
 _FLATTEST = 30
 """No sling leg stands flatter than this to the horizontal (EN 818-4: 60 degrees to the vertical;
 American practice, too), so that a smaller angle counts from the vertical."""
-
-_INCLUDED = frozenset({"included", "apex", "incl", "spreizwinkel", "sommet", "α", "alpha"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,15 +77,12 @@ def find_legs(scan: Scan, *, sling: bool) -> Legs:
     found: set[int] = set()
     shown: list[str] = []
     several = False
-    for hit in phrases("leg-words", "word", "legs").find(scan.words):
+    for hit in phrases("leg-words", "word", "legs", "slings_only").find(scan.words):
+        legs, slings_only = hit.value
         start, end = scan.where[hit.start], scan.where[hit.end - 1] + 1
-        if hit.value:
-            if (
-                sling
-                or hit.end - hit.start > 1
-                or hit.value not in _BARE.get(scan.words[hit.start], "")
-            ):
-                found.add(int(hit.value))
+        if legs:
+            if sling or not slings_only:
+                found.add(int(legs))
                 shown.append(scan.cut(start, end))
                 scan.claim(start, end)
             continue
@@ -119,7 +95,7 @@ def find_legs(scan: Scan, *, sling: bool) -> Legs:
             # three- and four-leg slings share a column
             several = True
             scan.claim(before - 2, end)
-        elif scan.folded(before - 1) in ("and", "und", "or", "oder", "et", "y"):
+        elif scan.means(before - 1, "and", "or"):
             several = True
             scan.claim(before, end)
         elif scan.tokens[before].text in ("1", "2", "3", "4"):
@@ -136,23 +112,14 @@ def find_legs(scan: Scan, *, sling: bool) -> Legs:
     return Legs(legs=found.pop() if found else None, symbol=symbol is not None)
 
 
-_BARE = {
-    "single": "1",
-    "sgl": "1",
-    "double": "2",
-    "dbl": "2",
-    "triple": "3",
-    "quad": "4",
-    "quadruple": "4",
-}
-
-
-_OF_DOGS = frozenset({"hook", "hooks", "chain", "leash", "tag"})
+_ANIMAL = "animal"
 
 
 @cache
-def _symbols() -> dict[str, int]:
-    return {str(r["symbol"]): int(r["legs"]) for r in rows("sling-symbols")}
+def _symbols() -> dict[str, tuple[int, str]]:
+    return {
+        str(r["symbol"]): (int(r["legs"]), str(r["a_word"] or "")) for r in rows("sling-symbols")
+    }
 
 
 def _symbol(scan: Scan, *, sling: bool) -> int | None:
@@ -166,13 +133,14 @@ def _symbol(scan: Scan, *, sling: bool) -> int | None:
         ):
             continue
         shouting = scan.text.upper() == scan.text
-        if shouting and not sling and token.text in ("DOG", "SOS"):
+        legs, a_word = _symbols()[token.text]
+        if shouting and not sling and a_word:
             continue
-        animal = scan.folded(i - 1) == "log" or scan.folded(i + 1) in _OF_DOGS
-        if animal and token.text == "DOG":
+        animal = scan.means(i - 1, "before a dog") or (scan.means(i + 1, "behind a dog"))
+        if animal and a_word == _ANIMAL:
             continue
         scan.claim(i, i + 1)
-        return _symbols()[token.text]
+        return legs
     return None
 
 
@@ -231,10 +199,10 @@ def _angle_at(scan: Scan, i: int, *, signed: bool) -> tuple[float | None, float,
     while after < len(scan.tokens) and after < end + 4:
         token = scan.tokens[after]
         if (token.kind == MARK and token.text in "-<≤~.") or (
-            token.kind == WORD and token.fold in _TO
+            token.kind == WORD and token.fold in words_for("range", "and")
         ):
             joined = True
-        elif not (token.kind == WORD and token.fold in _VERTICAL and joined):
+        elif not (token.kind == WORD and token.fold in words_for("vertical") and joined):
             break
         after += 1
     second = number_at(scan, after) if joined else None
@@ -245,11 +213,7 @@ def _angle_at(scan: Scan, i: int, *, signed: bool) -> tuple[float | None, float,
         ):
             return first, second.value, i, stop
     if low_sign or not signed:
-        upper = (
-            scan.is_mark(i - 1, "≤<")
-            or scan.folded(i - 1) == "bis"
-            or (scan.folded(i - 1) == "to" and scan.folded(i - 2) == "up")
-        )
+        upper = scan.is_mark(i - 1, "≤<") or scan.ends(i, phrases_for("up to"))
         return (0.0 if upper else None), first, i, end
     return None
 
@@ -257,16 +221,16 @@ def _angle_at(scan: Scan, i: int, *, signed: bool) -> tuple[float | None, float,
 def _sign(scan: Scan, i: int) -> tuple[int, bool | None]:
     """Read a degree sign: the token after it and whether it is there; None for a temperature."""
     if scan.is_mark(i, "°"):
-        if scan.folded(i + 1) in ("c", "f") and scan.adjacent(i + 1):
+        if scan.means(i + 1, "temperature") and scan.adjacent(i + 1):
             return i, None
         return i + 1, True
-    if scan.is_mark(i, "-") and scan.folded(i + 1) in _DEGREE:
+    if scan.is_mark(i, "-") and scan.means(i + 1, "degree"):
         return i + 2, True
-    if scan.folded(i) in _DEGREE:
+    if scan.means(i, "degree"):
         end = i + 1
         if scan.is_mark(end, "."):
             end += 1
-        if scan.folded(end) in ("c", "f"):
+        if scan.means(end, "temperature"):
             return i, None
         return end, True
     return i, False
@@ -276,7 +240,7 @@ def _to_vertical(scan: Scan, low: float | None, high: float, start: int, end: in
     near = {scan.folded(k) for k in range(max(0, start - 6), min(len(scan.tokens), end + 5))}
     shown = f"'{scan.cut(start, end)}'"
     system = scan.context.system
-    if near & _INCLUDED:
+    if near & words_for("between legs"):
         half = None if low is None else low / 2
         # beyond 120 it is kept, too: no table goes so far, and unread it would fit any of them
         return (
@@ -284,13 +248,13 @@ def _to_vertical(scan: Scan, low: float | None, high: float, start: int, end: in
             if high < 180
             else Angle(note=f"{shown} is no angle of a leg")
         )
-    if near & _HORIZONTAL and not near & _VERTICAL:
+    if near & words_for("horizontal") and not near & words_for("vertical"):
         if high > 90 or (low is not None and low > high):
             return Angle(note=f"{shown} is no angle of a leg")
         if low is None:
             return Angle(to_deg=90 - high)
         return Angle(from_deg=90 - high, to_deg=90 - low)
-    if near & _VERTICAL and not near & _HORIZONTAL and high < 90:
+    if near & words_for("vertical") and not near & words_for("horizontal") and high < 90:
         return Angle(from_deg=low, to_deg=high)
     if high > 60:
         # more than a right angle is the one between two legs; less may be to the horizontal, too

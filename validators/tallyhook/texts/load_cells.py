@@ -6,10 +6,6 @@ from dataclasses import dataclass
 
 from tallyhook.texts.numbers import number_at
 from tallyhook.texts.quantities import (
-    ABOUT,
-    PER_ONE,
-    RANGE_WORDS,
-    SMALL_WORDS,
     Found,
     Load,
     doubt,
@@ -22,6 +18,7 @@ from tallyhook.texts.quantities import (
 )
 from tallyhook.texts.scan import Context, Scan
 from tallyhook.vocabulary.blanks import is_blank
+from tallyhook.vocabulary.context import words_for
 from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD
 
 __all__ = ["LoadCell", "read_load"]
@@ -68,7 +65,7 @@ def read_load(text: str, *, unit: str | None = None, context: Context | None = N
     if any(t.kind == MARK and t.text in "$€£" for t in tokens):
         return LoadCell(note=f"{shown} looks like a price")
     if any(t.kind == MARK and t.text in "<>~≈±?" for t in tokens) or any(
-        t.fold in ABOUT for t in tokens
+        t.fold in words_for("about") for t in tokens
     ):
         return LoadCell(note=f"{shown} is not one exact number")
     start = 0
@@ -77,7 +74,9 @@ def read_load(text: str, *, unit: str | None = None, context: Context | None = N
         if label not in ("wll", "breaking", "proof") and label_start == 0:
             return LoadCell(note=f"{shown} is no load rating")
     while start < len(tokens) and (
-        scan.used[start] or tokens[start].text in ":=≤." or tokens[start].fold in SMALL_WORDS
+        scan.used[start]
+        or tokens[start].text in ":=≤."
+        or scan.means(start, "between label and load")
     ):
         start += 1
     found = found_at(scan, start, unit)
@@ -105,7 +104,7 @@ def read_load(text: str, *, unit: str | None = None, context: Context | None = N
         if token.kind == NUMBER:
             return LoadCell(note=f"{shown} gives several numbers")
         if token.kind == WORD and not (
-            scan.used[i] or token.fold in PER_ONE or token.fold in ("max", "per") or pair
+            scan.used[i] or token.fold in words_for("one piece", "beside a load") or pair
         ):
             return LoadCell(note=f"'{token.text}' in {shown} is not understood")
         if token.kind == MARK and token.text not in "*†.,()#/+ °":
@@ -122,6 +121,6 @@ def read_load(text: str, *, unit: str | None = None, context: Context | None = N
 
 def _is_range(scan: Scan, found: Found) -> bool:
     end = found.end
-    if scan.is_mark(end, "-~/,;") or scan.folded(end) in RANGE_WORDS:
+    if scan.is_mark(end, "-~/,;") or scan.means(end, "range"):
         return number_at(scan, end + 1) is not None
     return False

@@ -6,9 +6,6 @@ from dataclasses import dataclass
 
 from tallyhook.texts.numbers import number_at
 from tallyhook.texts.quantities import (
-    ABOUT,
-    PER_ONE,
-    SMALL_WORDS,
     Found,
     Load,
     doubt,
@@ -23,14 +20,13 @@ from tallyhook.texts.quantities import (
 from tallyhook.texts.scan import Scan
 from tallyhook.texts.units import AMBIGUOUS_TON, unit_at
 from tallyhook.units import factor, quantity_kind
+from tallyhook.vocabulary.context import length_units, phrases_for, words_for
 from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD
 
 __all__ = ["Loads", "find_loads"]
 
 
-_FROM = frozenset({"from", "ab", "von", "desde", "starting", "upto"})
-
-_PER_LENGTH = frozenset({"ft", "foot", "feet", "m", "meter", "metre", "mtr", "yd", "link", "links"})
+_PIECE = "one piece"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,9 +58,9 @@ def find_loads(scan: Scan) -> Loads:
     for group in groups:
         label = _label(scan, group, labels, spent, groups)
         after = group[-1].end
-        if _per(scan, after, _PER_LENGTH):
+        if _per(scan, after, "length"):
             continue
-        if _per(scan, after, frozenset({"leg", "strang", "brin", "ramal"})):
+        if _per(scan, after, "one leg"):
             notes.append(("wll", f"'{scan.cut(group[0].start, after)}' is for each leg"))
         elif label is None:
             loose.append(group)
@@ -120,7 +116,7 @@ def _settle_loose(
         first = group[0]
         if any(_reaches(scan, end, first.start) for end in weights):
             continue
-        if _per(scan, group[-1].end, PER_ONE):
+        if _per(scan, group[-1].end, _PIECE):
             notes.append(("wll", f"'{scan.cut(first.start, first.end)}' may be a weight"))
             continue
         load = load_of(scan, first, trusted=False)
@@ -220,7 +216,7 @@ def _add(scan: Scan, groups: list[list[Found]], found: Found) -> None:
         last = groups[-1][-1]
         between = scan.tokens[last.end : found.start]
         joined = all(t.text in "(/=" for t in between if t.kind == MARK) and all(
-            t.fold == "or" for t in between if t.kind != MARK
+            t.fold in words_for("or") for t in between if t.kind != MARK
         )
         if between and joined and len(between) <= 2:
             groups[-1].append(found)
@@ -290,7 +286,10 @@ def _label(
             token.text in ":=().[]~≤"
             if token.kind == MARK
             else token.kind == WORD
-            and (token.fold in SMALL_WORDS or unit_at(scan, back - 1) is not None)
+            and (
+                token.fold in words_for("between label and load")
+                or unit_at(scan, back - 1) is not None
+            )
         )
         if not skip:
             break
@@ -304,7 +303,7 @@ def _label(
                 return None
             spent.add(k)
             return label
-        if not (scan.is_mark(ahead, "().-,") or scan.folded(ahead) in ("min", "max", "the")):
+        if not (scan.is_mark(ahead, "().-,") or scan.means(ahead, "between load and label")):
             return None
         comma = comma or scan.is_mark(ahead, ",")
         ahead += 1
@@ -320,7 +319,7 @@ def _belongs_to_next(
 ) -> bool:
     """Tell whether a word between two loads ("2 t proof 50 kN") says what the second one is."""
     _, end, name = label
-    while scan.is_mark(end, ":=.(") or scan.folded(end) in SMALL_WORDS:
+    while scan.is_mark(end, ":=.(") or scan.means(end, "between label and load"):
         end += 1
     following = next((g for g in others if g[0].start == end), None)
     if following is None:
@@ -344,7 +343,7 @@ def _design_factor(scan: Scan, labels: list[tuple[int, int, str]]) -> float | No
     for i in range(len(scan.tokens) - 2):
         if (
             scan.is_number(i)
-            and (scan.is_mark(i + 1, ":") or scan.folded(i + 1) == "to")
+            and (scan.is_mark(i + 1, ":") or scan.means(i + 1, "ratio"))
             and scan.tokens[i + 2].text == "1"
             and not scan.is_mark(i - 1, ":/")
             and not scan.is_mark(i + 3, "/:")
@@ -352,7 +351,7 @@ def _design_factor(scan: Scan, labels: list[tuple[int, int, str]]) -> float | No
         ):
             number = number_at(scan, i)
             if number is not None and number.end == i + 1 and 2 <= number.value <= 10:
-                if scan.folded(i + 1) == "to" and unit_at(scan, i + 3) is not None:
+                if scan.means(i + 1, "ratio") and unit_at(scan, i + 3) is not None:
                     continue
                 found.add(number.value)
                 scan.claim(i, i + 3)
@@ -360,7 +359,7 @@ def _design_factor(scan: Scan, labels: list[tuple[int, int, str]]) -> float | No
         if label != "factor":
             continue
         i = end
-        while scan.is_mark(i, ":=.") or scan.folded(i) in ("of", "is"):
+        while scan.is_mark(i, ":=.") or scan.means(i, "between label and factor"):
             i += 1
         number = number_at(scan, i)
         if number is None or number.inch or scan.is_used(i, number.end):
@@ -373,12 +372,8 @@ def _design_factor(scan: Scan, labels: list[tuple[int, int, str]]) -> float | No
 
 def _family(scan: Scan, i: int) -> bool:
     """Tell whether the words before a load make it the limit of a product family."""
-    before = scan.folded(i - 1)
-    if before in _FROM or before in ABOUT or scan.is_mark(i - 1, "<>~≈"):
-        return True
-    if before in ("to", "zu") and scan.folded(i - 2) in ("up", "bis"):
-        return True
-    return before == "bis" or (before == "a" and scan.folded(i - 3) == "jusqu") or before == "hasta"
+    near = scan.means(i - 1, "from", "about") or scan.is_mark(i - 1, "<>~≈")
+    return near or scan.ends(i, phrases_for("up to"))
 
 
 def _may_be_size(scan: Scan, found: Found, label_ends: dict[int, tuple[int, str]]) -> bool:
@@ -391,16 +386,17 @@ def _may_be_size(scan: Scan, found: Found, label_ends: dict[int, tuple[int, str]
         return False
     return not any(
         (t.kind == MARK and (t.text == '"' or (t.text == "/" and scan.is_number(k + 1))))
-        or t.fold in ("mm", "inch")
+        or t.fold in length_units(sure=True)
         for k, t in enumerate(scan.tokens)
     )
 
 
-def _per(scan: Scan, i: int, words: frozenset[str]) -> bool:
-    """Tell whether ``per ...``, ``/ ...`` or the bare word follows."""
-    if scan.is_mark(i, "/") or scan.folded(i) in ("per", "pro", "par", "por", "je", "a", "p"):
+def _per(scan: Scan, i: int, use: str) -> bool:
+    """Tell whether ``per ...`` or ``/ ...`` follows, of a piece the bare word."""
+    words = words_for(use)
+    if scan.is_mark(i, "/") or scan.means(i, "per"):
         i += 1
         if scan.is_number(i):
             i += 1
         return scan.folded(i) in words
-    return scan.folded(i) in words and words is PER_ONE
+    return scan.folded(i) in words and use == _PIECE

@@ -12,10 +12,6 @@ from tallyhook.units import factor, quantity_kind
 from tallyhook.vocabulary.lexicon import phrases
 
 __all__ = [
-    "ABOUT",
-    "PER_ONE",
-    "RANGE_WORDS",
-    "SMALL_WORDS",
     "Found",
     "Load",
     "doubt",
@@ -34,40 +30,6 @@ _PLAUSIBLE_KG = (
     100.0,
     400_000.0,
 )  # the smallest and largest chain and hooks of any table, with room
-
-RANGE_WORDS = frozenset({"to", "bis", "a", "hasta", "through", "thru"})
-
-ABOUT = frozenset({"approx", "about", "ca", "circa", "environ", "aprox", "approximately"})
-
-SMALL_WORDS = frozenset(
-    {"of", "is", "at", "max", "maximum", "min", "the", "to", "der", "de", "von", "in", "up"}
-)
-
-PER_ONE = frozenset(
-    [
-        "each",
-        "ea",
-        "pc",
-        "pcs",
-        "piece",
-        "stk",
-        "stuck",
-        "unit",
-        "drum",
-        "pail",
-        "keg",
-        "reel",
-        "box",
-        "carton",
-        "bag",
-        "bucket",
-        "roll",
-        "coil",
-        "bundle",
-        "skid",
-        "pallet",
-    ]
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -223,9 +185,7 @@ def range_from(scan: Scan, i: int, found: Found | None) -> int | None:
         if number is None:
             return None
         first, end = number, number.end
-    if not (
-        scan.is_mark(end, "-~") or (scan.folded(end) in RANGE_WORDS and scan.is_number(end + 1))
-    ):
+    if not (scan.is_mark(end, "-~") or (scan.means(end, "range") and scan.is_number(end + 1))):
         return None
     second = found_at(scan, end + 1, None)
     if second is None:

@@ -7,7 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tallyhook.vocabulary.context import words_for
 from tallyhook.vocabulary.denials import Denials
+from tallyhook.vocabulary.lexicon import Phrases
 from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD, one_mark, phrase_words, tokens_of
 
 __all__ = ["LONGEST", "Context", "Scan"]
@@ -60,6 +62,18 @@ class Scan:
     def adjacent(self, i: int) -> bool:
         """Tell whether token `i` follows the one before it without a space."""
         return 0 < i < len(self.tokens) and self.tokens[i].start == self.tokens[i - 1].end
+
+    def means(self, i: int, *uses: str) -> bool:
+        """Tell whether token `i` is a word of these uses (`words_for`)."""
+        return self.folded(i) in words_for(*uses)
+
+    def ends(self, i: int, phrases: Phrases) -> bool:
+        """Tell whether one of some phrases ends right before token `i`."""
+        last = self.place.get(i - 1)
+        if last is None:
+            return False
+        hits = (phrases.at(self.words, k) for k in range(max(0, last - 2), last + 1))
+        return any(hit is not None and hit.end == last + 1 for hit in hits)
 
     def is_mark(self, i: int, marks: str) -> bool:
         """Tell whether token `i` exists and is one of these marks."""

@@ -8,6 +8,7 @@ from functools import cache
 from tallyhook.texts.numbers import Number, number_at
 from tallyhook.texts.scan import Context, Scan
 from tallyhook.texts.units import unit_at
+from tallyhook.vocabulary.context import words_for
 from tallyhook.vocabulary.lexicon import rows
 from tallyhook.vocabulary.tokens import NUMBER, WORD
 
@@ -15,7 +16,6 @@ __all__ = ["Size", "SizeReading", "find_size", "merge_sizes", "read_size", "sett
 
 _LEAST_MM, _MOST_MM = 3.0, 60.0  # the thinnest and thickest chain anybody rates, with room
 _TWO_SIZES = 1.34  # two sizes that one fitting serves are neighbours: 7 and 8, 18 and 20, 10 and 13
-_JOIN = frozenset({"to", "and", "or", "bis", "und", "et", "y", "a", "o", "oder", "ou"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,7 +112,7 @@ def read_size(
             note=f"'{text}' is no size" if any(t.kind == WORD for t in scan.tokens) else None
         )
     start = 0
-    while scan.folded(start) in ("ø", "size", "dia", "diam", "nom", "nominal", "d") or (
+    while scan.means(start, "size label") or (
         start < len(scan.tokens) and scan.is_mark(start, ".:=")
     ):
         start += 1
@@ -150,16 +150,9 @@ def _pieces(scan: Scan, start: int, unit: str | None) -> list[_Piece] | None:
             token = scan.tokens[i]
             if token.text in "-/(":
                 join = token.text
-            elif token.text == "&" or token.fold in _JOIN:
+            elif token.text == "&" or token.fold in words_for("range", "and", "or"):
                 join = "-"
-            elif token.text not in ")=~,.*" and token.fold not in (
-                "chain",
-                "size",
-                "nom",
-                "nominal",
-                "ø",
-                "dia",
-            ):
+            elif token.text not in ")=~,.*" and token.fold not in words_for("beside a size"):
                 return None
             i += 1
         if len(pieces) > 3:
@@ -449,7 +442,7 @@ def _crossed(
     scan: Scan, i: int, number: Number, own: str | None, end: int
 ) -> tuple[SizeReading | None, int] | None:
     """Read ``d x p``: chain by diameter and pitch, or a size and another dimension or length."""
-    if scan.folded(end) not in ("x", "by"):
+    if not scan.means(end, "by"):
         return None
     second = number_at(scan, end + 1)
     if second is None:
@@ -486,7 +479,7 @@ def _pair(
     scan: Scan, i: int, number: Number, own: str | None, end: int, grade: int | None
 ) -> tuple[SizeReading | None, int] | None:
     """Read two joined numbers: ``3/8-10``, ``1/4-5/16``, ``7-8 mm``, ``18/20 mm``, ``10-8``."""
-    joined = scan.is_mark(end, "-/&") or scan.folded(end) in _JOIN
+    joined = scan.is_mark(end, "-/&") or scan.means(end, "range", "and", "or")
     if not joined or not scan.is_number(end + 1) or scan.is_used(end, end + 2):
         return None
     second = number_at(scan, end + 1)

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from tallyhook.texts.scan import Scan
+from tallyhook.vocabulary.context import units_with, words_for
 from tallyhook.vocabulary.lexicon import phrases
 from tallyhook.vocabulary.tokens import MARK
 
@@ -12,13 +15,30 @@ __all__ = ["AMBIGUOUS_TON", "unit_at"]
 AMBIGUOUS_TON = "ton"
 """The unit of a load of which nobody says which ton it is."""
 
-_PLAIN_UNITS = frozenset(["in", "inch", "ton", "tons", "t", "lb", "lbs", "kg", "mm"])
+_PLAIN, _LAST, _JOINED, _WORDS = "plain", "last", "joined", "words"
 
-_WHICH_TON = {
-    **dict.fromkeys(("short", "us"), "short ton"),
-    **dict.fromkeys(("long", "uk"), "long ton"),
-    **dict.fromkeys(("metric", "mt", "tonne", "tonnes"), "t"),
-}
+
+@cache
+def _joinable() -> frozenset[str]:
+    """The spellings that a hyphen may join to a number, or that brackets may hold."""
+    return units_with(care=_PLAIN) | units_with(care=_WORDS)
+
+
+def _which_ton(word: str) -> str | None:
+    """Give the unit that "short" or "metric" makes of a ton."""
+    for use, unit in (("short ton", "short ton"), ("long ton", "long ton"), ("metric ton", "t")):
+        if word in words_for(use):
+            return unit
+    return None
+
+
+def _unfit(scan: Scan, i: int, end: int, care: str) -> bool:
+    """Tell whether a spelling that needs care is no unit where it stands."""
+    if care == _LAST:
+        return end < len(scan.tokens) and scan.tokens[end].kind != MARK
+    if care == _JOINED:
+        return not scan.adjacent(i)
+    return care == _WORDS and scan.means(end, "not inches")
 
 
 def unit_at(scan: Scan, i: int) -> tuple[str, int] | None:
@@ -32,33 +52,29 @@ def unit_at(scan: Scan, i: int) -> tuple[str, int] | None:
                 return "in", i + 1
             if scan.is_mark(i + 1, "'") and scan.adjacent(i + 1):
                 return "in", i + 2
-        if scan.is_mark(i, "-(") and scan.folded(i + 1) in _PLAIN_UNITS:
+        if scan.is_mark(i, "-(") and scan.folded(i + 1) in _joinable():
             inner = unit_at(scan, i + 1)
             if inner is not None and scan.is_mark(i, "("):
                 return (inner[0], inner[1] + 1) if scan.is_mark(inner[1], ")") else None
             return inner
         return None
-    hit = phrases("units", "spelling", "unit").at(scan.words, place)
+    hit = phrases("units", "spelling", "unit", "care").at(scan.words, place)
     if hit is None:
         return None
-    unit = str(hit.value)
+    unit, care = hit.value
     token = scan.tokens[i]
     end = scan.where[hit.end - 1] + 1
     word = token.fold
     if hit.end - hit.start == 1:
-        if word == "t" and token.text == "T":
+        capital = len(word) == 1 and token.text.isupper()
+        if unit == "t" and capital:
             unit = AMBIGUOUS_TON
-        elif (
-            (word == "n" and token.text != "N")
-            or (word == "to" and not (end == len(scan.tokens) or scan.tokens[end].kind == MARK))
-            or (word == "in" and scan.folded(end) in ("stock", "a", "the", "box", "transit"))
-            or (word == "#" and not scan.adjacent(i))
-        ):
+        elif (unit == "N" and not capital and len(word) == 1) or _unfit(scan, i, end, str(care)):
             return None
     if unit == AMBIGUOUS_TON and scan.context.system == "metric":
         unit = "t"  # sizes in mm, kilograms or kilonewtons settle it
     if unit in (AMBIGUOUS_TON, "t") and scan.is_mark(end, "(") and scan.is_mark(end + 2, ")"):
-        which = _WHICH_TON.get(scan.folded(end + 1))
+        which = _which_ton(scan.folded(end + 1))
         if which is not None:
             unit, end = which, end + 3
     if scan.is_mark(end, ".") and scan.adjacent(end) and not scan.adjacent(end + 1):

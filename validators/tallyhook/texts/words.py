@@ -2,88 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
 from tallyhook.texts.flags import find_flags
 from tallyhook.texts.scan import Context, Scan
+from tallyhook.vocabulary.context import head_first, words_for
 from tallyhook.vocabulary.denials import DENIED
 from tallyhook.vocabulary.lexicon import Hit, phrases, rows
 from tallyhook.vocabulary.tokens import MARK, WORD, words_of
 
 __all__ = ["Words", "find_words", "names_unknown", "read_words"]
-
-_TAIL = frozenset(
-    [
-        "with",
-        "w",
-        "wo",
-        "without",
-        "mit",
-        "ohne",
-        "avec",
-        "sans",
-        "con",
-        "sin",
-        "for",
-        "fur",
-        "fuer",
-        "pour",
-        "para",
-        "incl",
-        "including",
-        "inkl",
-        "includes",
-        "c",
-        "fits",
-        "suits",
-        "suit",
-        "on",
-        "from",
-        "of",
-        "de",
-        "du",
-        "des",
-        "d",
-        "por",
-        "per",
-    ]
-)
-"""After these words stands what belongs to the thing, not what it is."""
-
-_CONNECTING = frozenset({"clevis", "eye", "shank", "swivel"})
-_GRADE_NAMES = frozenset({("proof", "coil"), ("high", "test"), ("hi", "test")})
-_WEAK = frozenset({("swivel",), ("swivels",), ("wirbel",)}) | _GRADE_NAMES
-_NO_CHAIN_SIZE = frozenset(
-    [
-        "master",
-        "oblong",
-        "ring",
-        "rings",
-        "pear",
-        "quick",
-        "cold",
-        "lap",
-        "repair",
-        "anneau",
-        "anilla",
-        "argolla",
-        "ringe",
-        "ringglied",
-        "aufhangeglied",
-        "aufhaengeglied",
-        "aufhangekopf",
-        "aufhaengekopf",
-        "aufhangeglieder",
-        "aufhangegarnitur",
-        "d",
-    ]
-)
-
-
-_NO_CHAIN_HOOK = frozenset(
-    ("hoist", "crane", "rope", "cable", "web", "webbing", "synthetic", "kranhaken")
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,8 +93,8 @@ def find_words(scan: Scan) -> Words:
         shortening=flags["shortening"],
         scheme=_scheme(scan),
         sized_by_chain=not (
-            (kind == "link" and _NO_CHAIN_SIZE & set(words))
-            or (kind == "hook" and _NO_CHAIN_HOOK & set(words))
+            (kind == "link" and words_for("own size link") & set(words))
+            or (kind == "hook" and words_for("own size hook") & set(words))
         ),
         notes=tuple(notes),
     )
@@ -186,15 +116,7 @@ def _connection(scan: Scan, notes: list[tuple[str, str]]) -> tuple[str | None, b
     for hit in hits:
         first = scan.words[hit.start]
         following = scan.words[hit.end] if hit.end < len(scan.words) else ""
-        if first in ("eye", "shank") and following in (
-            "dia",
-            "diameter",
-            "id",
-            "opening",
-            "size",
-            "bolt",
-            "nut",
-        ):
+        if first in words_for("measured part") and following in words_for("measure of a part"):
             continue
         start, end = scan.where[hit.start], scan.where[hit.end - 1] + 1
         if scan.denials.verdict(start, end).polarity == DENIED:
@@ -231,8 +153,9 @@ def _kind(scan: Scan, notes: list[tuple[str, str]]) -> str | None:
     head = [h for h in hits if h.start < tail and not _in_brackets(scan, h)]
     # of a hook "swivel" and "proof coil" are properties; alone they are things of their own
     said = [tuple(scan.words[h.start : h.end]) for h in head]
-    head = [h for h, words in zip(head, said, strict=True) if words not in _WEAK] or head
-    if not head or (_GRADE_NAMES.issuperset(said) and _names_hook(scan, tail)):
+    weak = _names_of("property", "grade name")
+    head = [h for h, words in zip(head, said, strict=True) if words not in weak] or head
+    if not head or (_names_of("grade name").issuperset(said) and _names_hook(scan, tail)):
         return None
     slugs = [str(h.value[0]) for h in head]
     distinct = set(slugs)
@@ -271,7 +194,7 @@ def _runs(words: list[str], head: list[Hit]) -> list[list[Hit]]:
     runs = [[head[0]]]
     for hit in head[1:]:
         between = words[runs[-1][-1].end : hit.start]
-        if all(w in _CONNECTING for w in between):
+        if words_for("compound").issuperset(between):
             runs[-1].append(hit)
         else:
             runs.append([hit])
@@ -280,7 +203,7 @@ def _runs(words: list[str], head: list[Hit]) -> list[list[Hit]]:
 
 def _compound(run: list[Hit]) -> str:
     """Name a compound: the last noun in English and German, the first in French and Spanish."""
-    romance = all(h.value[1] in ("fr", "es") for h in run)
+    romance = all(h.value[1] in head_first() for h in run)
     slugs = [str(h.value[0]) for h in run]
     if set(slugs) == {"chain", "any-sling"}:
         return "sling"
@@ -323,17 +246,27 @@ def names_unknown(scan: Scan) -> bool:
     return False
 
 
+@cache
+def _tails() -> Mapping[str, str]:
+    """The words after which stands what belongs to the thing, and the mark that some need."""
+    return {w.rstrip("/'"): w[len(w.rstrip("/'")) :] for w in words_for("tail")}
+
+
+@cache
+def _names_of(*uses: str) -> frozenset[tuple[str, ...]]:
+    return frozenset(tuple(word.split()) for word in words_for(*uses))
+
+
 def _tail_start(scan: Scan) -> int:
     """Give the word where what belongs to the thing begins."""
     words = scan.words
     labels = phrases("load-labels", "word", "label").find(words)
     for k, word in enumerate(words):
-        if k == 0 or word not in _TAIL or any(h.start <= k < h.end for h in labels):
+        mark = _tails().get(word)
+        if k == 0 or mark is None or any(h.start <= k < h.end for h in labels):
             continue
-        token = scan.where[k]
-        if word in ("w", "c", "d") and not (scan.is_mark(token + 1, "/'") or word == "w"):
-            continue
-        return k
+        if not mark or scan.is_mark(scan.where[k] + 1, mark):
+            return k
     return len(words)
 
 
