@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from typing import Any
 
@@ -115,6 +116,11 @@ def test_a_column_goes_before_the_description_and_the_disagreement_is_told() -> 
         "wll: description says 15,000 lb and the column says 7,100 lb",
         "grade: description says 100 and the column says 80",
         "size: description says 1/2 and the column says 3/8",
+    ]
+    assert json.loads(item["contradictions"]) == [
+        {"field": "wll", "described": "15,000 lb", "column": "7,100 lb"},
+        {"field": "grade", "described": "100", "column": "80"},
+        {"field": "size", "described": "1/2", "column": "3/8"},
     ]
 
 

@@ -5,6 +5,7 @@ ASTM A413/A413M-21, 1.1: grades 30, 43 and 70 are for other purposes than overhe
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 import polars as pl
@@ -202,14 +203,15 @@ def test_a_positioning_swivel_does_not_turn_under_load(
 
 
 def test_each_field_that_words_and_column_give_differently_is_told(ask: Any) -> None:
-    clash = "{}: description says {} and the column says {}"
+    both = [
+        {"field": "size", "described": "1/2", "column": "3/8"},
+        {"field": "grade", "described": "80", "column": "70"},
+    ]
     found = ask(
         WORDS,
-        {
-            "unread": f"{clash.format('size', '1/2', '3/8')}; finish: 'x'; {clash.format('grade', '80', '70')}"
-        },
-        {"unread": "note: what the description says is not read"},
-        {"unread": ""},
+        {"contradictions": json.dumps(both)},
+        {"unread": "size: description says 1/2 and the column says 3/8"},  # for people alone
+        {"contradictions": ""},
     )
     assert [(f["row"], f["column"], f["observed"]) for f in found] == [
         (2, "size", "3/8 in the column, 1/2 in the description"),

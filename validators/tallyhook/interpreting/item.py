@@ -76,6 +76,7 @@ class Item:
             "wll2_column": self.rating.second_column,
             "pair": self.pair,
             "unread": self.notes.unread(),
+            "contradictions": self.notes.contradictions(),
         }
 
 

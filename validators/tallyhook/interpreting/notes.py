@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import NamedTuple
@@ -16,8 +17,8 @@ class Clause(NamedTuple):
 
     field: str
     why: str
-    described: str | None = None
-    """What the description says, where the column of the field says otherwise."""
+    contradiction: tuple[str, str] | None = None
+    """What the description says and what the column of the field says, where they differ."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -41,16 +42,24 @@ class Notes:
             described=described,
             column=column,
         )
-        self.clauses.append(Clause(name, why, str(described)))
+        self.clauses.append(Clause(name, why, (str(described), str(column))))
 
     def settle(self, name: str) -> None:
         """Drop what was ambiguous of a field and is not any more; a contradiction stays."""
-        self.clauses = [c for c in self.clauses if c.field != name or c.described is not None]
+        self.clauses = [c for c in self.clauses if c.field != name or c.contradiction]
 
     def unread(self) -> str | None:
         """Give the notes as the text of an item's ``unread``, one clause a field."""
         return "; ".join(dict.fromkeys(f"{c.field}: {c.why}" for c in self.clauses)) or None
 
-    def contradicting(self) -> dict[str, str]:
-        """Give what the description says of each field whose column says otherwise."""
-        return {c.field: c.described for c in self.clauses if c.described is not None}
+    def contradictions(self) -> str | None:
+        """Give what the description says otherwise than a column, as JSON.
+
+        Its shape is `tallyhook.model.items.CONTRADICTIONS`.
+        """
+        found = [
+            {"field": c.field, "described": c.contradiction[0], "column": c.contradiction[1]}
+            for c in self.clauses
+            if c.contradiction
+        ]
+        return json.dumps(found, ensure_ascii=False) if found else None

@@ -13,6 +13,7 @@ from typing import Any
 import polars as pl
 
 __all__ = [
+    "CONTRADICTIONS",
     "ITEM_COLUMNS",
     "ITEM_SCHEMA",
     "KINDS",
@@ -231,11 +232,22 @@ ITEM_COLUMNS = (
         "shortening", "What is said of shortening", 'Such as "shortening deducted".', roles=_WORDS
     ),
     _text("unread", "What could not be read, a clause a field"),
+    _text(
+        "contradictions",
+        "What the description says otherwise than a column",
+        "JSON: a list of objects with field, described and column.",
+        roles=("description",),
+    ),
 )
 """The columns of an item, in the order in which they are written."""
 
 ITEM_SCHEMA: dict[str, type[pl.DataType]] = {column.name: column.dtype for column in ITEM_COLUMNS}
 """Column -> polars type."""
+
+CONTRADICTIONS = pl.List(
+    pl.Struct({"field": pl.String(), "described": pl.String(), "column": pl.String()})
+)
+"""What the JSON of ``contradictions`` holds: what is said by the description and by the column."""
 
 REPORTED = ("row", "kind", "size_mm", "grade", "form", "connection", "legs", "wll_kg")
 """The columns that a report gives of every item; its outcome follows."""

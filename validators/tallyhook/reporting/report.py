@@ -16,6 +16,7 @@ from tallyhook.explaining.explain import RATING_RULES
 from tallyhook.messages import say, say_values
 from tallyhook.model.distinct import DistinctItems
 from tallyhook.model.finding import SEVERITIES
+from tallyhook.model.items import REPORTED
 from tallyhook.model.layout import Layout
 from tallyhook.recognising.rows import HIDDEN_ROW
 
@@ -30,7 +31,7 @@ LONG_LIST = 1_000_000
 PIECE = 100_000
 """Records that are written at a time."""
 
-_ITEM = ("row", "kind", "size_mm", "grade", "form", "connection", "legs", "wll_kg", "outcome")
+_ITEM = (*REPORTED, "outcome")
 _FINDING = (
     "rule",
     "severity",

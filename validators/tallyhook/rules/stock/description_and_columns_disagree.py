@@ -12,11 +12,11 @@ column.
 A row was copied and only half changed, or one column slipped by a row.
 
 ## Example
-| row | item                | unread                                             | finding |
-| --- | ------------------- | -------------------------------------------------- | ------- |
-| 2   | 3/8 G80 chain       |                                                    |         |
-| 3   | 1/2 G80 chain       | size: description says 1/2 and the column says 3/8 | size    |
-| 4   | Chain, no size said | size: 'see drawing' is no chain size               |         |
+| row | item                | contradictions                                           | finding |
+| --- | ------------------- | -------------------------------------------------------- | ------- |
+| 2   | 3/8 G80 chain       |                                                          |         |
+| 3   | 1/2 G80 chain       | [{"field": "size", "described": "1/2", "column": "3/8"}] | size    |
+| 4   | Chain, no size said |                                                          |         |
 
 The `findings`, whole:
 
@@ -29,23 +29,27 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import ERROR
+from tallyhook.model.items import CONTRADICTIONS
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
-
-_CLAUSE = r"^([a-z]+): description says (.+) and the column says (.+)$"
 
 
 @rule(severity=ERROR, reads="items", since="0.1.0")
 def description_and_columns_disagree(items: pl.DataFrame) -> pl.DataFrame:
-    noted = items.filter(pl.col("unread").is_not_null())
-    clauses = noted.with_columns(pl.col("unread").str.split("; ")).explode("unread")
-    broken = clauses.filter(pl.col("unread").str.contains(_CLAUSE))
-    part = [pl.col("unread").str.extract(_CLAUSE, n) for n in (1, 2, 3)]
+    noted = items.filter(pl.col("contradictions").is_not_null())
+    each = noted.with_columns(pl.col("contradictions").str.json_decode(CONTRADICTIONS))
+    broken = each.explode("contradictions")
+    said = pl.col("contradictions").struct
     return findings(
         broken,
-        column=part[0],
-        observed=pl.format("{} in the column, {} in the description", part[2], part[1]),
-        expected="the same in both",
-        note="look at the part's own marks",
+        column=said.field("field"),
+        observed=say_each(
+            "{column} in the column, {described} in the description",
+            column=said.field("column"),
+            described=said.field("described"),
+        ),
+        expected=say("the same in both"),
+        note=say("look at the part's own marks"),
     )
