@@ -10,7 +10,8 @@ from tallyhook.interpreting.reader import Reader
 from tallyhook.interpreting.row import Row
 from tallyhook.messages import say
 from tallyhook.texts.numbers import read_number
-from tallyhook.texts.quantities import RANGE_WORDS, Load, with_unit
+from tallyhook.texts.quantities import Load, with_unit
+from tallyhook.vocabulary.context import words_for
 from tallyhook.vocabulary.tokens import fold
 
 __all__ = ["Force", "Rating", "design_factor_of_row", "force_of_row", "rating_of_row"]
@@ -142,7 +143,7 @@ def _read_factor(cell: str) -> float | None:
     """Read "4", "4:1" or "4 to 1"."""
     head, colon, tail = cell.partition(":")
     words = cell.split()
-    if not colon and len(words) == len(("4", "to", "1")) and fold(words[1]) in RANGE_WORDS:
+    if not colon and len(words) == len(("4", "to", "1")) and fold(words[1]) in words_for("range"):
         head, colon, tail = words
     number = read_number(head.strip())
     if number is None or number.inch or (colon and tail.strip() != "1"):
