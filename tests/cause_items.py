@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from tallyhook.explaining.causes import MAKE_UP
+from tallyhook.explaining.candidates import PART_COLUMNS
 
 Made = Callable[..., list[tuple[float, str]]]
 """Says what a mistake would leave in the list, in its own unit, with the words for it."""
@@ -13,4 +13,4 @@ Made = Callable[..., list[tuple[float, str]]]
 
 def item(**fields: Any) -> dict[str, Any]:
     """An item with everything that causes look at; what is not said is None."""
-    return dict.fromkeys((*MAKE_UP, "wll_kg", "wll2_kg", "breaking_kn", "proof_kn")) | fields
+    return dict.fromkeys((*PART_COLUMNS, "wll_kg", "wll2_kg", "breaking_kn", "proof_kn")) | fields

@@ -135,7 +135,7 @@ class ListRows(Protocol):
     ) -> tuple[pl.DataFrame, pl.DataFrame | None]:
         """Give the rows that hold items of those keys, and all that `contradicting` gave.
 
-        Beside them stand their places (`tallyhook.explaining.collect.placed`), or None where the
+        Beside them stand their places (`tallyhook.explaining.places.placed`), or None where the
         answer holds every row of the list. `distinct` are the matched items.
         """
 
@@ -184,8 +184,7 @@ def conclude(
     keys = judgement.findings["key"].drop_nulls().unique()
     kept, places = rows.with_findings(keys, distinct)
     listed = DistinctItems(distinct=distinct, rows=kept)
-    causes = basis.packages["vocabulary"]["causes"]
-    findings = explain(judgement.findings, listed, basis.reference, causes, places=places)
+    findings = explain(judgement.findings, listed, basis.reference, basis.packages, places=places)
     return Report(
         file=file,
         layouts=tuple(layouts),

@@ -7,7 +7,7 @@ from pathlib import Path
 import polars as pl
 
 from tallyhook.cluster.feed import Feed, Part, not_parquet
-from tallyhook.explaining.collect import compared_rows, placed
+from tallyhook.explaining.places import compared_rows, placed
 from tallyhook.interpreting.batch import texts_of_batch
 from tallyhook.interpreting.distinct_texts import DistinctTexts, with_joined_keys
 from tallyhook.reading.batches import parquet_rows

@@ -3,65 +3,42 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Sequence
 from decimal import Decimal
-from typing import Any
 
-from tallyhook.explaining.causes import Prediction
-from tallyhook.explaining.ladders import Ladders
+from tallyhook.explaining.facts import FORCES, TradeFacts
+from tallyhook.explaining.mistakes import Prediction
+from tallyhook.explaining.nature import Cause
+from tallyhook.matching.claims import Item, Rating
 from tallyhook.units import factor
 
 __all__ = ["FURTHEST", "chance_of_any_number", "evidence", "significant_figures", "written_as"]
 
-Item = Mapping[str, Any]
-
 # How people write a load that they read or computed: share by the figures they keep. The shares
 # are common practice, no source; what matters is that an exact match outweighs a rounded one.
-_AS_IT_IS, _FOUR, _THREE, _TWO, _CUT_THREE, _CUT_TWO, _ROUGHLY = (
-    0.62,
-    0.1,
-    0.14,
-    0.05,
-    0.04,
-    0.02,
-    0.02,
-)
+_AS_IT_IS, _ROUGHLY = 0.62, 0.02
+_ROUNDED = ((4, 0.1, 0.0), (3, 0.14, 0.04), (2, 0.05, 0.02))
+"""Figures kept, the share that rounds to the nearest, and the share that cuts the rest off."""
 
 FURTHEST = 0.06
 """Share that a number may be off the load that it is written for."""
 
-_CELL = frozenset(
-    {
-        "pounds-as-kilograms",
-        "kilograms-as-pounds",
-        "short-tons-as-tonnes",
-        "tonnes-as-short-tons",
-        "force-unit-confused",
-        "decimal-point-shifted",
-        "digits-swapped",
-        "digit-mistyped",
-        "digit-lost-or-added",
-        "rounded",
-    }
-)
-"""Causes that touch one cell and leave its neighbours as they were."""
+_SAME_DIGITS = 1e-6
+_AS_PRINTED = 1e-4
+_BY_A_ROUGH_FACTOR = 3e-3  # 2.2 for 2.2046, 9.81 for 9.80665
 
-_BEFORE_CONVERSION = frozenset(
-    {"decimal-point-shifted", "pounds-as-kilograms", "kilograms-as-pounds"}
-)
-"""Those among them that happen before the other unit's column is worked out from the first."""
+_DECADES = 4
+"""Decades of loads that a wrong number without a reason may lie in."""
 
-_ROW = frozenset(
-    {
-        "other-grade",
-        "neighbouring-size",
-        "multi-leg-rating-as-single",
-        "single-leg-rating-as-multi-leg",
-        "other-angle",
-        "other-scheme",
-    }
-)
-"""Causes that copy from another row of a table, often with all its columns."""
+_SAME_COLUMN = 0.03
+"""Share up to which two columns of a row hold the same number."""
+
+_SAME_LOAD = 0.025
+"""Share up to which two columns in different units hold the same load."""
+
+_AGAINST, _SPEAKS_AGAINST, _HARDLY = 0.05, 0.1, 0.3
+_THE_COLUMN_ITSELF = 20.0
+"""Weights of what the row's other columns say (judgement)."""
 
 
 def significant_figures(value: float) -> int:
@@ -79,10 +56,10 @@ def significant_figures(value: float) -> int:
 def chance_of_any_number(value: float) -> float:
     """Give the chance that a wrong number without a reason is this one.
 
-    Four decades of loads are possible, and a number of `n` figures is one of ``9 x 10^(n-1)`` in
-    its decade: a round number arises by chance more easily than 26,430.
+    A number of `n` figures is one of ``9 x 10^(n-1)`` in its decade: a round number arises by
+    chance more easily than 26,430.
     """
-    return 1 / (4 * 9 * 10.0 ** (significant_figures(value) - 1))
+    return 1 / (_DECADES * 9 * 10.0 ** (significant_figures(value) - 1))
 
 
 def written_as(prediction: Prediction, value: float, unit: str) -> float:
@@ -92,61 +69,67 @@ def written_as(prediction: Prediction, value: float, unit: str) -> float:
         return 0.0
     off = abs(value / expected - 1)
     if prediction.exact:
-        return 1.0 if off < 1e-6 else 0.0
+        return 1.0 if off < _SAME_DIGITS else 0.0
     if off > FURTHEST:
         return 0.0
-    chance = _AS_IT_IS if off < 1e-4 else 0.0
-    chance += _ROUGHLY if off < 3e-3 else 0.0  # 2.2 for 2.2046, 9.81 for 9.80665
-    decade, room = math.floor(math.log10(expected)), 1e-6 * expected
-    for figures, nearest, cut in ((4, _FOUR, 0.0), (3, _THREE, _CUT_THREE), (2, _TWO, _CUT_TWO)):
-        unit_in_last_place = 10.0 ** (decade - figures + 1)
-        if abs(round(expected / unit_in_last_place) * unit_in_last_place - value) < room:
+    chance = _AS_IT_IS if off < _AS_PRINTED else 0.0
+    chance += _ROUGHLY if off < _BY_A_ROUGH_FACTOR else 0.0
+    decade, room = math.floor(math.log10(expected)), _SAME_DIGITS * expected
+    for figures, nearest, cut in _ROUNDED:
+        last = 10.0 ** (decade - figures + 1)
+        if abs(round(expected / last) * last - value) < room:
             chance += nearest
-        if (
-            cut
-            and abs(math.floor(expected / unit_in_last_place + 1e-9) * unit_in_last_place - value)
-            < room
-        ):
+        if cut and abs(math.floor(expected / last + 1e-9) * last - value) < room:
             chance += cut
     return chance
 
 
-def evidence(cause: str, item: Item, ladders: Ladders) -> float:
-    """Weigh a cause by the row's other columns: above 1 they speak for it, below 1 against it."""
-    weight = 1.0
-    own = ladders.own(item)
-    wll = item["wll_kg"]
-    second = item["wll2_kg"]
-    if second is not None and own:
-        other_right = any(abs(second / r.kg - 1) < 0.03 for r in own)
-        same_load = abs(second / wll - 1) < 0.025
-        if other_right and not same_load:
-            weight *= 1.0 if cause in _CELL else 0.05
-        if same_load:  # both columns say it: a slip of one cell is out, a wrong row is likely
-            weight *= 0.05 if cause in _CELL - _BEFORE_CONVERSION else 1.0
-    newtons = factor("kg", "kN")
-    for column, own_cause in (
-        ("breaking_kn", "breaking-force-as-wll"),
-        ("proof_kn", "proof-force-as-wll"),
-    ):
-        force = item[column]
-        if force is None:
-            continue
-        if abs(wll * newtons / force - 1) < 0.03:  # the rating is that column's number
-            weight *= 20.0 if cause == own_cause else 0.3
-            continue
-        ratio = force / (wll * newtons)
-        fits_row = (2.9 < ratio < 5.5) if column == "breaking_kn" else (1.45 < ratio < 2.75)
-        fits_own = any(
-            (2.9 < force / (r.kg * newtons) < 5.5)
-            if column == "breaking_kn"
-            else (1.45 < force / (r.kg * newtons) < 2.75)
-            for r in own
-        )
-        if (
-            fits_row and not fits_own
-        ):  # the force went with the wrong rating: another row was copied
-            weight *= 1.0 if cause in _ROW else 0.1
-        elif fits_own and not fits_row:
-            weight *= 0.3 if cause in _ROW else 1.0
+def evidence(cause: Cause, item: Item, own: Sequence[Rating], facts: TradeFacts) -> float:
+    """Weigh a cause by the row's other columns: above 1 they speak for it, below 1 against it.
+
+    Parameters
+    ----------
+    cause : Cause
+    item : mapping
+        The contradicted item.
+    own : sequence of Rating
+        The ratings that it may claim.
+    facts : TradeFacts
+        For the range of forces over the rating.
+    """
+    weight = _of_the_second_load(cause, item, own)
+    for force in FORCES:
+        weight *= _of_a_force(force, cause, item, own, facts)
     return weight
+
+
+def _of_the_second_load(cause: Cause, item: Item, own: Sequence[Rating]) -> float:
+    second = item["wll2_kg"]
+    if second is None or not own:
+        return 1.0
+    of_the_cell = cause.reach == "cell"
+    if abs(second / item["wll_kg"] - 1) < _SAME_LOAD:
+        # both columns say it: a slip of one cell is out, a wrong row is likely
+        return _AGAINST if of_the_cell and not cause.before_conversion else 1.0
+    other_right = any(abs(second / rating.kg - 1) < _SAME_COLUMN for rating in own)
+    return _AGAINST if other_right and not of_the_cell else 1.0
+
+
+def _of_a_force(
+    force: str, cause: Cause, item: Item, own: Sequence[Rating], facts: TradeFacts
+) -> float:
+    listed = item[f"{force}_kn"]
+    if listed is None:
+        return 1.0
+    newtons = factor("kg", "kN")
+    if abs(item["wll_kg"] * newtons / listed - 1) < _SAME_COLUMN:
+        return _THE_COLUMN_ITSELF if cause.force == force else _HARDLY
+    least, most = facts.ratio_range[force]
+    fits_row = least < listed / (item["wll_kg"] * newtons) < most
+    fits_own = any(least < listed / (rating.kg * newtons) < most for rating in own)
+    of_the_row = cause.reach == "row"
+    if fits_row and not fits_own:  # the force went with the wrong rating: another row was copied
+        return 1.0 if of_the_row else _SPEAKS_AGAINST
+    if fits_own and not fits_row:
+        return _HARDLY if of_the_row else 1.0
+    return 1.0

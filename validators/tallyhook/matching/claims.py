@@ -124,10 +124,12 @@ class PublishedRatings:
 
     def __init__(self, reference: pl.DataFrame) -> None:
         self._at: dict[tuple[str, int, float], list[tuple[int, Rating]]] = defaultdict(list)
+        self._every: list[Rating] = []
         columns = reference.rename({"value_kg": "kg"}).select(Rating._fields)
         for place, fields in enumerate(columns.iter_rows()):
             rating = Rating(*fields)
             self._at[rating.kind, rating.grade, rating.size_mm].append((place, rating))
+            self._every.append(rating)
 
     def placed(self, kind: str, grade: int, size_mm: float) -> list[tuple[int, Rating]]:
         """All ratings of a kind, grade and size with their line of the reference table."""
@@ -143,7 +145,7 @@ class PublishedRatings:
 
     def every(self) -> Iterable[Rating]:
         """All ratings that are not from memory."""
-        return (r for found in self._at.values() for _, r in found if r.known_by != RECALLED)
+        return (r for r in self._every if r.known_by != RECALLED)
 
     def claimed(self, item: Item) -> list[tuple[int, Rating]]:
         """The ratings that an item may claim, those from memory too, with their lines.

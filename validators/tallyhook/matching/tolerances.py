@@ -5,6 +5,7 @@ from __future__ import annotations
 __all__ = [
     "CONVERTED_ROUNDING",
     "EXACT",
+    "POUNDS_BY_HAND",
     "ROUNDED_UP",
     "ROUNDING",
     "SHORT_POUND",
@@ -30,5 +31,8 @@ percent, is the widest pair; rounding on top."""
 EXACT = 0.0005
 """Share that a conversion factor of four figures is off: far less than any rounding step."""
 
-SHORT_POUND = (1 / 2.2) / factor("lb", "kg")
-"""The pound of those who convert by 2.2 (common practice, no source), over the pound."""
+POUNDS_BY_HAND = 2.2
+"""Pounds in a kilogram for those who convert by hand (common practice, no source)."""
+
+SHORT_POUND = (1 / POUNDS_BY_HAND) / factor("lb", "kg")
+"""The pound of those who convert by hand, over the pound."""

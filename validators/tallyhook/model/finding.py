@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import to_say
+
 __all__ = [
+    "CERTIFICATE",
     "DANGER",
     "ERROR",
     "FINDING_COLUMNS",
@@ -17,6 +20,9 @@ __all__ = [
 DANGER, ERROR, WARNING, NOTE = "danger", "error", "warning", "note"
 SEVERITIES = (DANGER, ERROR, WARNING, NOTE)
 """Worst first."""
+
+CERTIFICATE = to_say("only the maker's certificate can confirm a higher rating")
+"""What is said of every load below its rating."""
 
 FINDING_COLUMNS = (
     "rule", "severity", "file", "sheet", "row", "column", "item", "observed", "expected", "ratio",

@@ -31,15 +31,14 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.model.finding import ERROR
+from tallyhook.messages import say
+from tallyhook.model.finding import CERTIFICATE, ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.stock import rating_findings
-
-CERTIFICATE = "only the maker's certificate can confirm a higher rating"
 
 
 @rule(severity=ERROR, reads="items", since="0.1.0")
 def rated_below_every_source(items: pl.DataFrame) -> pl.DataFrame:
     below = pl.col("wll_kg") < pl.col("low_kg")
     contradicted = pl.col("outcome") == "contradicted"
-    return rating_findings(items.filter(contradicted & below), note=CERTIFICATE)
+    return rating_findings(items.filter(contradicted & below), note=say(CERTIFICATE))

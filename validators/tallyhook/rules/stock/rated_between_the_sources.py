@@ -28,14 +28,14 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.model.finding import ERROR
+from tallyhook.messages import say
+from tallyhook.model.finding import CERTIFICATE, ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.stock import rating_findings
-from tallyhook.rules.stock.rated_below_every_source import CERTIFICATE
 
 
 @rule(severity=ERROR, reads="items", since="0.1.0")
 def rated_between_the_sources(items: pl.DataFrame) -> pl.DataFrame:
     within = pl.col("wll_kg").is_between("low_kg", "high_kg")
     contradicted = pl.col("outcome") == "contradicted"
-    return rating_findings(items.filter(contradicted & within), note=CERTIFICATE)
+    return rating_findings(items.filter(contradicted & within), note=say(CERTIFICATE))
