@@ -74,12 +74,12 @@ def _whole(message: str) -> str:
         return message.translate(_LETTERS)
 
 
-def latin_words(text: str, known: Iterable[str]) -> list[str]:
-    """Give the lines of a text that hold Latin words, without what is known and may stay.
+def latin_words(text: str, known: Iterable[str], codes: re.Pattern[str]) -> list[str]:
+    """Give the lines of a text that hold Latin words, but for what is known and for codes.
 
     Examples
     --------
-    >>> latin_words("соц 3: 10 mm Chain\\nno grade", ["mm", "Chain"])
+    >>> latin_words("соц 3: 10 mm Chain\\nno grade", ["mm", "Chain"], re.compile("--.*"))
     ['no grade']
     """
     phrases = sorted({p for p in known if p}, key=len, reverse=True)
@@ -88,7 +88,7 @@ def latin_words(text: str, known: Iterable[str]) -> list[str]:
     return [
         line
         for line in text.splitlines()
-        if word.search(line) and word.search(pattern.sub(" ", line))
+        if word.search(line) and word.search(codes.sub(" ", pattern.sub(" ", line)))
     ]
 
 
