@@ -1,56 +1,63 @@
-"""The generated pages in docs/ are those that the code and the packages make."""
+"""The page of a rule, a cause or a source by its name, and the list of all of them."""
 
 from __future__ import annotations
 
-import re
-from functools import cache
-from pathlib import Path
-from xml.etree import ElementTree
-
 import pytest
 
-from tallyhook.docs.pages import generated_pages
-from tallyhook.docs.picture import screen_svg
-
-DOCS = Path(__file__).resolve().parents[2] / "docs"
-
-pages = cache(generated_pages)  # once a process: they take a check of the demo
+from tallyhook.docs.pages import index_text, page_text
+from tallyhook.docs.terminal import on_terminal
+from tallyhook.errors import TallyhookError
 
 
-@pytest.mark.parametrize("name", sorted(pages()))
-def test_a_generated_page_is_up_to_date(name: str) -> None:
-    path = DOCS / name
-    assert path.exists(), f"docs/{name} is not there yet: run scripts/docs"
-    text = path.read_text(encoding="utf-8")
-    assert text == pages()[name], f"docs/{name} is of an earlier state: run scripts/docs"
+@pytest.mark.parametrize(
+    ("name", "begins", "holds"),
+    [
+        (
+            "rated-above-every-source",
+            "# rated-above-every-source\n",
+            "Severity: danger. Since 0.1.0.",
+        ),
+        ("rating-falls-as-size-grows", "# rating-falls-as-size-grows\n", "## Why it matters"),
+        ("pounds-as-kilograms", "cause: pounds-as-kilograms\n", "title: "),
+        ("en-818-4", "source: en-818-4\n", "EN 818-4"),
+    ],
+)
+def test_a_name_has_its_page(name: str, begins: str, holds: str) -> None:
+    page = page_text(name)
+    assert page.startswith(begins) and holds in page
 
 
-def test_no_page_is_left_of_what_is_gone() -> None:
-    found = {
-        str(p.relative_to(DOCS)) for sub in ("rules", "packages") for p in DOCS.glob(f"{sub}/*")
-    }
-    left = found - pages().keys()
-    assert left == set(), "run scripts/docs"
+def test_a_name_that_is_none_is_refused() -> None:
+    with pytest.raises(TallyhookError) as refused:
+        page_text("en-818")
+    assert str(refused.value) == (
+        "there is no rule, cause or source 'en-818'; 'tallyhook explain' lists them."
+    )
 
 
-def test_the_picture_of_a_screen_holds_its_words_and_loads_nothing() -> None:
-    screen = "\x1b[1;31mDANGER (1)\x1b[0m: a < b & c\n  row 2  chain"
-    drawn = screen_svg(screen, title="an <invented> title", width=40)
-    root = ElementTree.fromstring(drawn)  # well formed
-    words = [
-        "".join(e.itertext()).replace("\xa0", " ") for e in root.iter() if e.tag.endswith("text")
+def test_the_list_has_a_heading_for_each_kind() -> None:
+    headings = [line for line in index_text().splitlines() if line and line[0] != " "]
+    assert headings == [
+        "Rules on stock lists",
+        "Rules on rating packages",
+        "Rules on decisions",
+        "Causes",
+        "Sources",
     ]
-    words = [each for each in words if each.strip()]
-    assert words == ["an <invented> title", "DANGER (1)", ": a < b & c", "  row 2  chain"]
-    assert re.findall(r"https?://[^\"]*|@import|@font-face|url\((?!#)", drawn) == [
-        "http://www.w3.org/2000/svg"
+
+
+def test_a_page_is_wrapped_but_for_its_tables(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "40")
+    table = "| row | a heading that is wider than the terminal |"
+    page = (
+        f"# a-rule\n\nOne sentence that goes\non, wider than forty columns.\n\n{table}\n- a point\n"
+    )
+    assert on_terminal(page).splitlines() == [
+        "# a-rule",
+        "",
+        "One sentence that goes on, wider than",
+        "forty columns.",
+        "",
+        table,
+        "- a point",
     ]
-
-
-def test_the_picture_is_the_same_whatever_colours_the_environment_asks_for(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    wanted = screen_svg("\x1b[31mred\x1b[0m", title="t", width=10)
-    for name, value in (("NO_COLOR", "1"), ("TERM", "dumb"), ("COLORTERM", "truecolor")):
-        monkeypatch.setenv(name, value)
-        assert screen_svg("\x1b[31mred\x1b[0m", title="t", width=10) == wanted

@@ -16,7 +16,8 @@ def explain(
     name: Annotated[str | None, typer.Argument(help=to_say("A rule, a cause or a source."))] = None,
 ) -> int:
     """Explain a rule, a cause or a source; without a name, list them all."""
-    from tallyhook.docs.explanations import index_text, on_terminal, page_text
+    from tallyhook.docs.pages import index_text, page_text
+    from tallyhook.docs.terminal import on_terminal
 
     print(on_terminal(index_text() if name is None else page_text(name)), end="")
     return OK

@@ -1,41 +1,80 @@
-"""The generated pages under docs/: one a rule, one a rating package, the demo as a picture."""
+"""Pages made of docstrings, descriptors and tables: one a rule, a cause, a source, a package."""
 
 from __future__ import annotations
 
-from dataclasses import replace
-from pathlib import Path
+from typing import Any
 
-from tallyhook.checking import check
-from tallyhook.docs.explanations import KINDS, rule_page
-from tallyhook.docs.picture import screen_svg
-from tallyhook.files import write_whole
-from tallyhook.packages.package import Package, built_in_packages, datasets_folder
-from tallyhook.reporting.terminal import report_screen
-from tallyhook.rules import all_rules
+from tallyhook.errors import TallyhookError
+from tallyhook.messages import say, to_say
+from tallyhook.packages.package import Package, built_in_packages
+from tallyhook.rules import Rule, all_rules
 
-__all__ = ["generated_pages", "package_page", "write_pages"]
+__all__ = ["RULE_KINDS", "index_text", "package_page", "page_text", "rule_list_page", "rule_page"]
 
-_WIDTH, _LINES = 96, 44  # of the picture of the demo
+RULE_KINDS = {
+    "stock": to_say("Rules on stock lists"),
+    "package": to_say("Rules on rating packages"),
+    "decision": to_say("Rules on decisions"),
+}
+"""The heading above each kind of rules."""
+
+_RECORDS = (
+    (to_say("Causes"), "vocabulary", "causes", "cause"),
+    (to_say("Sources"), "sources", "documents", "source"),
+)
+"""The tables whose rows have a page: heading, package, table, and the column of their names."""
 
 
-def generated_pages() -> dict[str, str]:
-    """Give every generated page by its path below docs/."""
-    pages: dict[str, str] = {}
-    for kind, heading in KINDS:
-        rules = all_rules(kind)
-        pages |= {f"rules/{rule.name}.md": rule_page(rule) for rule in rules}
-        lines = [f"# {heading}", ""]
-        lines += [
-            f"- [{rule.name}]({rule.name}.md) ({rule.severity}): {rule.title}" for rule in rules
-        ]
-        pages[f"rules/{kind}.md"] = "\n".join(lines) + "\n"
-    for package in built_in_packages().values():
-        pages[f"packages/{package.name}.md"] = package_page(package)
-    report = check(datasets_folder() / "demo" / "harrow-and-pike.csv")
-    screen = report_screen(replace(report, file="harrow-and-pike.csv"), width=_WIDTH)
-    top = "\n".join(screen.splitlines()[:_LINES])
-    pages["demo.svg"] = screen_svg(top, title="tallyhook check", width=_WIDTH)
-    return pages
+def index_text() -> str:
+    """List every rule, cause and source, a line each."""
+    blocks = [
+        [say(heading), *(f"  {r.name} ({r.severity}): {r.title}" for r in all_rules(kind))]
+        for kind, heading in RULE_KINDS.items()
+    ]
+    packages = built_in_packages()
+    for heading, package, table, key in _RECORDS:
+        rows = packages[package][table].iter_rows(named=True)
+        blocks.append([say(heading), *(f"  {row[key]}: {row['title']}" for row in rows)])
+    return "\n\n".join("\n".join(block) for block in blocks) + "\n"
+
+
+def page_text(name: str) -> str:
+    """Give the page of a rule, a cause or a source.
+
+    Raises
+    ------
+    TallyhookError
+        There is nothing of that name.
+    """
+    for kind in RULE_KINDS:
+        for rule in all_rules(kind):
+            if rule.name == name:
+                return rule_page(rule)
+    packages = built_in_packages()
+    for _, package, table, key in _RECORDS:
+        for row in packages[package][table].iter_rows(named=True):
+            if row[key] == name:
+                return _record_page(row)
+    raise TallyhookError(
+        say("there is no rule, cause or source '{name}'", name=name),
+        next_step=say("'tallyhook explain' lists them"),
+    )
+
+
+def rule_page(rule: Rule) -> str:
+    """Write a rule's page as Markdown."""
+    head = say("Severity: {severity}. Since {version}.", severity=rule.severity, version=rule.since)
+    parts = [f"# {rule.name}", "", rule.title, "", head]
+    for heading, text in rule.sections.items():
+        parts += ["", f"## {heading}", text]
+    return "\n".join(parts) + "\n"
+
+
+def rule_list_page(kind: str) -> str:
+    """Write the page that lists the rules of a kind, each with a link to its own."""
+    lines = [f"# {say(RULE_KINDS[kind])}", ""]
+    lines += [f"- [{r.name}]({r.name}.md) ({r.severity}): {r.title}" for r in all_rules(kind)]
+    return "\n".join(lines) + "\n"
 
 
 def package_page(package: Package) -> str:
@@ -55,11 +94,17 @@ def package_page(package: Package) -> str:
             "",
             f"## {resource.name}",
             "",
-            f"{entry.get('title', '')}. {rows} rows, key: {', '.join(resource.key)}.",
+            say(
+                "{title}. {n} rows, key: {key}.",
+                title=entry.get("title", ""),
+                n=rows,
+                key=", ".join(resource.key),
+            ),
         ]
         if entry.get("description"):
             lines += ["", str(entry["description"])]
-        lines += ["", "| column | type | unit | meaning |", "| --- | --- | --- | --- |"]
+        heads = (say("column"), say("type"), say("unit"), say("meaning"))
+        lines += ["", f"| {' | '.join(heads)} |", "| --- | --- | --- | --- |"]
         for name, field in resource.fields.items():
             meaning = field.get("description") or field.get("title", "")
             lines.append(
@@ -68,17 +113,5 @@ def package_page(package: Package) -> str:
     return "\n".join(lines) + "\n"
 
 
-def write_pages(folder: Path) -> list[Path]:
-    """Write the pages below a folder; pages of rules that are gone are removed."""
-    pages = generated_pages()
-    for sub in ("rules", "packages"):
-        (folder / sub).mkdir(parents=True, exist_ok=True)
-        for old in (folder / sub).glob("*.md"):
-            if f"{sub}/{old.name}" not in pages:
-                old.unlink()
-    written = []
-    for name, text in pages.items():
-        path = folder / name
-        write_whole(path, text)
-        written.append(path)
-    return written
+def _record_page(row: dict[str, Any]) -> str:
+    return "".join(f"{key}: {value}\n" for key, value in row.items() if value not in (None, ""))
