@@ -216,7 +216,7 @@ def _fifth(kg: float, **fields: str) -> dict[str, str]:
 @pytest.mark.parametrize(
     ("kg", "wrong"),
     # 20 mm: 8,000 kg by the fit; 1.35 times is 10,800, and its inverse 5,926
-    [(8000, False), (10790, False), (10810, True), (5930, False), (5920, True)],
+    [(8000, False), (10800, False), (10810, True), (5930, False), (5920, True)],
 )
 def test_a_rating_that_lies_a_third_off_its_series(kg: float, wrong: bool, ask: Any) -> None:
     assert _rows(ask(SERIES, *SORTING, _fifth(kg))) == ([6] if wrong else [])
@@ -262,6 +262,10 @@ def test_a_row_that_stands_often_in_the_list_counts_often(ask: Any) -> None:
     assert ask(SERIES, *few) == []
     often = [row | {"times": "9"} for row in few[:2]]
     assert _rows(ask(SERIES, *often, *few[2:])) == [4, 5, 6]
+
+
+def test_the_smallest_sizes_are_points_of_a_series_too(ask: Any) -> None:
+    assert _rows(ask(SERIES, *SORTING, _fifth(50, size_mm="0.5"))) == [6]
 
 
 def test_a_size_of_nought_is_no_point_of_a_series(ask: Any) -> None:
