@@ -11,7 +11,7 @@ from tallyhook.errors import PackageError
 from tallyhook.explaining.candidates import Knowledge
 from tallyhook.explaining.mistakes import PREDICTED, SLIPS, Prediction
 from tallyhook.explaining.mistakes.register import mistake
-from tallyhook.explaining.nature import causes_of, pair_of
+from tallyhook.explaining.nature import causes_of
 from tallyhook.packages.package import Package
 from tallyhook.rules import all_rules
 
@@ -61,12 +61,10 @@ def test_no_number_is_left_unexplained_by_two_names(table: pl.DataFrame) -> None
 
 
 def test_two_mistakes_that_meet_are_rarer_than_either(known: Knowledge) -> None:
-    causes = known.causes
-    for unit in causes.halves("unit"):
-        for line in causes.halves("line"):
-            both = pair_of(causes, unit, line)
-            assert both.name == f"{unit.name} and {line.name}"
-            assert both.prior < 0.1 * min(unit.prior, line.prior)
+    assert len(known.causes.pairs) == 8  # four mistakes of the unit, two of the line
+    for unit, line, both in known.causes.pairs:
+        assert both.name == f"{unit.name} and {line.name}"
+        assert both.prior < 0.1 * min(unit.prior, line.prior)
 
 
 def test_a_rule_names_causes_of_the_table(table: pl.DataFrame) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from operator import itemgetter
 from typing import Any
@@ -10,7 +10,7 @@ from typing import Any
 from tallyhook.explaining.facts import TradeFacts
 from tallyhook.explaining.likelihood import FURTHEST, evidence, written_as
 from tallyhook.explaining.mistakes import PREDICTED, Prediction
-from tallyhook.explaining.nature import Cause, Causes, pair_of
+from tallyhook.explaining.nature import Cause, Causes
 from tallyhook.explaining.series import RatingSeries
 from tallyhook.explaining.writings import slips, writings
 from tallyhook.matching.claims import CLAIM_COLUMNS, Item
@@ -88,39 +88,48 @@ def predictions(part: Item, known: Knowledge) -> dict[str, list[Prediction]]:
 def _of_item(
     item: Item, made: Mapping[str, Sequence[Prediction]], known: Knowledge
 ) -> list[Candidate]:
-    causes = known.causes
-    single = ((causes.by_name[name], predicted) for name, predicted in made.items())
-    found = list(_fitting(single, item, known))
-    if not found:
+    causes = known.causes.by_name
+    near = _net(item)
+    single = ((causes[name], [p for p in found if near(p.kg)]) for name, found in made.items())
+    candidates = list(_fitting(single, item, known))
+    if not candidates:
         pairs = (
-            (pair_of(causes, unit, line), _both(made.get(unit.name, ()), made.get(line.name, ())))
-            for unit in causes.halves("unit")
-            for line in causes.halves("line")
+            (pair, _both(made.get(unit.name, ()), made.get(line.name, ()), near))
+            for unit, line, pair in known.causes.pairs
         )
-        found = list(_fitting(pairs, item, known))
-    return found
+        candidates = list(_fitting(pairs, item, known))
+    return candidates
 
 
-def _both(units: Sequence[Prediction], lines: Sequence[Prediction]) -> Iterator[Prediction]:
+def _net(item: Item) -> Callable[[float], bool]:
+    """Whether a predicted load is near enough to the number of an item to be looked at."""
+    kg = item["wll_value"] * factor(item["wll_unit"], "kg")
+    least, most = kg / (1 + _NET), kg / (1 - _NET)
+    return lambda predicted_kg: least < predicted_kg < most
+
+
+def _both(
+    units: Sequence[Prediction], lines: Sequence[Prediction], near: Callable[[float], bool]
+) -> list[Prediction]:
     """Predict what a mistake of the unit makes of the ratings of a wrong line."""
     turns = {round(p.kg / p.meant.kg, 9): p for p in units if p.share >= _LEAST_SHARE_IN_A_PAIR}
-    for times, unit in turns.items():
-        for line in lines:
-            yield Prediction(
-                kg=line.kg * times,
-                meant=line.meant,
-                share=line.share * unit.share,
-                how=say("{one}, and {other}", one=line.how, other=unit.how),
-            )
+    return [
+        Prediction(
+            kg=line.kg * times,
+            meant=line.meant,
+            share=line.share * unit.share,
+            how=say("{one}, and {other}", one=line.how, other=unit.how),
+        )
+        for times, unit in turns.items()
+        for line in lines
+        if near(line.kg * times)
+    ]
 
 
 def _fitting(
-    made: Iterable[tuple[Cause, Iterable[Prediction]]], item: Item, known: Knowledge
+    found: Iterable[tuple[Cause, Sequence[Prediction]]], item: Item, known: Knowledge
 ) -> Iterator[Candidate]:
-    kg = item["wll_value"] * factor(item["wll_unit"], "kg")
-    least, most = kg / (1 + _NET), kg / (1 - _NET)
-    for cause, predicted in made:
-        near = [p for p in predicted if least < p.kg < most]
+    for cause, near in found:
         if near and (candidate := _candidate(cause, near, item, known)):
             yield candidate
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from tallyhook.explaining.series import RatingSeries, table_unit
 from tallyhook.explaining.weigh import Verdict
@@ -15,8 +15,7 @@ __all__ = ["Explanation", "explanation"]
 _AMERICAN, _METRIC = "us-chain", "european"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Explanation:
+class Explanation(NamedTuple):  # made by the ten thousand, and put into a frame as it is
     """What is said of a contradicted load, named as the fields of a finding."""
 
     cause: str
@@ -106,7 +105,8 @@ def _notes(verdict: Verdict, item: Item, shown: Rating, ratio: float) -> list[st
             )
             if _strictest(item) is None
             else say(
-                "the line its angle counts from is not said: the rating named here is for {angle} degrees to the vertical",
+                "the line its angle counts from is not said: "
+                "the rating named here is for {angle} degrees to the vertical",
                 angle=angle,
             )
         )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict
 from typing import Any
 
 import polars as pl
@@ -116,7 +115,7 @@ def _filled(wrong: pl.DataFrame, distinct: pl.DataFrame, known: Knowledge) -> pl
     """Fill the rating findings with the explanations of their items."""
     contradicted = distinct.filter(pl.col("outcome") == "contradicted")
     explained = pl.DataFrame(
-        [asdict(each) for each in _explanations(contradicted, distinct, known)],
+        list(_explanations(contradicted, distinct, known)),
         schema=_EXPLANATION,
         orient="row",
     ).rename({name: f"own_{name}" for name in _EXPLANATION})

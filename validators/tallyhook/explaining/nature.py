@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import product
 
 import polars as pl
 
@@ -11,7 +12,7 @@ from tallyhook.errors import PackageError
 from tallyhook.explaining.mistakes import PREDICTED, SLIPS
 from tallyhook.messages import say
 
-__all__ = ["AND", "Cause", "Causes", "causes_of", "pair_of"]
+__all__ = ["AND", "Cause", "Causes", "causes_of"]
 
 AND = " and "
 """What stands between the names of two mistakes that meet in one row."""
@@ -41,19 +42,18 @@ class Cause:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Causes:
-    """Every cause by its name, and the one that stands for none."""
+    """Every cause by its name, the one that stands for none, and the pairs that can meet.
+
+    A pair is a mistake of the unit, one of the line of the table, and the two together.
+    """
 
     by_name: Mapping[str, Cause]
     unexplained: Cause
+    pairs: tuple[tuple[Cause, Cause, Cause], ...]
 
-    @property
-    def total_prior(self) -> float:
-        """The sum of all priors, which are weights and need not sum to one."""
-        return sum(cause.prior for cause in self.by_name.values())
-
-    def halves(self, part: str) -> list[Cause]:
-        """The causes that can be a half of a pair: of the ``unit``, or of the ``line``."""
-        return [cause for cause in self.by_name.values() if cause.half_of_pair == part]
+    def of_a_line(self) -> list[str]:
+        """The names of those that take another line of the table, as a shifted row does."""
+        return [cause.name for cause in self.by_name.values() if cause.half_of_pair == "line"]
 
     def once(self) -> list[str]:
         """The names of those that happen row by row, whatever their number."""
@@ -84,16 +84,19 @@ def causes_of(table: pl.DataFrame) -> Causes:
         raise _lacking(name, say("it is described and nothing predicts its number"))
     if len(unknown) != 1:
         raise _lacking(", ".join(unknown), say("one cause, and no more, stands for none"))
-    return Causes(by_name=by_name, unexplained=by_name[unknown[0]])
-
-
-def pair_of(causes: Causes, unit: Cause, line: Cause) -> Cause:
-    """Make the cause of two mistakes that meet in one row."""
-    return Cause(
-        name=f"{unit.name}{AND}{line.name}",
-        prior=_PAIR * unit.prior * line.prior / causes.total_prior,
-        reach="rating",
+    return Causes(
+        by_name=by_name, unexplained=by_name[unknown[0]], pairs=tuple(_pairs(by_name.values()))
     )
+
+
+def _pairs(causes: Collection[Cause]) -> Iterator[tuple[Cause, Cause, Cause]]:
+    total = sum(cause.prior for cause in causes)  # priors are weights and need not sum to one
+    units = [cause for cause in causes if cause.half_of_pair == "unit"]
+    lines = [cause for cause in causes if cause.half_of_pair == "line"]
+    for unit, line in product(units, lines):
+        prior = _PAIR * unit.prior * line.prior / total
+        name = f"{unit.name}{AND}{line.name}"
+        yield unit, line, Cause(name=name, prior=prior, reach="rating")
 
 
 def _cause(row: Mapping[str, str | float | None]) -> Cause:

@@ -265,7 +265,7 @@ def _runs_beside(order: pl.DataFrame, step: int, causes: Causes) -> list[list[in
         pl.col("low_kg").shift(step) * (1 - _ALIKE),
         pl.col("high_kg").shift(step) * (1 + _ALIKE),
     )
-    seems = [*(cause.name for cause in causes.halves("line")), causes.unexplained.name]
+    seems = [*causes.of_a_line(), causes.unexplained.name]
     ends = pl.col("fits").shift(-step) & ~pl.col("fits") & pl.col("cause").is_in(seems)
     begins = ~(_next_to(1) & pl.col("inside").shift()).fill_null(value=False)
     runs = (
