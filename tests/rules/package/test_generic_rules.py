@@ -289,7 +289,7 @@ def test_limit_is_not_a_round_number() -> None:
 
 
 def test_no_round_number_is_five_percent_from_another() -> None:
-    from tallyhook.rules.package.limit_is_not_a_round_number import FIRST_DIGITS, is_round
+    from tallyhook.rules.package._round_numbers import FIRST_DIGITS, is_round
 
     for number in FIRST_DIGITS:
         assert is_round(number, "1")

@@ -10,14 +10,12 @@ from tallyhook.errors import PackageError
 from tallyhook.messages import say
 from tallyhook.model.finding import FINDING_COLUMNS
 from tallyhook.packages.package import FIRST_ROW, Package
+from tallyhook.rules.package import SAME_FINDING
 
 __all__ = ["ODDITIES", "excused", "known_oddities"]
 
 ODDITIES = "known-oddities"
 """The table of a package that holds them."""
-
-_SAME = ["file", "rule", "item", "column", "observed"]
-"""What makes a finding the one that an oddity records."""
 
 _ENTRY = ("rule", "table", "key", "column", "observed", "reason", "source")
 """The columns of a known oddity."""
@@ -68,7 +66,7 @@ def known_oddities(packages: Mapping[str, Package], unanswered: Collection[str])
 def excused(findings: pd.DataFrame, oddities: pd.DataFrame) -> pd.DataFrame:
     """Give each finding with ``reason`` and ``reason_source`` of its oddity, null where none is."""
     # of two entries for one finding the first gives the reason; the schema reports the second
-    once = oddities.drop(columns="table").drop_duplicates(_SAME)
-    reasons = findings.merge(once, on=_SAME, how="left")
+    once = oddities.drop(columns="table").drop_duplicates(SAME_FINDING)
+    reasons = findings.merge(once, on=SAME_FINDING, how="left")
     reasons.index = findings.index
     return reasons[[*FINDING_COLUMNS, "reason", "reason_source"]]

@@ -14,7 +14,22 @@ from typing import Any
 
 import pandas as pd
 
-__all__ = ["beside", "findings", "half_up", "inches", "numbers", "those"]
+from tallyhook.messages import say
+
+__all__ = [
+    "SAME_FINDING",
+    "beside",
+    "findings",
+    "half_up",
+    "inches",
+    "numbers",
+    "say_each_row",
+    "those",
+    "unlike",
+]
+
+SAME_FINDING = ["file", "rule", "item", "column", "observed"]
+"""What makes a finding the one that a known oddity records."""
 
 
 def findings(
@@ -38,6 +53,7 @@ def findings(
         The column that is wrong; its value is what was observed unless `observed` is given.
     expected, observed, ratio, note : series or scalar
         Aligned with `broken` by index. The ratio of two numbers is computed when it is not given.
+        What was observed is the same in every language of output: known oddities record it.
     """
     found = pd.DataFrame(index=broken.index)
     found["row"] = broken.index
@@ -54,6 +70,33 @@ def findings(
         if name in broken:
             found[name] = broken[name]
     return found
+
+
+def unlike(
+    frame: pd.DataFrame, column: str, expected: pd.Series, *, within: float = 1e-9
+) -> pd.DataFrame:
+    """Find the rows whose value is not the expected one, give or take `within`.
+
+    A row without a value, or without an expected one, is not found.
+    """
+    broken = (frame[column] - expected).abs() > within
+    return findings(frame[broken], column=column, expected=expected[broken])
+
+
+def say_each_row(message: str, **parts: pd.Series) -> pd.Series:
+    """Give a message for every row of a frame; the parts are columns of it, empty where one is.
+
+    Examples
+    --------
+    >>> say_each_row("unit {unit}", unit=pd.Series(["kg", "t"])).to_list()
+    ['unit kg', 'unit t']
+    """
+    rows = pd.DataFrame(parts)
+    texts = [
+        None if any(map(pd.isna, values)) else say(message, **dict(zip(parts, values, strict=True)))
+        for values in rows.itertuples(index=False, name=None)
+    ]
+    return pd.Series(texts, index=rows.index, dtype=object)
 
 
 def beside(

@@ -8,8 +8,6 @@ from tallyhook.formulas import european_wll
 
 __all__ = ["unrounded_kg"]
 
-_GRADES = (40, 60, 80, 100)
-
 
 def unrounded_kg(frame: pd.DataFrame) -> pd.Series:
     """Give the unrounded rating of one leg for each row's grade and size [kg].
@@ -18,7 +16,14 @@ def unrounded_kg(frame: pd.DataFrame) -> pd.Series:
     the rule stopped.
     """
     loads = [
-        1000 * european_wll(size, int(grade)) if grade in _GRADES else float("nan")
+        _unrounded(float(size), int(grade))
         for grade, size in zip(frame["grade"], frame["size_mm"], strict=True)
     ]
     return pd.Series(loads, index=frame.index, dtype=float)
+
+
+def _unrounded(size_mm: float, grade: int) -> float:
+    try:
+        return 1000 * european_wll(size_mm, grade)
+    except ValueError:
+        return float("nan")

@@ -32,6 +32,7 @@ from __future__ import annotations
 
 import pandas as pd
 
+from tallyhook.messages import say
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.package import findings
@@ -56,8 +57,8 @@ def deduction_and_shortening_factor_disagree(
             findings(
                 lone.assign(table="grab-hooks.deductions"),
                 column="deduction_percent",
-                expected="what a shortening factor of its source leaves",
+                expected=say("what a shortening factor of its source leaves"),
             ),
-            findings(stray, column="factor", expected="what a deduction of its source leaves"),
+            findings(stray, column="factor", expected=say("what a deduction of its source leaves")),
         ]
     )

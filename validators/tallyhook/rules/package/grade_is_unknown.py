@@ -31,6 +31,7 @@ from __future__ import annotations
 
 import pandas as pd
 
+from tallyhook.messages import say
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.package import findings
@@ -41,4 +42,5 @@ def grade_is_unknown(values: pd.DataFrame, grades: pd.DataFrame) -> pd.DataFrame
     named = values[(values["column"] == "grade") & ~values["table"].str.startswith("vocabulary.")]
     unknown = named[~named["value"].isin(grades["grade"].astype(float))]
     known = ", ".join(str(g) for g in sorted(set(grades["grade"].astype(int))))
-    return findings(unknown, column="grade", observed=unknown["value"], expected=f"one of {known}")
+    expected = say("one of {grades}", grades=known)
+    return findings(unknown, column="grade", observed=unknown["value"], expected=expected)

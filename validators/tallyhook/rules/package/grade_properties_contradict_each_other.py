@@ -37,9 +37,11 @@ from __future__ import annotations
 
 import pandas as pd
 
+from tallyhook.messages import say
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
-from tallyhook.rules.package import beside, findings, numbers
+from tallyhook.rules.package import beside, findings, numbers, unlike
+from tallyhook.rules.package._round_numbers import A_ROUND_NUMBER
 
 # whose heat table holds for a scheme's grades
 _HEAT = {"us-chain": ["asme-b30-9"], "european": ["en-818-6", "european-grade-10-practice"]}
@@ -54,27 +56,20 @@ def grade_properties_contradict_each_other(
     # the European tables that were read print no elongation
     elongation = numbers(grades["overhead_lifting"], {"yes": 20.0, "no": 15.0})
     parts = [
-        _unlike(grades, "breaking_stress_n_mm2", stress),
-        _unlike(grades, "design_factor", factor),
-        _unlike(grades, "elongation_percent", elongation),
-        _unlike(grades, "temperature_max_c", _full_up_to(grades, heat), within=1.0),
+        unlike(grades, "breaking_stress_n_mm2", stress),
+        unlike(grades, "design_factor", factor),
+        unlike(grades, "elongation_percent", elongation),
+        unlike(grades, "temperature_max_c", _full_up_to(grades, heat), within=1.0),
     ]
     law = grades[grades["scheme"] == "us-tiedown"]
     chain = grades[grades["scheme"] == "us-chain"]
     both = beside(law, chain, ["grade"], ["proof_to_wll"])
-    parts.append(_unlike(both, "proof_to_wll", both["proof_to_wll_other"]))
+    parts.append(unlike(both, "proof_to_wll", both["proof_to_wll_other"]))
     for column in ("temperature_min_c", "temperature_max_c"):
         limit = grades[column]
         crooked = limit.notna() & ~(_round(limit, 0.0) | _round(limit * 1.8 + 32, 1.0))
-        parts.append(findings(grades[crooked], column=column, expected="a round number"))
+        parts.append(findings(grades[crooked], column=column, expected=say(A_ROUND_NUMBER)))
     return pd.concat(parts)
-
-
-def _unlike(
-    frame: pd.DataFrame, column: str, expected: pd.Series, within: float = 1e-9
-) -> pd.DataFrame:
-    broken = (frame[column] - expected).abs() > within
-    return findings(frame[broken], column=column, expected=expected[broken])
 
 
 def _full_up_to(grades: pd.DataFrame, heat: pd.DataFrame) -> pd.Series:

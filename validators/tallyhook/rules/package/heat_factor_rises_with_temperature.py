@@ -26,10 +26,11 @@ from __future__ import annotations
 
 import pandas as pd
 
+from tallyhook.messages import say
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.package import findings, those
-from tallyhook.rules.package.limit_is_not_a_round_number import is_round
+from tallyhook.rules.package._round_numbers import A_ROUND_NUMBER, is_round
 
 
 @rule(severity=ERROR, reads="use.heat-factors", since="0.1.0")
@@ -64,5 +65,5 @@ def heat_factor_rises_with_temperature(heat: pd.DataFrame) -> pd.DataFrame:
     )
     for column in ("temperature_from_c", "temperature_to_c"):
         crooked = (pd.notna(v) and not is_round(float(v), "degC") for v in ladder[column])
-        parts.append(findings(those(ladder, crooked), column=column, expected="a round number"))
+        parts.append(findings(those(ladder, crooked), column=column, expected=say(A_ROUND_NUMBER)))
     return pd.concat(parts)

@@ -28,7 +28,7 @@ import pandas as pd
 
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
-from tallyhook.rules.package import findings, numbers
+from tallyhook.rules.package import findings, numbers, unlike
 
 BASKET = {"round": 2.0, "square": 1.0}
 STRAIGHT_THROUGH = 180.0
@@ -50,13 +50,8 @@ def hitch_factor_is_out_of_order(hitches: pd.DataFrame) -> pd.DataFrame:
     return pd.concat(
         [
             findings(ladder[falls], column="factor", expected=sharper[falls]),
-            _unlike(hitches, "choke_angle_from_deg", low),
-            _unlike(hitches, "choke_angle_to_deg", high),
-            _unlike(hitches, "factor", basket),
+            unlike(hitches, "choke_angle_from_deg", low),
+            unlike(hitches, "choke_angle_to_deg", high),
+            unlike(hitches, "factor", basket),
         ]
     )
-
-
-def _unlike(frame: pd.DataFrame, column: str, expected: pd.Series) -> pd.DataFrame:
-    broken = (frame[column] - expected).abs() > 1e-9
-    return findings(frame[broken], column=column, expected=expected[broken])

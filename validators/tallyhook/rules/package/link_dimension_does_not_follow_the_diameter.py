@@ -43,6 +43,7 @@ from __future__ import annotations
 
 import pandas as pd
 
+from tallyhook.messages import say
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.package import findings, half_up
@@ -91,7 +92,7 @@ def link_dimension_does_not_follow_the_diameter(
     middle = american["size_mm"] * (bands["low"] + bands["high"]) / 2
     return pd.concat(
         [
-            findings(dimensions[~rated], column="size_mm", expected="a size that is rated"),
+            findings(dimensions[~rated], column="size_mm", expected=say("a size that is rated")),
             findings(european[wrong], column="value_mm", expected=frame["expected"][wrong]),
             findings(american[outside], column="value_mm", expected=middle[outside]),
         ]

@@ -30,6 +30,7 @@ from __future__ import annotations
 
 import pandas as pd
 
+from tallyhook.messages import say
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.package import beside, findings
@@ -46,7 +47,9 @@ def load_position_disagrees_with_the_rating(
     unlike = ~unknown & ((both["factor"] - both["ratio_to_full"]).abs() > 1e-9)
     return pd.concat(
         [
-            findings(both[unknown], column="load_t", expected="a rating of a hook of this form"),
+            findings(
+                both[unknown], column="load_t", expected=say("a rating of a hook of this form")
+            ),
             findings(both[unlike], column="factor", expected=both["ratio_to_full"][unlike]),
         ]
     )

@@ -29,20 +29,23 @@ from __future__ import annotations
 
 import pandas as pd
 
+from tallyhook.messages import say, to_say
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
-from tallyhook.rules.package import findings
+from tallyhook.rules.package import SAME_FINDING, findings, say_each_row
 
-SAME = ["file", "rule", "item", "column", "observed"]
+_RECORDED = to_say("{item}, {column} {value}")
 
 
 @rule(severity=ERROR, reads=("known-oddities", "findings"), since="0.1.0")
 def oddity_no_longer_occurs(oddities: pd.DataFrame, found: pd.DataFrame) -> pd.DataFrame:
-    occurs = pd.MultiIndex.from_frame(found[SAME].astype(str))
-    gone = oddities[~pd.MultiIndex.from_frame(oddities[SAME].astype(str)).isin(occurs)]
+    occurs = pd.MultiIndex.from_frame(found[SAME_FINDING].astype(str))
+    gone = oddities[~pd.MultiIndex.from_frame(oddities[SAME_FINDING].astype(str)).isin(occurs)]
     return findings(
         gone,
         column="rule",
-        expected="this finding, with this value",
-        note=gone["item"] + ", " + gone["column"] + " " + gone["observed"],
+        expected=say("this finding, with this value"),
+        note=say_each_row(
+            _RECORDED, item=gone["item"], column=gone["column"], value=gone["observed"]
+        ),
     )

@@ -26,9 +26,12 @@ from __future__ import annotations
 
 import pandas as pd
 
+from tallyhook.messages import say, to_say
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
-from tallyhook.rules.package import findings
+from tallyhook.rules.package import findings, say_each_row
+
+_KEY = to_say("key {key}")
 
 
 @rule(severity=ERROR, reads="derived", since="0.1.0")
@@ -41,6 +44,6 @@ def printed_and_data_disagree(derived: pd.DataFrame) -> pd.DataFrame:
         wrong,
         column=wrong["column"],
         observed=wrong["data"].fillna("no such row"),
-        expected=wrong["printed"].fillna("no such row"),
-        note=("key " + wrong["key"]).where(wrong["key"] != ""),
+        expected=wrong["printed"].fillna(say("no such row")),
+        note=say_each_row(_KEY, key=wrong["key"]).where(wrong["key"] != ""),
     )

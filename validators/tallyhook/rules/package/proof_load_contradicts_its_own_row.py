@@ -26,10 +26,13 @@ from __future__ import annotations
 
 import pandas as pd
 
+from tallyhook.messages import to_say
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
-from tallyhook.rules.package import findings, numbers
+from tallyhook.rules.package import findings, numbers, say_each_row
 from tallyhook.units import factor
+
+_BELOW = to_say("the step below ends with a proof load of {load:g}")
 
 
 @rule(severity=ERROR, reads="hooks.proof-loads", since="0.1.0")
@@ -81,5 +84,5 @@ def _steps(
     return findings(
         loads.loc[broken],
         column="proof_excess_printed",
-        expected=ends[broken].map("the step below ends with a proof load of {:g}".format),
+        expected=say_each_row(_BELOW, load=ends[broken]),
     )

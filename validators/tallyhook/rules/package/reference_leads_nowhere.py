@@ -31,9 +31,12 @@ from __future__ import annotations
 
 import pandas as pd
 
+from tallyhook.messages import to_say
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
-from tallyhook.rules.package import findings
+from tallyhook.rules.package import findings, say_each_row
+
+_TARGET = to_say("a value of {target}")
 
 
 @rule(severity=ERROR, reads=("references", "targets"), since="0.1.0")
@@ -44,5 +47,5 @@ def reference_leads_nowhere(references: pd.DataFrame, targets: pd.DataFrame) -> 
         lost,
         column=lost["column"],
         observed=lost["value"],
-        expected="a value of " + lost["refers_to"],
+        expected=say_each_row(_TARGET, target=lost["refers_to"]),
     )

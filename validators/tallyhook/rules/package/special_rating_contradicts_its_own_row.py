@@ -36,9 +36,10 @@ from __future__ import annotations
 
 import pandas as pd
 
+from tallyhook.messages import say
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
-from tallyhook.rules.package import beside, findings, numbers
+from tallyhook.rules.package import beside, findings, numbers, unlike
 from tallyhook.units import factor
 
 
@@ -59,15 +60,12 @@ def special_rating_contradicts_its_own_row(
     lone = matched["size_mm"].notna() & chain.isna()
     return pd.concat(
         [
-            findings(matched[lone], column="size_mm", expected="a size of chain of that grade"),
-            _unlike(hooks, "wll_kg", printed * to_kg, 0.01),
-            _unlike(hooks, "wll_lb", printed * to_lb, 0.01),
-            _unlike(matched, "wll_kg", chain, 0.01),
-            _unlike(hooks, "ratio_to_full", share, 0.0006),
+            findings(
+                matched[lone], column="size_mm", expected=say("a size of chain of that grade")
+            ),
+            unlike(hooks, "wll_kg", printed * to_kg, within=0.01),
+            unlike(hooks, "wll_lb", printed * to_lb, within=0.01),
+            unlike(matched, "wll_kg", chain, within=0.01),
+            unlike(hooks, "ratio_to_full", share, within=0.0006),
         ]
     )
-
-
-def _unlike(frame: pd.DataFrame, column: str, expected: pd.Series, within: float) -> pd.DataFrame:
-    broken = (frame[column] - expected).abs() > within
-    return findings(frame[broken], column=column, expected=expected[broken])

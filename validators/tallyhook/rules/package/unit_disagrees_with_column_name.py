@@ -27,24 +27,14 @@ from __future__ import annotations
 
 import pandas as pd
 
+from tallyhook.messages import say, to_say
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
-from tallyhook.rules.package import findings
+from tallyhook.rules.package import findings, say_each_row
+from tallyhook.rules.package._names import unit_of_name
 from tallyhook.units import is_unit
 
-ENDINGS = {
-    "_n_mm2": "N/mm2",
-    "_percent": "percent",
-    "_deg": "deg",
-    "_kg": "kg",
-    "_lb": "lb",
-    "_mm": "mm",
-    "_in": "in",
-    "_kn": "kN",
-    "_t": "t",
-    "_c": "degC",
-    "_f": "degF",
-}
+_UNIT = to_say("unit {unit}")
 
 
 @rule(severity=ERROR, reads="fields", since="0.1.0")
@@ -57,7 +47,7 @@ def unit_disagrees_with_column_name(fields: pd.DataFrame) -> pd.DataFrame:
             numeric[wrong_unit],
             column=numeric["column"][wrong_unit],
             observed="unit " + numeric["unit"][wrong_unit].replace("", "missing"),
-            expected="unit " + named[wrong_unit].fillna("stated"),
+            expected=say_each_row(_UNIT, unit=named[wrong_unit].fillna(say("stated"))),
         )
     ]
     known = {unit: is_unit(unit) for unit in numeric["unit"].unique() if unit}
@@ -67,7 +57,7 @@ def unit_disagrees_with_column_name(fields: pd.DataFrame) -> pd.DataFrame:
             strange,
             column=strange["column"],
             observed="unit " + strange["unit"],
-            expected="a unit of measure",
+            expected=say("a unit of measure"),
         )
     )
     for part in ("title", "example"):
@@ -77,12 +67,7 @@ def unit_disagrees_with_column_name(fields: pd.DataFrame) -> pd.DataFrame:
                 lacks,
                 column=lacks["column"],
                 observed=f"{part} missing",
-                expected=f"{part} in the schema",
+                expected=say("{part} in the schema", part=part),
             )
         )
     return pd.concat(parts)
-
-
-def unit_of_name(column: str) -> str | None:
-    """Give the unit that a column's name ends in, if any."""
-    return next((unit for end, unit in ENDINGS.items() if column.endswith(end)), None)

@@ -24,10 +24,12 @@ from __future__ import annotations
 
 import pandas as pd
 
+from tallyhook.messages import say
 from tallyhook.model.finding import ERROR
 from tallyhook.packages.descriptors import KNOWN_BY
 from tallyhook.rules import rule
 from tallyhook.rules.package import findings
+from tallyhook.wording import or_list
 
 
 @rule(severity=ERROR, reads="values", since="0.1.0")
@@ -39,7 +41,7 @@ def value_without_source(values: pd.DataFrame) -> pd.DataFrame:
         bad = published[~good]
         # one finding a row: its numbers share the columns
         bad = bad.reset_index().drop_duplicates(["row", "table"]).set_index("row")
-        expected = " or ".join(KNOWN_BY) if name == "known_by" else f"a {name}"
+        expected = or_list(KNOWN_BY) if name == "known_by" else say("a {name}", name=name)
         parts.append(
             findings(bad, column=name, observed=bad[name], expected=expected).drop(
                 columns=["source", "locator"]

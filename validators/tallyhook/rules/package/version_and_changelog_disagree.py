@@ -24,6 +24,7 @@ from __future__ import annotations
 
 import pandas as pd
 
+from tallyhook.messages import say
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.package import findings, those
@@ -43,12 +44,12 @@ def version_and_changelog_disagree(versions: pd.DataFrame) -> pd.DataFrame:
             findings(
                 wrong,
                 column="version",
-                expected=wrong["changelog_version"].replace("", "a heading in CHANGELOG.md"),
+                expected=wrong["changelog_version"].replace("", say("a heading in CHANGELOG.md")),
             ),
             findings(
                 disordered,
                 column="changelog_version",
-                expected="a lower version than the heading above",
+                expected=say("a lower version than the heading above"),
             ),
         ]
     )

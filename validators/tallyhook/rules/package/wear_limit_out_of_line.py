@@ -32,6 +32,7 @@ from __future__ import annotations
 
 import pandas as pd
 
+from tallyhook.messages import say
 from tallyhook.model.finding import WARNING
 from tallyhook.rules import rule
 from tallyhook.rules.package import findings
@@ -55,7 +56,7 @@ def wear_limit_out_of_line(wear: pd.DataFrame) -> pd.DataFrame:
     return pd.concat(
         [
             findings(wear[off], column="max_wear_in", expected=expected[off].round(3)),
-            findings(alone, column="max_wear_in", expected="the limit of another document"),
+            findings(alone, column="max_wear_in", expected=say("the limit of another document")),
         ]
     )
 
