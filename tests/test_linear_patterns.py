@@ -16,7 +16,7 @@ import pytest
 import tallyhook
 from fuzzing.patterns import Use, superlinear, uses
 from tallyhook.errors import TallyhookError
-from tallyhook.model.sheet import LARGEST_CELL
+from tallyhook.reading.shape import LARGEST_CELL
 
 ROOT = Path(__file__).resolve().parents[1]
 

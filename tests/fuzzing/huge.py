@@ -230,7 +230,7 @@ def blanks_of_ods(times: int) -> bytes:
 
 def long_text_of_ods(times: int) -> bytes:
     """A cell as long as one may be, in so many equal rows."""
-    from tallyhook.model.sheet import LARGEST_CELL
+    from tallyhook.reading.shape import LARGEST_CELL
 
     row = b'</table:table-row><table:table-row table:number-rows-repeated="%d">' % times
     cell = _FILLED + b"><text:p>" + b"x" * LARGEST_CELL + b"</text:p></table:table-cell>"

@@ -112,7 +112,7 @@ def _watch(wrote: list[str], box: Path, event: str, args: tuple[object, ...]) ->
         writes = isinstance(flags, int) and flags & (os.O_WRONLY | os.O_RDWR | os.O_CREAT)
         if writes and not isinstance(path, int) and not str(path).startswith((str(box), "/dev/")):
             wrote.append(f"open {path} {mode}")
-    elif event == "subprocess.Popen" and "tallyhook.reading.stored" in str(args[1]):
+    elif event == "subprocess.Popen" and "tallyhook.reading.workbook_worker" in str(args[1]):
         return  # workbooks are read in a process of their own
     elif event in ("socket.connect", "subprocess.Popen", "os.system", "os.exec"):
         wrote.append(f"{event} {args}")

@@ -90,7 +90,7 @@ def _long(folder: Path, out: Path, seed: int) -> None:
 
     path = made(folder / "list.csv", long_lists.long_list(seed))
     whole, _ = _told(path)
-    with _small_batches(BATCH=random.Random(seed).choice((7, 37)), _HEAD=1500, _SPREAD=0):
+    with _small_batches(BATCH=random.Random(seed).choice((7, 37)), _HEAD=1500, _PIECES=0):
         assert open_batches(path) is not None, "the list is not opened in batches"
         parts, streamed = _told(path)
     assert streamed or not long_lists.is_plain(seed), "a plain list is not streamed"

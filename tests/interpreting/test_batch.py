@@ -90,7 +90,7 @@ def test_what_a_batch_cannot_decide_changes_nothing(
 ) -> None:
     # nothing but the top is looked at beforehand, so that the batches themselves meet it
     monkeypatch.setattr(batches, "_HEAD", 4096)
-    monkeypatch.setattr(batches, "_SPREAD", 0)
+    monkeypatch.setattr(batches, "_PIECES", 0)
     lines = plain_lines()
     lines[place] = BREAKS[broken](place)
     path = tmp_path / "list.csv"
@@ -140,7 +140,7 @@ def test_nothing_is_lost_behind_a_quote_mark(
 ) -> None:
     if not seen:
         monkeypatch.setattr(batches, "_HEAD", 4096)
-        monkeypatch.setattr(batches, "_SPREAD", 0)
+        monkeypatch.setattr(batches, "_PIECES", 0)
     lines = [f'"P{n}",Lifting chain,8,80,2000' for n in range(1200)]
     cells = lines[1100].split(",")
     cells[column] = cell
@@ -153,7 +153,7 @@ def test_nothing_is_lost_behind_a_quote_mark(
 @pytest.mark.usefixtures("small_batches")
 def test_a_zero_byte_far_down_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(batches, "_HEAD", 4096)
-    monkeypatch.setattr(batches, "_SPREAD", 0)
+    monkeypatch.setattr(batches, "_PIECES", 0)
     path = tmp_path / "list.csv"
     path.write_text("\n".join([*plain_lines(), "P1,Lifting\0chain,10,80,3150"]) + "\n")
     with pytest.raises(StockListError, match="not a text file"):
@@ -191,7 +191,7 @@ def test_a_late_heading_of_a_group_rates_the_rows_below_it(
 ) -> None:
     # the sample ends before the heading, and each kind of row below it stood above it already
     monkeypatch.setattr(batches, "_HEAD", 4096)
-    monkeypatch.setattr(batches, "_SPREAD", 0)
+    monkeypatch.setattr(batches, "_PIECES", 0)
     lines = plain_lines()
     lines[3::10] = [f"P{n},Lifting chain,10,,4000" for n in range(3, 2001, 10)]
     lines.insert(place, "GRADE 80 CHAIN,,,,")
@@ -206,7 +206,7 @@ def test_a_late_heading_of_a_group_rates_the_rows_below_it(
 
 @pytest.fixture
 def batches_of_seven(small_batches: None, monkeypatch: pytest.MonkeyPatch) -> None:
-    for name, value in (("BATCH", 7), ("_HEAD", 400), ("_SPREAD", 0)):
+    for name, value in (("BATCH", 7), ("_HEAD", 400), ("_PIECES", 0)):
         monkeypatch.setattr(batches, name, value)
 
 
@@ -335,7 +335,7 @@ def test_any_mix_of_rows_gives_the_report_of_the_whole(rows: list[str], size: in
         patch.setattr(batches, "BATCH", size)
         # the batches meet what the sample has not seen
         patch.setattr(batches, "_HEAD", 1500)
-        patch.setattr(batches, "_SPREAD", 0)
+        patch.setattr(batches, "_PIECES", 0)
         path = Path(folder) / "list.csv"
         path.write_text("\n".join(lines) + "\n", encoding="utf-8")
         assert tallyhook.check(path).to_dict() == whole(path)

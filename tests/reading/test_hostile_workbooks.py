@@ -17,7 +17,7 @@ import pytest
 from fuzzing import xlsb
 from fuzzing.inputs import stock_list
 from tallyhook.errors import StockListError
-from tallyhook.reading import own_process
+from tallyhook.reading import workbook_process
 from tallyhook.reading.lists import read_list
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -128,7 +128,7 @@ def test_what_the_other_process_sends_is_taken_as_values_alone() -> None:
             return os.system, ("exit 1",)
 
     with pytest.raises(pickle.UnpicklingError):
-        own_process._Plain(io.BytesIO(pickle.dumps(("sheets", [Harm()])))).load()
+        workbook_process._PlainValues(io.BytesIO(pickle.dumps(("sheets", [Harm()])))).load()
 
 
 def test_a_workbook_is_read_wherever_tallyhook_was_imported_from(tmp_path: Path) -> None:
@@ -158,3 +158,17 @@ def test_a_reader_that_cannot_be_started_is_one_sentence(
     monkeypatch.setattr(sys, "executable", str(tmp_path / "gone"))
     with pytest.raises(StockListError, match="cannot be started"):
         read_list(OLD)
+
+
+def test_the_process_that_reads_workbooks_imports_nothing_heavy() -> None:
+    heavy = ("polars", "pandas", "numpy", "pyarrow")
+    program = f"import sys, tallyhook.reading.workbook_worker; print([m for m in {heavy} if m in sys.modules])"
+    run = subprocess.run(
+        [sys.executable, "-c", program],
+        env=os.environ | {"PYTHONPATH": str(ROOT / "validators")},
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=True,
+    )
+    assert run.stdout.strip() == "[]"

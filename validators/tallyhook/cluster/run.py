@@ -44,7 +44,7 @@ class _Cluster:
     run: str = field(default_factory=lambda: uuid4().hex[:8])
 
     def submit(self, task: str, number: int, function: Any, *args: Any) -> Any:
-        """Hand a task to the cluster; `number` tells it from others of its name."""
+        """Hand a task to the cluster; `number` makes its key different from others of its name."""
         key = f"tallyhook-{task}-{self.run}-{number}"
         return self.client.submit(function, *args, key=key, pure=False)
 

@@ -26,8 +26,8 @@ __all__ = [
     "Watched",
     "cluster_at",
     "cluster_here",
+    "different_files",
     "need_distributed",
-    "unlike_files",
     "versions_here",
 ]
 
@@ -35,26 +35,26 @@ ANSWER = 10.0
 """Seconds in which a scheduler has to answer."""
 PATIENCE = 60.0
 """Seconds that a check waits for a worker when all are gone: a nanny starts its own again."""
-LOOK = 2.0
-"""Seconds between two looks at the cluster while results are waited for."""
+INTERVAL = 2.0
+"""Seconds after which the state of the cluster is asked for again while results are waited for."""
 
 
 def versions_here() -> dict[str, str]:
-    """Give the versions that must be alike: findings and hashes of rows depend on them."""
+    """Give the versions that must be the same everywhere: findings and hashes depend on them."""
     return {"tallyhook": __version__, "polars": pl.__version__}
 
 
-def unlike_files(sizes: Mapping[str, int]) -> list[str]:
+def different_files(sizes: Mapping[str, int]) -> list[str]:
     """Give the files that are not there, or not with that size."""
-    unlike = []
+    different = []
     for path, size in sizes.items():
         try:
-            alike = Path(path).stat().st_size == size
+            same = Path(path).stat().st_size == size
         except OSError:
-            alike = False
-        if not alike:
-            unlike.append(path)
-    return unlike
+            same = False
+        if not same:
+            different.append(path)
+    return different
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,7 +112,7 @@ class Watched:
         alone = None
         while True:
             try:
-                wait(futures, timeout=LOOK)
+                wait(futures, timeout=INTERVAL)
                 return
             except TimeoutError:
                 pass
@@ -182,7 +182,7 @@ def cluster_at(address: str, paths: Sequence[str]) -> Iterator[Watched]:
     """
     from distributed import Client
 
-    # what goes wrong is said in one sentence here; dask's log tells it in pages
+    # what goes wrong is said in one sentence here; dask's log has pages of it
     logging.getLogger("distributed").setLevel(logging.CRITICAL)
     _identify(address)
     try:
@@ -218,7 +218,7 @@ def _identify(address: str) -> None:
             comm.abort()
 
     try:
-        told = asyncio.run(asyncio.wait_for(ask(), ANSWER + 1))
+        answer = asyncio.run(asyncio.wait_for(ask(), ANSWER + 1))
     except OSError as error:
         raise _no_scheduler(
             address, str(error) or say("silent for {seconds:.0f} s", seconds=ANSWER)
@@ -233,9 +233,9 @@ def _identify(address: str) -> None:
         # an address that is none, or another service: what that says can raise anything
         reason = str(error) if isinstance(error, ValueError) else "another service does"
         raise _no_scheduler(address, reason) from None
-    if not isinstance(told, dict) or told.get("type") != "Scheduler":
+    if not isinstance(answer, dict) or answer.get("type") != "Scheduler":
         raise _no_scheduler(address, "another service does")
-    if not told["workers"]:
+    if not answer["workers"]:
         raise StockListError(
             say("the scheduler has no workers"),
             where=address,
@@ -272,7 +272,7 @@ def _same_versions(client: Any, address: str) -> None:
 
 def _same_files(client: Any, paths: Sequence[str]) -> None:
     sizes = {path: Path(path).stat().st_size for path in paths}
-    for worker, unlike in client.run(unlike_files, sizes).items():
+    for worker, unlike in client.run(different_files, sizes).items():
         if unlike:
             raise StockListError(
                 say("the worker does not see the same file {file}", file=unlike[0])

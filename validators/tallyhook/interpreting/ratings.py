@@ -143,7 +143,7 @@ def _read_factor(cell: str) -> float | None:
     """Read "4", "4:1" or "4 to 1"."""
     head, colon, tail = cell.partition(":")
     words = cell.split()
-    if not colon and len(words) == len(("4", "to", "1")) and fold(words[1]) in words_for("range"):
+    if not colon and len(words) == 3 and fold(words[1]) in words_for("range"):
         head, colon, tail = words
     number = read_number(head.strip())
     if number is None or number.inch or (colon and tail.strip() != "1"):

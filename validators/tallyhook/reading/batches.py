@@ -1,7 +1,7 @@
 """Long files of one plain table, read in batches of rows.
 
 The head of the file and lines from all over it are read with the same care as any list; they
-tell the separator and the columns. The whole is then streamed, and believed only while every
+give the separator and the columns. The whole is then streamed, and believed only while every
 line becomes one row of no more cells than the sample has. A file that breaks this, or that holds
 what a batch alone cannot decide, raises `NotPlain` and is read as a whole instead.
 """
@@ -18,8 +18,9 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from tallyhook.errors import StockListError
-from tallyhook.model.sheet import LARGEST_CELL, Sheet, check_shape, number_rows
+from tallyhook.model.sheet import Sheet
 from tallyhook.reading.records import parquet_errors, text_series, typed_frame
+from tallyhook.reading.shape import LARGEST_CELL, check_shape, number_rows
 from tallyhook.reading.text import check_controls, text_frame
 
 if TYPE_CHECKING:
@@ -44,10 +45,10 @@ LONG_TABLE = 250_000
 """Rows from which a Parquet file is read in batches."""
 
 BATCH = 250_000
-_HEAD = 512 * 1024  # bytes at the top that are looked at
-_SPREAD, _PIECE = 64, 4096  # pieces looked at all over the rest, and their bytes
+_HEAD = 512 * 1024  # bytes taken from the top
+_PIECES, _PIECE = 64, 4096  # taken from all over the rest, and the bytes of each
 _BLOCK = 1024 * 1024
-_TOP = 2000  # rows at the top of a Parquet file that are looked at, and as many of the rest
+_TOP = 2000  # rows taken from the top of a Parquet file, and as many of the rest
 _FEW_GROUPS = 4
 
 
@@ -64,7 +65,7 @@ class Batches:
 
 
 def open_batches(path: Path) -> Batches | None:
-    """Look at a file; None when it is short, or of a kind that is read as a whole."""
+    """Open a long file for reading in batches; None when it is short or must be read as a whole."""
     try:
         size = path.stat().st_size
         with path.open("rb") as stream:
@@ -145,7 +146,7 @@ def parquet_sample(path: Path) -> Sheet:
         whole = file.iter_batches(batch_size=BATCH)
         parts += (batch.take(list(range(0, batch.num_rows, step))) for batch in whole)
     else:  # the first rows of groups all over the file are sample enough
-        chosen = sorted({n * groups // _SPREAD for n in range(_SPREAD)})
+        chosen = sorted({n * groups // _PIECES for n in range(_PIECES)})
         for group in chosen:
             parts += islice(
                 file.iter_batches(batch_size=_TOP // len(chosen), row_groups=[group]), 1
@@ -192,8 +193,8 @@ def _open_text(path: Path, size: int) -> Batches | None:
     with path.open("rb") as stream:
         head = stream.read(_HEAD)
         pieces = []
-        for n in range(_SPREAD):
-            stream.seek(_HEAD + (size - _HEAD - _PIECE) * n // _SPREAD)
+        for n in range(_PIECES):
+            stream.seek(_HEAD + (size - _HEAD - _PIECE) * n // _PIECES)
             pieces.append(b"".join(stream.read(_PIECE).splitlines(keepends=True)[1:-1]))
     top = head[: head.rfind(b"\n") + 1]
     if not top or b"\0" in head or head.startswith((b"\xef\xbb\xbf", b"\xff\xfe", b"\xfe\xff")):

@@ -1,7 +1,7 @@
 """Any file of a stock list, as sheets of text cells with the row numbers a person sees.
 
-What a file is shows in its first bytes, not in its name: workbooks, Parquet, JSON and text are
-told apart by content, so a CSV that is called ``.xls`` is read as what it is.
+What a file is shows in its first bytes, not in its name: whether it is a workbook, Parquet, JSON
+or text is decided by its content, so a CSV that is called ``.xls`` is read as what it is.
 """
 
 from __future__ import annotations
@@ -14,8 +14,9 @@ import polars as pl
 
 from tallyhook.errors import StockListError
 from tallyhook.messages import say, to_say
-from tallyhook.model.sheet import Sheet, check_shape, frame_of_rows, number_rows
+from tallyhook.model.sheet import Sheet
 from tallyhook.reading.records import cell_text, json_frame, parquet_frame, typed_frame
+from tallyhook.reading.shape import check_shape, frame_of_rows, number_rows
 from tallyhook.reading.text import decode, text_frame
 
 if TYPE_CHECKING:
@@ -182,7 +183,7 @@ def _from_pandas(frame: pd.DataFrame) -> pl.DataFrame:
     except Exception:  # a column of mixed types: arrow refuses it in several ways
         rows = [[cell_text(v) for v in row] for row in frame.itertuples(index=False)]
         found = frame_of_rows(rows, len(names))
-    # names may repeat in pandas but not in polars; a trailing zero-width mark keeps them apart
+    # names may repeat in pandas but not in polars; a trailing zero-width mark makes them different
     unique: dict[str, int] = {}
     labels = []
     for label in names:

@@ -14,7 +14,7 @@ import polars as pl
 
 from tallyhook.errors import StockListError
 from tallyhook.messages import say
-from tallyhook.model.sheet import check_width, frame_of_rows, number_rows
+from tallyhook.reading.shape import check_width, frame_of_rows, number_rows
 
 __all__ = [
     "cell_text",

@@ -13,7 +13,7 @@ import polars as pl
 
 from tallyhook.errors import StockListError
 from tallyhook.messages import say
-from tallyhook.model.sheet import LARGEST_CELL, MOST_COLUMNS, frame_of_rows, number_rows
+from tallyhook.reading.shape import LARGEST_CELL, MOST_COLUMNS, frame_of_rows, number_rows
 
 __all__ = ["check_controls", "decode", "separator", "text_frame"]
 

@@ -10,10 +10,11 @@ import polars as pl
 
 from tallyhook.errors import StockListError
 from tallyhook.messages import say
-from tallyhook.model.sheet import HIDDEN, Sheet, check_shape, frame_of_rows, number_rows
-from tallyhook.reading.own_process import sheets_apart
+from tallyhook.model.sheet import HIDDEN, Sheet
 from tallyhook.reading.records import cell_text
-from tallyhook.reading.stored import StoredSheet
+from tallyhook.reading.shape import check_shape, frame_of_rows, number_rows
+from tallyhook.reading.workbook_process import sheets_from_process
+from tallyhook.reading.workbook_worker import StoredSheet
 
 __all__ = ["read_workbook"]
 
@@ -28,7 +29,7 @@ def read_workbook(path: Path, *, sheet: str | None = None) -> list[Sheet]:
     """
     sheets = [
         found
-        for stored in sheets_apart(path, sheet)
+        for stored in sheets_from_process(path, sheet)
         if (found := _sheet_of(stored, path)) is not None
     ]
     if not sheets:

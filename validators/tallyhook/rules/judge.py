@@ -109,7 +109,7 @@ def sort_findings(findings: pl.DataFrame) -> pl.DataFrame:
 
 
 def _without_replaced(findings: pl.DataFrame) -> pl.DataFrame:
-    """Drop a finding where a more specific rule speaks of the same row and column."""
+    """Drop a finding where a more specific rule has one for the same row and column."""
     replaced = [
         {"by": each.name, "rule": name} for each in all_rules("stock") for name in each.instead_of
     ]

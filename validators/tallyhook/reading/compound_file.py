@@ -1,6 +1,6 @@
-"""A look into the old compound files (XLS) before a library follows their chains of sectors.
+"""A check of old compound files (XLS) before a library follows their chains of sectors.
 
-A chain that comes back to itself is followed without end, and fills the memory on the way.
+A library follows a chain that comes back to itself without end, and fills the memory on the way.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ _HEADER = struct.Struct("<30xH28xI4xI4x109I")
 def has_endless_chain(path: Path) -> bool:
     """Whether the sectors of a compound file are chained in a circle.
 
-    A file too damaged to tell has none; the library that opens it says what is wrong.
+    A file that is too damaged for an answer has none; the library that opens it says what is wrong.
     """
     data = path.read_bytes()
     if len(data) < 512:

@@ -1,7 +1,8 @@
-"""What a workbook (XLSX, XLSM, XLSB, XLS, ODS) has stored in its sheets, read by calamine.
+"""The process that reads a workbook (XLSX, XLSM, XLSB, XLS, ODS) by calamine, started for each one.
 
-Runs as a process of its own, with a bound on its memory: calamine believes what a damaged file
-says of its size, and ends the process when it cannot have that much. So nothing heavy is imported.
+Its memory is bounded: calamine believes what a damaged file says of its size, and ends the process
+when it cannot have that much. Nothing heavy is imported, so that it starts quickly.
+`tallyhook.reading.workbook_process` starts it and takes its answer.
 """
 
 from __future__ import annotations
@@ -19,9 +20,9 @@ import python_calamine as calamine
 
 from tallyhook.errors import StockListError
 from tallyhook.messages import in_language, say
-from tallyhook.model.sheet import sheet_place
-from tallyhook.reading.compound import has_endless_chain
-from tallyhook.reading.packed import damaged, locked, look_inside, refuse_large
+from tallyhook.model.place import sheet_place
+from tallyhook.reading.compound_file import has_endless_chain
+from tallyhook.reading.zipped_workbook import damaged, hidden_rows, locked, refuse_large
 
 __all__ = ["StoredSheet", "stored_sheets"]
 
@@ -53,7 +54,7 @@ def stored_sheets(path: Path, sheet: str | None) -> list[StoredSheet]:
     where = str(path)
     hidden: dict[str, frozenset[int]] = {}
     if zipfile.is_zipfile(path):
-        hidden = look_inside(path, where)
+        hidden = hidden_rows(path, where)
     elif has_endless_chain(path):
         raise damaged(where, say("its parts follow each other in a circle"))
     with _opened(path) as book:
@@ -73,7 +74,7 @@ def _opened(path: Path) -> calamine.CalamineWorkbook:
         raise locked(str(path)) from None
     except (KeyboardInterrupt, SystemExit):
         raise
-    except BaseException as error:  # several kinds, and panics, which are no Exception
+    except BaseException as error:  # several classes, and panics, which are no Exception
         raise damaged(str(path), error) from None
 
 

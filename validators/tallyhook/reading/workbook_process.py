@@ -13,15 +13,15 @@ from typing import Any
 
 from tallyhook.errors import StockListError
 from tallyhook.messages import say, spoken
-from tallyhook.reading.packed import damaged
-from tallyhook.reading.stored import StoredSheet
+from tallyhook.reading.workbook_worker import StoredSheet
+from tallyhook.reading.zipped_workbook import damaged
 
-__all__ = ["sheets_apart"]
+__all__ = ["sheets_from_process"]
 
 _LONGEST_S = 600  # a million rows take a minute
 
 
-def sheets_apart(path: Path, sheet: str | None) -> list[StoredSheet]:
+def sheets_from_process(path: Path, sheet: str | None) -> list[StoredSheet]:
     """Read the sheets of a workbook as `stored_sheets` does, in another process.
 
     Raises
@@ -33,7 +33,7 @@ def sheets_apart(path: Path, sheet: str | None) -> list[StoredSheet]:
     try:
         found_in = os.pathsep.join(p or str(Path.cwd()) for p in sys.path)
         run = subprocess.run(
-            [sys.executable, "-P", "-m", "tallyhook.reading.stored"],
+            [sys.executable, "-P", "-m", "tallyhook.reading.workbook_worker"],
             # in the input and not as arguments: a name may hold what an argument cannot
             input=json.dumps([where, sheet, spoken()]).encode(),
             stdout=subprocess.PIPE,
@@ -56,7 +56,7 @@ def sheets_apart(path: Path, sheet: str | None) -> list[StoredSheet]:
             next_step=say("save the list as CSV"),
         ) from None
     try:
-        kind, answer = _Plain(io.BytesIO(run.stdout)).load()
+        kind, answer = _PlainValues(io.BytesIO(run.stdout)).load()
     except (EOFError, pickle.UnpicklingError):
         reason = say("reading it takes more memory than a list needs, or breaks its reader")
         raise damaged(where, reason) from None
@@ -66,7 +66,7 @@ def sheets_apart(path: Path, sheet: str | None) -> list[StoredSheet]:
     return [StoredSheet(*each) for each in answer]
 
 
-class _Plain(pickle.Unpickler):
+class _PlainValues(pickle.Unpickler):
     """Takes values alone: of classes, the dates and times that a cell may hold."""
 
     def find_class(self, module: str, name: str) -> Any:

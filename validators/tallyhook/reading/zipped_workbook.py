@@ -1,4 +1,4 @@
-"""A look into a packed workbook (XLSX, XLSM, XLSB, ODS) before a library opens it.
+"""A check of a zipped workbook (XLSX, XLSM, XLSB, ODS) before a library opens it.
 
 Calamine lays a sheet out as one dense block, so a single stray cell in the last column of the last
 row would ask for more memory than there is: how far each sheet reaches is found out first, and so
@@ -18,9 +18,9 @@ from xml.parsers import expat
 
 from tallyhook.errors import StockListError
 from tallyhook.messages import say
-from tallyhook.model.sheet import sheet_place
+from tallyhook.model.place import sheet_place
 
-__all__ = ["damaged", "locked", "look_inside", "refuse_large"]
+__all__ = ["damaged", "hidden_rows", "locked", "refuse_large"]
 
 _MOST_BYTES = 4 * 2**30  # unpacked; a million rows of forty columns take less
 _MOST_RATIO = 400  # sheet XML packs to a tenth or a fiftieth, a bomb to a thousandth
@@ -29,7 +29,7 @@ _MOST_CELLS = 100_000_000
 _MOST_COLUMNS = 5000
 _BLOCK = 2**22
 _MOST_TEXT = 2**28  # characters of an ODS with all its repeats written out
-_MANIFEST = "META-INF/manifest.xml"  # of an ODS; it tells how its parts are encrypted
+_MANIFEST = "META-INF/manifest.xml"  # of an ODS; it says how its parts are encrypted
 _LONGEST_PIECE = 2**24  # bytes without the end of a tag; a cell holds 32,767 characters
 
 
@@ -52,7 +52,7 @@ def locked(where: str) -> StockListError:
     )
 
 
-def look_inside(path: Path, where: str) -> dict[str, frozenset[int]]:
+def hidden_rows(path: Path, where: str) -> dict[str, frozenset[int]]:
     """Refuse bombs and oversized sheets, and find the hidden rows of each sheet.
 
     Raises
