@@ -203,7 +203,7 @@ def test_lifting_is_allowed_where_a_word_allows_it(text: str, overhead: str | No
     [
         ("WLL per pair", "yes", None), ("Load each, not per pair", None, None), ("je Paar", "yes", None), ("Stückpreis, nicht je Paar", None, None), ("non par paire", None, None),
         ("Swivel hook without ball bearing", None, "positioning"), ("Swivel hook with ball bearing", None, "bearing"), ("Wirbelhaken ohne Kugellager", None, "positioning"), ("Haken ohne Wirbel", None, None),
-        ("Swivel hook, not to be turned under load", None, None), ("Swivel hook, does not rotate under load", None, "positioning"), ("Crochet à émerillon sans roulement", None, "positioning"), ("Gancho giratorio con rodamiento", None, "bearing"),
+        ("Swivel hook, not to be turned under load", None, "positioning"), ("Swivel hook, does not rotate under load", None, "positioning"), ("Crochet à émerillon sans roulement", None, "positioning"), ("Gancho giratorio con rodamiento", None, "bearing"),
     ],
 )  # fmt: skip
 def test_pairs_and_swivels_are_denied_alike(

@@ -6,16 +6,20 @@ from functools import cache
 
 from tallyhook.texts.scan import Context, Scan
 from tallyhook.vocabulary.blanks import is_blank
+from tallyhook.vocabulary.context import phrases_for
 from tallyhook.vocabulary.denials import DENIED, OPEN, SAID, affixed, answer_of
 from tallyhook.vocabulary.lexicon import Phrases, rows
 from tallyhook.vocabulary.tokens import fold
 
-__all__ = ["FLAGS", "find_flags", "flag_of", "read_flag", "says"]
+__all__ = ["FLAGS", "find_flags", "flag_of", "read_flag", "says", "turns_under_load"]
 
 FLAGS = ("latch", "cradle", "overhead", "swivel", "material", "hitch", "pair", "shortening")
 """The flags of an item."""
 
 _UNSAID, _NAMED = "unsaid", "named"
+
+_SPAN = 8
+"""Words of "turns freely under full load", with room for one or two more."""
 
 
 @cache
@@ -64,6 +68,24 @@ def says(text: str, flag: str) -> bool:
     return flag_of(Scan(text, Context()), flag) == ({"yes"}, False)
 
 
+def turns_under_load(scan: Scan) -> bool | None:
+    """Tell whether a text says or denies that a hook turns under load; None where it is open."""
+    said: set[str] = set()
+    for load in phrases_for("under load").find(scan.words):
+        for verb in phrases_for("turning").find(scan.words):
+            first, last = min(load.start, verb.start), max(load.end, verb.end)
+            if last - first > _SPAN or "" in scan.words[first:last]:
+                continue
+            start, end = scan.where[first], scan.where[last - 1] + 1
+            if any(scan.is_mark(k, ".!") for k in range(start, end)):
+                continue
+            inside = scan.denials.inside(start, end)
+            said.add(DENIED if inside else scan.denials.verdict(start, end).polarity)
+    if said == {SAID}:
+        return True
+    return False if said == {DENIED} else None
+
+
 def find_flags(scan: Scan, notes: list[tuple[str, str]]) -> dict[str, str | None]:
     """Read the flags of a text; where it contradicts itself a flag is None and noted."""
     out: dict[str, str | None] = dict.fromkeys(FLAGS)
@@ -76,7 +98,7 @@ def find_flags(scan: Scan, notes: list[tuple[str, str]]) -> dict[str, str | None
             notes.append((flag, f"the words name more than one ({shown})"))
         elif found:
             out[flag] = found.pop()
-    if out["swivel"] is None and flag_of(scan, "turning")[0] == {"no"}:
+    if out["swivel"] is None and turns_under_load(scan) is False:
         out["swivel"] = "positioning"
     return out
 

@@ -13,7 +13,7 @@ from tallyhook.vocabulary.context import length_units, phrases_for, units_with, 
 from tallyhook.vocabulary.lexicon import phrases, rows
 from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD
 
-__all__ = ["Grade", "find_grade", "read_grade"]
+__all__ = ["Grade", "find_grade", "marked_grades", "read_grade"]
 
 _SHORT = frozenset({"", "4", "6", "8", "10", "12"})
 
@@ -103,6 +103,21 @@ def find_grade(scan: Scan, *, material: bool = False) -> Grade:
     if doubtful:
         return Grade(note=f"'{doubtful}' may be more than one grade")
     return Grade()
+
+
+def marked_grades(scan: Scan) -> list[tuple[int, int, int]]:
+    """Give each grade that a mark in a text names, with the tokens of the mark."""
+    found: list[tuple[int, int, int]] = []
+    i = 0
+    while i < len(scan.tokens):
+        read = _prefixed(scan, i) or _lettered(scan, i)
+        if read is None:
+            i += 1
+            continue
+        rows_of = (_marks().get(mark) for mark in read[0])
+        found += [(int(r["grade"]), i, read[1]) for r in rows_of if r and r["grade"] is not None]
+        i = read[1]
+    return found
 
 
 @cache

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import polars as pl
+
+from tallyhook.texts.grades import marked_grades
+from tallyhook.texts.scan import Context, Scan
+from tallyhook.vocabulary.context import words_for
+from tallyhook.vocabulary.denials import SAID
+from tallyhook.vocabulary.lexicon import phrases
 
 __all__ = ["grades_named"]
 
-_GRADE = r"(?i)\b(?:g|gr|grade|gk|güteklasse|classe|clase)[ .]?-?(120|100|80|70|43|30)\b"
-
-# grade 7 and transport are names of grade 70 (49 CFR 393.108, ASTM A413); a size is none of them
-_SEVEN = r"(?i)\b(?:g|(?:gr|grade|gk|güteklasse|classe|clase)[ .]?-?)7\b"
-_TRANSPORT = r"(?i)\btransport (?:(?:grade|chain|grab|clevis|eye|slip|sling|safety) )*hooks?\b"
-_SIZE = r"(?i)\b7 ?(?:mm|cm|in|inch|\"|/\d+|[.,]\d+)"
-
-_DENIED = (
-    r"(?i)\b(?:not?|never|unlike|than|replac\w+|instead of|was|formerly|without|nicht|keine?|ohne|statt"
-    r"|ersetzt|sans|sin)(?: (?:a|an|the|for|use|or|with|any|(?:g|gr|grade)[ .]?-?\d{2,3}))* "
-)
+_FAR = 4
+"""Words that may stand between the name of a grade and the hook that has it."""
 
 
 def grades_named(*, but_denied: bool = False) -> pl.Expr:
@@ -24,16 +23,30 @@ def grades_named(*, but_denied: bool = False) -> pl.Expr:
 
     `but_denied` leaves out those that the words deny, as in "not G70".
     """
-    words = (
-        pl.col("item")
-        .fill_null("")
-        .str.replace_all(_SIZE, " ")
-        .str.replace_all(_SEVEN, "G70")
-        .str.replace_all(_TRANSPORT, "G70 hooks")
-    )
-    marks = (
-        (words.str.replace_all(_DENIED + _GRADE[4:], " ") if but_denied else words)
-        .str.extract_all(_GRADE)
-        .list.eval(pl.element().str.extract(r"(\d+)$", 1).cast(pl.Int64))
-    )
-    return marks.list.unique().list.sort()
+    read = _undenied if but_denied else _all
+    return pl.col("item").fill_null("").map_elements(read, return_dtype=pl.List(pl.Int64))
+
+
+@lru_cache(maxsize=4096)
+def _all(text: str) -> list[int]:
+    return sorted({grade for grade, _ in _named(text)})
+
+
+@lru_cache(maxsize=4096)
+def _undenied(text: str) -> list[int]:
+    return sorted({grade for grade, said in _named(text) if said})
+
+
+def _named(text: str) -> list[tuple[int, bool]]:
+    """Give each grade that a text names, and whether it is said rather than denied."""
+    scan = Scan(text, Context())
+    spans = marked_grades(scan)
+    for hit in phrases("grade-words", "word", "grade").find(scan.words):
+        behind = scan.words[hit.end - 1 : hit.end + _FAR]
+        if hit.value is not None and words_for("hook").intersection(behind):
+            # "transport hooks": of a chain the name may be that of the use, too
+            start, end = scan.where[hit.start], scan.where[hit.end - 1] + 1
+            spans.append((int(hit.value), start, end))
+    return [
+        (grade, scan.denials.verdict(start, end).polarity == SAID) for grade, start, end in spans
+    ]

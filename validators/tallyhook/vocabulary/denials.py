@@ -173,6 +173,11 @@ class Denials:
                 return True
         return False
 
+    def inside(self, start: int, end: int) -> bool:
+        """Tell whether a word of denial stands among these tokens."""
+        parts = self._parts[self._at[start] : self._at[end - 1] + 1]
+        return any(part.kinds & _DENYING for part in parts)
+
     def _part_at(self, i: int) -> _Part:
         """Cut the part that begins at token `i`; marks that mean nothing have no kinds."""
         tokens = self._tokens

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.texts.item_words import named_swivel
 from tallyhook.units import factor
 
 __all__ = [
@@ -90,7 +91,8 @@ def turns_on_a_shank() -> pl.Expr:
 
     A plain swivel is in the row's words only: whether it turns under load is not said.
     """
-    by_words = pl.col("item").fill_null("").str.contains(r"(?i)swivel|wirbel|[eé]merillon|girator")
+    unsaid = pl.col("connection").is_null() & pl.col("size_mm").is_null()
+    by_words = named_swivel(where=unsaid)
     by_connection = pl.col("connection").is_in(["shank", "positioning-swivel", "bearing-swivel"])
     return by_connection.fill_null(by_words)
 

@@ -33,9 +33,7 @@ from tallyhook.model.finding import WARNING
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
 from tallyhook.rules.stock._lifting import never_for_lifting
-
-_LIFTING = r"(?i)\b(lifting|hoisting|hoist chain|crane chain|hebe\w*|levage|izaje)\b"
-_DENIED = r"(?i)\b(not|never|no|non|nicht|ne pas)\b"
+from tallyhook.texts.item_words import called_lifting
 
 
 @rule(
@@ -44,15 +42,13 @@ _DENIED = r"(?i)\b(not|never|no|non|nicht|ne pas)\b"
     since="0.1.0",
 )
 def grade_is_called_a_lifting_grade(items: pl.DataFrame, grades: pl.DataFrame) -> pl.DataFrame:
-    words = pl.col("item").fill_null("")
-    called = items.filter(
-        pl.col("kind").is_in(["chain", "hook", "grab-hook"])
-        & pl.col("overhead").is_null()
-        & words.str.contains(_LIFTING)
-        & ~words.str.contains(_DENIED)
+    parts = items.filter(
+        pl.col("kind").is_in(["chain", "hook", "grab-hook"]) & pl.col("overhead").is_null()
     )
+    never = never_for_lifting(grades)
+    kept_from_it = parts.join(never, on="grade", how="inner", maintain_order="left")
     return findings(
-        called.join(never_for_lifting(grades), on="grade", how="inner", maintain_order="left"),
+        kept_from_it.filter(called_lifting()),
         column="grade",
         observed=pl.format("grade {} called a lifting part", "grade"),
         expected="words that say it is not for overhead lifting, or an alloy grade",

@@ -33,13 +33,7 @@ import polars as pl
 from tallyhook.model.finding import DANGER
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
-
-# linear-time patterns: the words come from outside
-_TURNS = (
-    r"(?i)\b(turns?|turning|swivels?|swivell?ing|rotat(e|es|ing|ion))\b[^.;]{0,20}\bunder (full )?load\b"
-    r"|unter last dreh|drehbar unter last"
-)
-_DENIED = r"(?i)\b(not|no|never|only|nicht|ne pas|no gira)\b"
+from tallyhook.texts.item_words import said_to_turn
 
 
 @rule(severity=DANGER, reads=("items", "hooks.connections"), since="0.1.0")
@@ -48,9 +42,8 @@ def positioning_swivel_said_to_turn_under_load(
 ) -> pl.DataFrame:
     page = connections.filter(pl.col("connection") == "positioning-swivel")
     plain = (pl.col("connection") == "positioning-swivel") | (pl.col("swivel") == "positioning")
-    said = pl.col("item").str.contains(_TURNS) & ~pl.col("item").str.contains(_DENIED)
     return findings(
-        items.filter(plain.fill_null(False) & said.fill_null(False)),
+        items.filter(plain.fill_null(False)).filter(said_to_turn()),
         column="connection",
         observed="a positioning swivel that turns under load",
         expected="a bearing swivel, or words that say it is for positioning only",
