@@ -18,14 +18,12 @@ from babel.messages.pofile import read_po, write_po
 
 from tallyhook.messages import LOCALES
 from tallyhook.packages.package import built_in_packages
+from tallyhook.packages.table_texts import TEXT_COLUMNS
 from tallyhook.rules import all_rules
 
 CODE = LOCALES.parent
 TEMPLATE = LOCALES / "tallyhook.pot"
 KEYWORDS = {"say": None, "say_count": (1, 2), "say_each": None, "to_say": None}
-TABLES = (("vocabulary", "causes", ("title", "explanation")),)
-"""The tables whose texts are said: package, table, columns."""
-
 _HEAD = """\
 # The texts of tallyhook that a person reads; made by scripts/messages, never by hand.
 # What stands in braces is filled in and keeps its name.
@@ -71,7 +69,7 @@ def _of_rules() -> Iterator[tuple[str, str]]:
 
 
 def _of_tables() -> Iterator[tuple[str, str]]:
-    for package, table, columns in TABLES:
+    for (package, table), columns in TEXT_COLUMNS.items():
         rows = built_in_packages()[package][table]
         for column in columns:
             for text in rows[column].drop_nulls().unique(maintain_order=True):

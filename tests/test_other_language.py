@@ -15,10 +15,10 @@ from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import pytest
-from command_line import Ended, here
 from openpyxl import load_workbook
-from pseudo_language import LANGUAGE, latin_words, texts_of_page, write_catalogue
 
+from command_line import Ended, here
+from pseudo_language import LANGUAGE, latin_words, texts_of_page, write_catalogue
 from tallyhook.errors import StockListError
 from tallyhook.messages import in_language
 from tallyhook.model.layout import ROLES

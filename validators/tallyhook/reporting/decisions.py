@@ -139,28 +139,30 @@ def read_decisions(path: str | Path, *, today: date) -> list[dict[str, Any]]:
 
 
 def _decision(cells: dict[str, str], line: int, today: date) -> dict[str, Any]:
-    told: dict[str, Any] = {n: cells.get(n, "").strip() or None for n in DECISION_COLUMNS}
-    told |= {"line": line, "matched": 0, "undocumented": 0, "defect": None, "expired": False}
-    told["row_key"] = told["row_key"] or ""
-    if empty := [n for n in _NEEDED if not told[n]]:
-        told["defect"] = say("{columns} not filled", columns=", ".join(empty))
-    elif told["decision"].casefold() not in _WORDS:
-        wrong = told["decision"]
-        told["defect"] = say("'{decision}' is neither accept nor correct", decision=wrong)
+    record: dict[str, Any] = {n: cells.get(n, "").strip() or None for n in DECISION_COLUMNS}
+    record |= {"line": line, "matched": 0, "undocumented": 0, "defect": None, "expired": False}
+    record["row_key"] = record["row_key"] or ""
+    if empty := [n for n in _NEEDED if not record[n]]:
+        record["defect"] = say("{columns} not filled", columns=", ".join(empty))
+    elif record["decision"].casefold() not in _WORDS:
+        wrong = record["decision"]
+        record["defect"] = say("'{decision}' is neither accept nor correct", decision=wrong)
     else:
-        told["defect"] = _wrong_date(told) or _unknown_rule(told["rule"])
-    if told["defect"] is None and told["expires"]:
-        told["expired"] = date.fromisoformat(told["expires"]) < today
-    return told
+        record["defect"] = _wrong_date(record) or _unknown_rule(record["rule"])
+    if record["defect"] is None and record["expires"]:
+        record["expired"] = date.fromisoformat(record["expires"]) < today
+    return record
 
 
-def _wrong_date(told: dict[str, Any]) -> str | None:
+def _wrong_date(record: dict[str, Any]) -> str | None:
     for name in ("date", "expires"):
         try:
-            if told[name]:
-                date.fromisoformat(told[name])
+            if record[name]:
+                date.fromisoformat(record[name])
         except ValueError:
-            return say("{column} '{day}' is no day such as 2026-11-25", column=name, day=told[name])
+            return say(
+                "{column} '{day}' is no day such as 2026-11-25", column=name, day=record[name]
+            )
     return None
 
 
@@ -282,12 +284,12 @@ def _problems(
     frame = pl.DataFrame(decisions, schema=schema, orient="row")
     found = [pl.DataFrame(schema=STOCK_FINDING_SCHEMA)]
     for rule in all_rules("decision"):
-        told = rule.check(frame)
+        broken = rule.check(frame)
         fixed = {"rule": rule.name, "severity": rule.severity, "file": file}
         found.append(
-            told.select(
+            broken.select(
                 pl.col(name).cast(dtype)
-                if name in told.columns
+                if name in broken.columns
                 else pl.lit(fixed.get(name), dtype=dtype).alias(name)
                 for name, dtype in STOCK_FINDING_SCHEMA.items()
             )

@@ -175,7 +175,6 @@ def _ratio_figure(
     compared: pl.DataFrame, ratios: list[tuple[float, str]], sheets: Mapping[str | None, int]
 ) -> Any:
     from bokeh.models import ColumnDataSource, FixedTicker, NoOverlap, NumeralTickFormatter
-    from bokeh.models.annotations import Span
 
     seen = compared.filter(pl.col("ratio") > 0)["ratio"]
     low = min([0.4, *([float(seen.min())] if seen.len() else [])])  # type: ignore[arg-type]
@@ -194,8 +193,31 @@ def _ratio_figure(
         y_axis_type="linear",
     )
     shown = [(r, name) for r, name in ratios if low * 0.85 <= r <= high * 1.15]
-    at_one = (1.0, say("agrees"))
-    for ratio, name in [*shown, at_one]:
+    named = sorted([*shown, (1.0, say("agrees"))])
+    _draw_ratio_lines(fig, named)
+    _scatter(fig, "ratio", "at", many=compared.height > _MANY, several=len(sheets) > 1)
+    _write_ratio_names(fig, named, _ranks(compared, ratios), at=first - 0.6 * span)
+    labels = ColumnDataSource(_no_labels(), name="labels-ratios")
+    _text(fig, labels, "x", "y")
+    fig.xaxis.ticker = FixedTicker(
+        ticks=[0.001, 0.01, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 1000]
+    )
+    fig.xaxis.formatter = NumeralTickFormatter(format="0,0.[000]")
+    fig.xaxis.major_label_policy = NoOverlap(min_distance=8)
+    fig.yaxis.formatter = NumeralTickFormatter(format="0")
+    fig.ygrid.visible = False
+    if len(sheets) > 1:
+        _tick_sheets(fig, compared)
+    else:
+        _tick_rows(fig, first, last)
+    return fig
+
+
+def _draw_ratio_lines(fig: Any, named: list[tuple[float, str]]) -> None:
+    from bokeh.models.annotations import Span
+
+    # the line at 1 last
+    for ratio, name in sorted(named, key=lambda each: each[0] == 1.0):
         fig.add_layout(
             Span(
                 location=ratio,
@@ -207,49 +229,58 @@ def _ratio_figure(
                 line_color="#555555",
             )
         )
-    _scatter(fig, "ratio", "at", many=compared.height > _MANY, several=len(sheets) > 1)
-    names = sorted([*shown, at_one])
-    rank = [ratio for ratio, _, _ in sorted(counted_near(compared, ratios), key=lambda n: -n[2])]
-    named = ColumnDataSource(
+
+
+def _ranks(compared: pl.DataFrame, ratios: list[tuple[float, str]]) -> dict[float, int]:
+    """Give each usual ratio its rank by the number of contradicted items at it."""
+    nearest = sorted(counted_near(compared, ratios), key=lambda n: -n[2])
+    return {ratio: rank for rank, (ratio, _, _) in enumerate(nearest)}
+
+
+def _write_ratio_names(
+    fig: Any, named: list[tuple[float, str]], ranks: Mapping[float, int], *, at: float
+) -> None:
+    from bokeh.models import ColumnDataSource
+
+    source = ColumnDataSource(
         {
-            "x": [ratio for ratio, _ in names],
-            "y": [first - 0.6 * span] * len(names),
-            "name": [f"{ratio:.4g} {name}" for ratio, name in names],
-            "text": [""] * len(names),
-            "rank": [-1 if ratio == 1 else rank.index(ratio) for ratio, _ in names],
-            "dx": [0.0] * len(names),
-            "dy": [0.0] * len(names),
+            "x": [ratio for ratio, _ in named],
+            "y": [at] * len(named),
+            "name": [f"{ratio:.4g} {name}" for ratio, name in named],
+            "text": [""] * len(named),
+            "rank": [-1 if ratio == 1 else ranks[ratio] for ratio, _ in named],
+            "dx": [0.0] * len(named),
+            "dy": [0.0] * len(named),
         },
         name="ratio-names",
     )
     fig.text(
-        "x", "y", "text", source=named, angle=-1.5707963267948966, x_offset="dx", y_offset="dy",
+        "x", "y", "text", source=source, angle=-1.5707963267948966, x_offset="dx", y_offset="dy",
         text_font_size="12px", text_baseline="middle", text_align="left",
         text_color="#222222", background_fill_color="#ffffff", background_fill_alpha=0.8,
         tags=["text"],
     )  # fmt: skip
-    labels = ColumnDataSource(_no_labels(), name="labels-ratios")
-    _text(fig, labels, "x", "y")
-    fig.xaxis.ticker = FixedTicker(
-        ticks=[0.001, 0.01, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 1000]
-    )
-    fig.xaxis.formatter = NumeralTickFormatter(format="0,0.[000]")
-    fig.xaxis.major_label_policy = NoOverlap(min_distance=8)
-    fig.yaxis.formatter = NumeralTickFormatter(format="0")
-    fig.ygrid.visible = False
-    if len(sheets) > 1:  # a row number means nothing without its sheet
-        tops = compared.group_by("sheet", maintain_order=True).agg(pl.col("at", "row").min())
-        fig.yaxis.ticker = FixedTicker(ticks=tops["at"].to_list())
-        fig.yaxis.major_label_overrides = {
-            at: f"{short_sheet(sheet)} {row}" for sheet, at, row in tops.iter_rows()
-        }
-        fig.yaxis.major_label_policy = NoOverlap(min_distance=2)
-        return fig
-    # no tick above the first row: there is none
-    step = _step(span)
+
+
+def _tick_sheets(fig: Any, compared: pl.DataFrame) -> None:
+    """Name the sheet at its first row: a row number means nothing without its sheet."""
+    from bokeh.models import FixedTicker, NoOverlap
+
+    tops = compared.group_by("sheet", maintain_order=True).agg(pl.col("at", "row").min())
+    fig.yaxis.ticker = FixedTicker(ticks=tops["at"].to_list())
+    fig.yaxis.major_label_overrides = {
+        at: f"{short_sheet(sheet)} {row}" for sheet, at, row in tops.iter_rows()
+    }
+    fig.yaxis.major_label_policy = NoOverlap(min_distance=2)
+
+
+def _tick_rows(fig: Any, first: int, last: int) -> None:
+    """Count the rows from the first one on: above it there is none."""
+    from bokeh.models import FixedTicker
+
+    step = _step(max(last - first, 1))
     ticks = [first, *(t for t in range(step, last + 1, step) if t > first + step / 3)]
     fig.yaxis.ticker = FixedTicker(ticks=ticks)
-    return fig
 
 
 def _step(span: int) -> int:
@@ -281,7 +312,7 @@ def _scatter(fig: Any, x: str, y: str, *, many: bool, several: bool) -> None:
     from bokeh.models import ColumnDataSource, HoverTool, TapTool
 
     columns = (
-        "size", "load", "ratio", "row", "at", "sheet", "size_text", "load_text", "what", "told",
+        "size", "load", "ratio", "row", "at", "sheet", "size_text", "load_text", "what", "said",
         "finding",
     )  # fmt: skip
     hovered: list[Any] = []
@@ -321,7 +352,7 @@ def _tooltip(*, several: bool) -> str:
     numbers = say("listed {load}, {ratio} times the table", load="@load_text", ratio=ratio)
     return (
         '<div style="max-width: 22rem; overflow-wrap: anywhere; color: #1b1f24">'
-        f"<strong>{place}</strong> @what<br>{numbers}<br>@told</div>"
+        f"<strong>{place}</strong> @what<br>{numbers}<br>@said</div>"
     )
 
 

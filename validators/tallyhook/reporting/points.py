@@ -124,7 +124,7 @@ def compared_items(report: Report) -> pl.DataFrame:
     marks = (
         # the ratio of a collected finding is a median, and that of another rule no load's
         found.with_columns(
-            pl.when(pl.col("rates") & pl.col("row").is_not_null()).then("ratio").alias("told_ratio")
+            pl.when(pl.col("rates") & pl.col("row").is_not_null()).then("ratio").alias("own_ratio")
         )
         .select(
             "sheet",
@@ -132,7 +132,7 @@ def compared_items(report: Report) -> pl.DataFrame:
             pl.col("column").alias("wll_column"),
             pl.col("severity").alias("worst"),
             "rates",
-            "told_ratio",
+            "own_ratio",
             "cause",
             "finding",
         )
@@ -161,7 +161,7 @@ def compared_items(report: Report) -> pl.DataFrame:
         .then(pl.lit("no-cradle"))
         .otherwise(pl.lit("agree"))
         .alias("group"),
-        pl.coalesce("told_ratio", "off_by").alias("ratio"),
+        pl.coalesce("own_ratio", "off_by").alias("ratio"),
     )
 
 
@@ -273,7 +273,7 @@ def packed_points(compared: pl.DataFrame, *, several: bool) -> dict[str, Any]:
             ],
             "load_text": cases["wll_text"].fill_null("").to_list(),
             "what": [_what(case) for case in cases.iter_rows(named=True)],
-            "told": [cause_title(c) if marked else unmarked for c in cases["cause"]],
+            "said": [cause_title(c) if marked else unmarked for c in cases["cause"]],
             "case": _packed(number, pl.UInt16 if cases.height < 2**16 else pl.UInt32),
             "bytes": 2 if cases.height < 2**16 else 4,
             "row": _packed(items["row"], pl.Int32),

@@ -99,8 +99,8 @@ class Report:
 
     def _struck_out(self, items: pl.DataFrame) -> pl.DataFrame:
         """Items with the outcome that people mean: no row agrees that has a danger or an error."""
-        told = self.listed.distinct
-        ratings = pl.concat([told["wll_column"], told["wll2_column"]]).unique()
+        distinct = self.listed.distinct
+        ratings = pl.concat([distinct["wll_column"], distinct["wll2_column"]]).unique()
         struck = (
             items.with_row_index("n")
             .join(self._serious, on=["sheet", "row"], how="inner", nulls_equal=True)
@@ -147,10 +147,10 @@ class Report:
             outcomes[outcome] += times
         rows = self.listed.rows
         touched = rows.filter(pl.col("row").is_in(self._serious["row"].unique().implode()))
-        told = self.listed.distinct.select(
+        narrow = self.listed.distinct.select(
             "key", "times", "sheet", "wll_column", "wll2_column", "outcome"
         )
-        raw = replace(self.listed, distinct=told).items(touched)
+        raw = replace(self.listed, distinct=narrow).items(touched)
         struck = int((self._struck_out(raw)["outcome"] != raw["outcome"]).sum())
         outcomes["agree"] -= struck
         outcomes["contradicted"] += struck

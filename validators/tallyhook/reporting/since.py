@@ -1,7 +1,7 @@
 """What changed since an earlier report: findings new, gone and still there, and why.
 
 A finding is the same when its rule, column and item are, in whatever row it stands now. Why it came
-or went is told from the two lists: where the item itself is as it was, a rating package, a rule or
+or went is read from the two lists: where the item itself is as it was, a rating package, a rule or
 tallyhook has changed, and the packages' changelogs say what.
 """
 
@@ -53,7 +53,7 @@ class Change:
     """The findings that are new, gone and still there, each as a record of plain data.
 
     Records have severity, rule, where, column, item, observed, expected, cause and because;
-    `altered` are those of `still` that are told otherwise now.
+    `altered` are those of `still` that say something else now.
     """
 
     before: str
@@ -102,7 +102,7 @@ def since(
     pairs, gone, fresh = _pair(old, new)
     taken = [] if accepted is None else accepted.select(_WORDS).rows()
     reason = _Reasons(before, now, changes, frozenset(taken))
-    still = [_with(b, reason.altered(a, b) if _told(a) != _told(b) else "") for a, b in pairs]
+    still = [_with(b, reason.altered(a, b) if _said(a) != _said(b) else "") for a, b in pairs]
     return Change(
         before=Path(previous).name,
         new=tuple(_with(f, reason.came(f)) for f in fresh),
@@ -237,7 +237,7 @@ def _pair(
     return pairs, left, fresh
 
 
-def _told(finding: Mapping[str, Any]) -> tuple[Any, ...]:
+def _said(finding: Mapping[str, Any]) -> tuple[Any, ...]:
     return tuple(finding[name] for name in ("severity", "observed", "expected", "cause"))
 
 
@@ -247,7 +247,7 @@ def _with(finding: dict[str, Any], because: str) -> dict[str, Any]:
 
 
 class _Reasons:
-    """Says why a finding came, went or is told otherwise, from the two reports."""
+    """Says why a finding came, went or says something else, from the two reports."""
 
     def __init__(
         self,

@@ -38,7 +38,7 @@ _SEVERITIES = (to_say("danger"), to_say("error"), to_say("warning"), to_say("not
 _OUTCOMES = (to_say("agree"), to_say("contradicted"), to_say("not compared"))
 
 
-@cache
+@cache  # as they stand in the tables: a reader's language comes later
 def _rows(package: str, table: str, key: str) -> dict[str, dict[str, Any]]:
     return {row[key]: row for row in built_in_packages()[package][table].iter_rows(named=True)}
 

@@ -256,16 +256,16 @@ def _mark(
     worst_first = sorted(by_cell.items(), key=lambda cell: min(cell[1]))
     words: dict[int, str] = {}  # one finding may stand on a hundred thousand cells
     fills = {s: PatternFill("solid", start_color=c, end_color=c) for s, c in _FILL.items()}
-    for count, ((sheet, row, column), told) in enumerate(worst_first):
+    for count, ((sheet, row, column), numbers) in enumerate(worst_first):
         cell = _anchor(book[titles[sheet]], row, column)
-        cell.fill = fills[findings[told[0]]["severity"]]
+        cell.fill = fills[findings[numbers[0]]["severity"]]
         if count >= MOST_COMMENTS:
             continue
         own = [cell.comment.text] if cell.comment else []
-        for number in told:
+        for number in numbers:
             if number not in words:
                 words[number] = "\n".join(comment_lines(findings[number]))[:_LONGEST]
-        text = "\n\n".join([*own, *(words[number] for number in told)])
+        text = "\n\n".join([*own, *(words[number] for number in numbers)])
         text = _ILLEGAL.sub("\ufffd", text)[:_LONGEST]
         lines = sum(1 + len(line) // 52 for line in text.split("\n"))
         cell.comment = Comment(text, "tallyhook", width=380, height=min(20 * lines + 16, 700))

@@ -13,6 +13,7 @@ import polars as pl
 
 from tallyhook.messages import say
 from tallyhook.packages.package import built_in_packages
+from tallyhook.packages.table_texts import in_words
 from tallyhook.use.documents import short
 from tallyhook.use.result import UseRefused
 
@@ -133,11 +134,14 @@ def family_named(name: str) -> Family:
 
 
 def records(package: str, table: str, **wanted: Any) -> list[dict[str, Any]]:
-    """Give the rows of a built-in table whose columns have the wanted values, in file order."""
+    """Give the rows of a built-in table whose columns have the wanted values, in file order.
+
+    What they say to people is in the reader's language.
+    """
     rows = built_in_packages()[package][table]
     for column, value in wanted.items():
         rows = rows.filter(pl.col(column) == value)
-    return rows.to_dicts()
+    return [in_words(package, table, row) for row in rows.iter_rows(named=True)]
 
 
 def record(package: str, table: str, what: str, **wanted: Any) -> dict[str, Any]:

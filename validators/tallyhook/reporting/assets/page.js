@@ -117,7 +117,7 @@
       size: measured(group.size), load: measured(group.load), ratio: measured(group.ratio),
       row, at: group.at ? numbers(group.at, Int32Array) : row, size_text: each(group.size_text),
       sheet: group.sheet ? each(group.sheet) : new Array(number.length).fill(""),
-      load_text: each(group.load_text), told: each(group.told),
+      load_text: each(group.load_text), said: each(group.said),
       what: group.words ? what.map((w, i) => group.words[i] || w) : what,
       finding: group.finding || new Array(number.length).fill(null),
     };

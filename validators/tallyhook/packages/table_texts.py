@@ -1,0 +1,44 @@
+"""The columns of the rating packages that hold sentences for people, said as any other message.
+
+What names a document or a place in it, a code or a unit is the same in every language and is not
+among them.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tallyhook.messages import say
+
+__all__ = ["TEXT_COLUMNS", "in_words"]
+
+TEXT_COLUMNS: dict[tuple[str, str], tuple[str, ...]] = {
+    ("vocabulary", "causes"): ("title", "explanation"),
+    ("hooks", "forms"): ("title",),
+    ("hooks", "connections"): ("title",),
+    ("hooks", "suits"): ("reason",),
+    ("hooks", "suit-questions"): ("question",),
+    ("use", "leg-factors"): ("note",),
+    ("use", "hitch-factors"): ("note",),
+    ("use", "edge-factors"): ("note",),
+    ("use", "heat-factors"): ("note",),
+    ("use", "shortening-factors"): ("note",),
+    ("use", "angle-limits"): ("consequence", "note"),
+    ("use", "sling-rules"): ("note",),
+    ("use", "hook-use-rules"): ("note",),
+    ("inspection", "limits"): ("note",),
+    ("inspection", "marking-rules"): ("note",),
+}
+"""By package and table; ``scripts/messages`` collects the texts of all of them."""
+
+
+def in_words(package: str, table: str, row: dict[str, Any]) -> dict[str, Any]:
+    """Give a row of a table with its sentences in the reader's language.
+
+    Examples
+    --------
+    >>> in_words("hooks", "forms", {"form": "grab", "title": "Grab hook"})
+    {'form': 'grab', 'title': 'Grab hook'}
+    """
+    columns = TEXT_COLUMNS.get((package, table), ())
+    return row | {name: say(row[name]) for name in columns if row.get(name)}
