@@ -26,7 +26,7 @@ from seeding.shops import SHOPS
 from tallyhook.cluster.feed import Feed, feed_of
 from tallyhook.cluster.output import write_feed
 from tallyhook.cluster.run import check_feed, run_feed
-from tallyhook.cluster.workers import Watched
+from tallyhook.cluster.workers import ClusterClient
 from tallyhook.errors import StockListError
 
 
@@ -297,15 +297,15 @@ def test_the_workers_of_a_scheduler_give_the_same_findings(
 def after_the_first_results(monkeypatch: pytest.MonkeyPatch) -> list[Callable[[], None]]:
     """What is to happen once the first results of a check have come in."""
     waiting: list[Callable[[], None]] = []
-    gather = Watched.gather
+    gather = ClusterClient.gather
 
-    def gather_and(self: Watched, futures: Any) -> Any:
+    def gather_and(self: ClusterClient, futures: Any) -> Any:
         found = gather(self, futures)
         while waiting:
             waiting.pop()()
         return found
 
-    monkeypatch.setattr(Watched, "gather", gather_and)
+    monkeypatch.setattr(ClusterClient, "gather", gather_and)
     return waiting
 
 
@@ -440,7 +440,7 @@ def test_what_a_worker_cannot_do_is_told(tmp_path: Path) -> None:
     with members.stack:
         members.worker()
         with distributed.Client(members.address) as client:
-            watched = Watched(client=client, where="feed")
+            watched = ClusterClient(client=client, where="feed")
 
             def asked(function: Any, *args: Any) -> str:
                 with pytest.raises(StockListError) as told:

@@ -112,7 +112,7 @@ def on_one_machine(stock: Path, *options: str) -> tuple[Ended, object]:
     report = json.loads(done.stdout)
     rows = [f.get("rows") or [f["row"]] for f in report["findings"]]
     found = [(f["rule"], r, f["cause"]) for f, r in zip(report["findings"], rows, strict=True)]
-    return done, (report["counts"], sorted(found, key=str))
+    return done, (report["counts"], report["list"]["passed_over"], sorted(found, key=str))
 
 
 def on_a_cluster(stock: Path, out: Path, *options: str) -> tuple[Ended, object]:
@@ -122,8 +122,8 @@ def on_a_cluster(stock: Path, out: Path, *options: str) -> tuple[Ended, object]:
         return done, None
     found = pl.concat(pl.read_parquet(path) for path in sorted(out.glob("*.parquet")))
     told = [(f["rule"], f["rows"] or [f["row"]], f["cause"]) for f in found.iter_rows(named=True)]
-    counts = json.loads((out / "summary.json").read_text(encoding="utf-8"))["counts"]
-    return done, (counts, sorted(told, key=str))
+    summary = json.loads((out / "summary.json").read_text(encoding="utf-8"))
+    return done, (summary["counts"], summary["passed_over"], sorted(told, key=str))
 
 
 CASES = [(), *(values for cases in OPTIONS.values() for values in cases)]
@@ -202,6 +202,17 @@ def test_a_first_file_without_rows_changes_nothing(folder: Path, tmp_path: Path)
     _, of_list = on_one_machine(folder / "list.parquet")
     _, of_feed = on_a_cluster(tmp_path / "*.parquet", tmp_path / "out")
     assert of_feed == of_list
+
+
+def test_rows_that_hold_no_item_are_counted_by_both_engines(folder: Path, tmp_path: Path) -> None:
+    rows = pl.read_parquet(folder / "list.parquet")
+    empty = rows.head(2).select(pl.lit("").alias(c) for c in rows.columns)
+    total = empty.head(1).with_columns(pl.lit("Total").alias(rows.columns[0]))
+    pl.concat([rows.head(300), empty, rows.tail(300), total]).write_parquet(tmp_path / "a.parquet")
+    _, of_list = on_one_machine(tmp_path / "a.parquet")
+    _, of_feed = on_a_cluster(tmp_path / "a.parquet", tmp_path / "out")
+    assert of_feed == of_list
+    assert isinstance(of_list, tuple) and sum(of_list[1].values()) == 3
 
 
 def test_a_tidied_list_is_no_feed(folder: Path, tmp_path: Path) -> None:

@@ -21,12 +21,13 @@ __all__ = ["FeedReport", "folder_cannot_be_made", "write_feed"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FeedReport:
-    """What the check of a feed found; `counts` as in a report of a list."""
+    """What the check of a feed found; `counts` and `passed_over` as in a report of a list."""
 
     feed: Feed
     findings: pl.DataFrame = field(repr=False)
     counts: dict[str, Any]
     crashed: dict[str, str]
+    passed_over: dict[str, int]
 
     def failed(self, threshold: str) -> bool:
         """Whether a finding is at or above a severity."""
@@ -46,8 +47,9 @@ def folder_cannot_be_made(folder: Path, reason: str) -> StockListError:
 def write_feed(report: FeedReport, folder: Path) -> None:
     """Write the findings as a folder of Parquet files, one for each file of the feed.
 
-    ``list-wide.parquet`` holds those of a whole column or block, ``summary.json`` the counts and
-    the number of the first row of each file. A folder that is there already is not touched.
+    ``list-wide.parquet`` holds those of a whole column or block, ``summary.json`` the counts, the
+    rows that hold no item, and the number of the first row of each file. A folder that is there
+    already is not touched.
 
     Raises
     ------
@@ -83,6 +85,7 @@ def _write_parts(report: FeedReport, starts: Mapping[str, tuple[int, int]], fold
     summary = {
         "feed": report.feed.pattern,
         "counts": report.counts,
+        "passed_over": report.passed_over,
         "files": files,
         "complete": not report.crashed,
         "crashed": report.crashed,

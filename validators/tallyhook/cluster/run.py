@@ -10,7 +10,8 @@ function of a part of a file, so that the work of a machine that is lost is done
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -29,6 +30,7 @@ from tallyhook.interpreting.interpret import items_of_texts
 from tallyhook.messages import say
 from tallyhook.model.distinct import ROW_SCHEMA
 from tallyhook.model.options import ListOptions
+from tallyhook.recognising.layouts import Stream
 from tallyhook.rules.contradictions import keys_by_hash, rows_with_hashes
 
 __all__ = ["check_feed", "run_feed"]
@@ -133,7 +135,7 @@ def check_feed(feed: Feed, client: Any, basis: RatingBasis | None = None) -> Fee
     found = client.gather(cluster.of_each("combinations", texts, tasks.combinations_of_part))
     if not found or any(part is None for part in found):
         raise not_plain(feed.pattern)
-    combinations, keys = join_combinations(found)
+    combinations, keys = join_combinations([part for part, _ in found])
     if not all(stream.plain(each) for each in combinations):
         raise not_plain(feed.pattern)
     rows = [
@@ -152,7 +154,17 @@ def check_feed(feed: Feed, client: Any, basis: RatingBasis | None = None) -> Fee
         findings=report.stock_findings,
         counts=report.counts,
         crashed=report.crashed,
+        passed_over=_passed_over(stream, [counts for _, counts in found]),
     )
+
+
+def _passed_over(stream: Stream, parts: Sequence[Mapping[str, int]]) -> dict[str, int]:
+    """Count the rows of a feed that hold no item, by the reason; the heading is one row of it."""
+    head = stream.layout.skipped.filter(pl.col("row") <= stream.last_heading)["why"]
+    counted = Counter(head.to_list())
+    for part in parts:
+        counted.update(part)
+    return dict(sorted(counted.items()))
 
 
 def run_feed(

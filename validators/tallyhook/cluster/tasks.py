@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import polars as pl
@@ -15,6 +16,7 @@ from tallyhook.reading.records import parquet_errors
 from tallyhook.rules.contradictions import contradicting_hashes
 
 __all__ = [
+    "PartTexts",
     "combinations_of_part",
     "hashes_of_share",
     "rows_of_part",
@@ -23,7 +25,15 @@ __all__ = [
 ]
 
 
-def texts_of_part(feed: Feed, part: Part) -> DistinctTexts | None:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartTexts:
+    """The distinct texts of a part, and how many of its rows hold no item, by the reason."""
+
+    texts: DistinctTexts = field(repr=False)
+    passed_over: dict[str, int]
+
+
+def texts_of_part(feed: Feed, part: Part) -> PartTexts | None:
     """Find the distinct texts of a part; None when it is not plain."""
     stream = feed.stream()
     try:
@@ -31,17 +41,22 @@ def texts_of_part(feed: Feed, part: Part) -> DistinctTexts | None:
     except parquet_errors() as error:
         raise not_parquet(part.path, error) from None
     found = texts_of_batch(frame, stream)
-    return None if found is None else found.texts
+    if found is None:
+        return None
+    passed_over = dict(found.skipped["why"].value_counts().iter_rows())
+    return PartTexts(texts=found.texts, passed_over=passed_over)
 
 
-def combinations_of_part(texts: DistinctTexts | None) -> tuple[pl.DataFrame, ...] | None:
-    """Give what goes to the machine that asks."""
-    return None if texts is None else texts.combinations
+def combinations_of_part(
+    found: PartTexts | None,
+) -> tuple[tuple[pl.DataFrame, ...], dict[str, int]] | None:
+    """Give what goes to the machine that asks: the combinations, and the rows passed over."""
+    return None if found is None else (found.texts.combinations, found.passed_over)
 
 
-def rows_of_part(texts: DistinctTexts, keys: pl.Series) -> pl.DataFrame:
+def rows_of_part(found: PartTexts, keys: pl.Series) -> pl.DataFrame:
     """Give the rows of a part their keys in the whole feed."""
-    return with_joined_keys(texts.rows, keys)
+    return with_joined_keys(found.texts.rows, keys)
 
 
 def hashes_of_share(*summaries: pl.DataFrame) -> pl.Series:

@@ -23,7 +23,7 @@ from tallyhook.errors import StockListError
 from tallyhook.messages import say
 
 __all__ = [
-    "Watched",
+    "ClusterClient",
     "cluster_at",
     "cluster_here",
     "different_files",
@@ -58,7 +58,7 @@ def different_files(sizes: Mapping[str, int]) -> list[str]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Watched:
+class ClusterClient:
     """A client of a cluster that says in a sentence why a result does not come."""
 
     client: Any
@@ -138,7 +138,7 @@ class Watched:
 
 
 @contextmanager
-def cluster_here(where: str) -> Iterator[Watched]:
+def cluster_here(where: str) -> Iterator[ClusterClient]:
     """Start a cluster of this machine's cores; `where` names the feed in what it says.
 
     Raises
@@ -153,7 +153,7 @@ def cluster_here(where: str) -> Iterator[Watched]:
         LocalCluster(threads_per_worker=1, dashboard_address=None) as cluster,
         Client(cluster) as client,
     ):
-        yield Watched(client=client, where=where)
+        yield ClusterClient(client=client, where=where)
 
 
 def need_distributed() -> None:
@@ -171,7 +171,7 @@ def need_distributed() -> None:
 
 
 @contextmanager
-def cluster_at(address: str, paths: Sequence[str]) -> Iterator[Watched]:
+def cluster_at(address: str, paths: Sequence[str]) -> Iterator[ClusterClient]:
     """Connect to a cluster whose workers are fit to check the files of a feed.
 
     Raises
@@ -192,7 +192,7 @@ def cluster_at(address: str, paths: Sequence[str]) -> Iterator[Watched]:
     with client:
         _same_versions(client, address)
         _same_files(client, paths)
-        yield Watched(client=client, where=address)
+        yield ClusterClient(client=client, where=address)
 
 
 def _no_scheduler(address: str, reason: str) -> StockListError:

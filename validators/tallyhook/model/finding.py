@@ -12,6 +12,7 @@ __all__ = [
     "ERROR",
     "FINDING_COLUMNS",
     "NOTE",
+    "REPORTED_FINDING",
     "SEVERITIES",
     "STOCK_FINDING_SCHEMA",
     "WARNING",
@@ -38,3 +39,13 @@ STOCK_FINDING_SCHEMA: dict[str, pl.DataType | type[pl.DataType]] = {
     "rows": pl.List(pl.Int64),  # for a finding about a column or a block, in place of `row`
 }
 """The columns of a frame of findings about a stock list."""
+
+_OF_THE_LIST = ("file", "sheet")
+
+REPORTED_FINDING = tuple(
+    name
+    for column in FINDING_COLUMNS
+    if column not in _OF_THE_LIST
+    for name in ((column, "rows") if column == "row" else (column,))
+)
+"""The fields that a report gives of every finding, in order; a list of several sheets adds it."""

@@ -15,7 +15,7 @@ from tallyhook import __version__
 from tallyhook.explaining.explain import RATING_RULES
 from tallyhook.messages import say, say_values
 from tallyhook.model.distinct import DistinctItems
-from tallyhook.model.finding import SEVERITIES
+from tallyhook.model.finding import REPORTED_FINDING, SEVERITIES
 from tallyhook.model.items import REPORTED
 from tallyhook.model.layout import Layout
 from tallyhook.recognising.rows import HIDDEN_ROW
@@ -32,23 +32,6 @@ PIECE = 100_000
 """Records that are written at a time."""
 
 _ITEM = (*REPORTED, "outcome")
-_FINDING = (
-    "rule",
-    "severity",
-    "row",
-    "rows",
-    "column",
-    "item",
-    "observed",
-    "expected",
-    "ratio",
-    "cause",
-    "confidence",
-    "other_causes",
-    "source",
-    "locator",
-    "note",
-)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -225,7 +208,7 @@ class Report:
     def lists(self) -> dict[str, pl.DataFrame]:
         """The findings, items and items not compared, each field as a program gets it."""
         several = ["sheet"] if len(self.layouts) > 1 else []
-        findings = self.stock_findings.select(*_FINDING, *several).with_columns(
+        findings = self.stock_findings.select(*REPORTED_FINDING, *several).with_columns(
             pl.col("other_causes").fill_null([]), pl.col("ratio").round(4)
         )
         kind = pl.col("kind").fill_null("other")
