@@ -6,6 +6,7 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from contextlib import suppress
+from contextvars import copy_context
 from dataclasses import replace
 from functools import partial
 from itertools import chain, islice
@@ -199,7 +200,8 @@ def _in_turn(
         seen += frame.height
         if progress is not None:
             progress(seen)
-        waiting.append(pool.submit(work, frame))
+        # a thread begins without the context that holds the reader's language
+        waiting.append(pool.submit(copy_context().run, work, frame))
         if len(waiting) > _THREADS:  # no more in memory than there are threads for
             yield waiting.popleft().result()
     while waiting:
