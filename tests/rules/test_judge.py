@@ -9,6 +9,7 @@ from typing import Any
 import polars as pl
 import pytest
 
+from stock_items import example_items
 from tallyhook.model.distinct import DistinctItems, distinct_items
 from tallyhook.model.items import items_frame
 from tallyhook.packages.package import Package
@@ -73,9 +74,8 @@ def test_a_rule_is_handed_each_different_item_once_and_the_tables_that_it_reads(
         return tables[0].clear().select("row")
 
     listed = _listed({"item": "Chain", "part": "A"}, {"item": "Hook"}, {"item": "Chain"})
-    done = run(
-        listed, _rule("it-reads", note, reads=("items", "reference", "chain.grades", "hooks.forms"))
-    )
+    read = ("items", "reference", "chain.grades", "hooks.forms")
+    done = run(listed, _rule("it-reads", note, reads=read))
     assert done.crashed == {}
     items, *rest = handed
     assert list(items.select("item", "times", "part").iter_rows()) == [
@@ -85,6 +85,24 @@ def test_a_rule_is_handed_each_different_item_once_and_the_tables_that_it_reads(
     assert rest[0] is reference
     assert rest[1].equals(packages["chain"]["grades"])
     assert rest[2].equals(packages["hooks"]["forms"])
+
+
+def test_a_rule_may_ask_how_the_items_would_be_read_otherwise(
+    run: Any, reference: pl.DataFrame
+) -> None:
+    handed: list[pl.DataFrame] = []
+
+    def note(items: pl.DataFrame, others: pl.DataFrame) -> pl.DataFrame:
+        handed.append(others)
+        return items.clear().select("row")
+
+    tons = {"kind": "chain", "grade": "80", "size_mm": "10", "wll": "3.55 tons", "row": "2"}
+    listed = distinct_items(example_items([tons], reference).drop("times"))
+    assert run(listed, _rule("it-asks", note, reads=("items", "readings"))).crashed == {}
+    assert list(handed[0].select("row", "reading", "outcome").iter_rows()) == [
+        (0, "short-ton", "agree"),  # by the key of the item; 7,100 lb (49 CFR 393.108)
+        (0, "tonne", "contradicted"),
+    ]
 
 
 def test_a_rule_across_parts_is_handed_the_rows_whose_part_holds_two_items(run: Any) -> None:
