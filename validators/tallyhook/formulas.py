@@ -28,10 +28,6 @@ R40: tuple[float, ...] = (
     5.60, 6.00, 6.30, 6.70, 7.10, 7.50, 8.00, 8.50, 9.00, 9.50,
 )  # fmt: skip
 
-# Mean stress over both bar sections at the rated load [N/mm2], by grade number; EN 818-1 table
-# of grade symbols: a quarter of the stress at breaking force.
-_STRESS_AT_WLL: dict[int, float] = {40: 100.0, 60: 157.5, 80: 200.0, 100: 250.0}
-
 
 def round_down_r40(value: float, series: Sequence[float] = R40) -> float:
     """Round down to the preferred numbers of ISO 3, series R40.
@@ -56,7 +52,7 @@ def round_down_r40(value: float, series: Sequence[float] = R40) -> float:
     return round(step * decade, 10)
 
 
-def european_wll(size_mm: float, grade: int) -> float:
+def european_wll(size_mm: float, stress_n_mm2: float) -> float:
     """Give the unrounded working load limit of European short link chain [t].
 
     Two bar sections at the mean stress of the grade, EN 818-1 (grade symbols) and EN 818-2/-3:
@@ -66,27 +62,17 @@ def european_wll(size_mm: float, grade: int) -> float:
     ----------
     size_mm : float
         Nominal diameter [mm].
-    grade : int
-        40, 60, 80 or 100 (European grades 4, 6, 8, 10).
-
-    Raises
-    ------
-    ValueError
-        The grade has no European stress.
+    stress_n_mm2 : float
+        Mean stress at the rated load [N/mm2]: `tallyhook.packages.grades.stress_at_rating`.
 
     Examples
     --------
-    EN 818-2, 10 mm grade 8: 3.2035 t, printed 3.15 t.
+    EN 818-2, 10 mm grade 8 (200 N/mm2): 3.2035 t, printed 3.15 t.
 
-    >>> round(european_wll(10, 80), 4), round_down_r40(european_wll(10, 80))
+    >>> round(european_wll(10, 200), 4), round_down_r40(european_wll(10, 200))
     (3.2035, 3.15)
     """
-    if grade not in _STRESS_AT_WLL:
-        raise ValueError(
-            f"no European stress for grade {grade}: use one of {sorted(_STRESS_AT_WLL)}"
-        )
-    area = 2 * math.pi * size_mm**2 / 4
-    return area * _STRESS_AT_WLL[grade] / STANDARD_GRAVITY / 1000
+    return chain_force(size_mm, stress_n_mm2) / STANDARD_GRAVITY
 
 
 def chain_force(size_mm: float, stress_n_mm2: float) -> float:

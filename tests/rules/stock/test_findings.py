@@ -115,7 +115,11 @@ def test_the_force_over_the_rating_of_the_parts_that_a_force_is_told_of(
         reference,
     )
     read = over_rating(
-        items, packages["chain"]["grades"], force="breaking_kn", ratio="design_factor"
+        items,
+        packages["chain"]["grades"],
+        packages["grab-hooks"]["deductions"],
+        force="breaking_kn",
+        ratio="design_factor",
     )
     told = read.select("row", pl.col("found").round(3), "least", "most", pl.col("room").round(4))
     # 126 kN / (3,150 kg x 9.80665 N) is 4.079; grade 80 has factor 4 in every scheme (chain.grades);
@@ -134,7 +138,13 @@ def test_a_ratio_lies_between_the_lowest_and_the_highest_of_the_schemes(
     items = example_items(
         [{"row": "2", "kind": "chain", "grade": "80", "wll": "1 t", "proof": "20 kN"}], reference
     )
-    read = over_rating(items, packages["chain"]["grades"], force="proof_kn", ratio="proof_to_wll")
+    read = over_rating(
+        items,
+        packages["chain"]["grades"],
+        packages["grab-hooks"]["deductions"],
+        force="proof_kn",
+        ratio="proof_to_wll",
+    )
     # ASTM A391: 2; EN 818-2: 2.5
     assert read.select("least", "most").row(0) == (2, 2.5)
 

@@ -72,7 +72,7 @@ def test_a_force_without_a_grade_is_expected_by_the_factors_in_use(ask: Any) -> 
     (found,) = ask(BREAKING, {"kind": "chain", "wll": "1 t", "breaking_kn": "90"})
     assert found["column"] == "breaking"
     assert found["observed"] == ", 9.18 times the rating"  # no text was read with it
-    assert found["expected"] == "3 to 6 times the rating: 39.23 kN"
+    assert found["expected"] == "3 to 6 times the rating: 29.42 kN to 58.84 kN"
     assert found["ratio"] == pytest.approx(90 / 9.80665)
     assert "source" not in found and "note" not in found
 

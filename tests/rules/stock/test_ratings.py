@@ -363,11 +363,18 @@ def test_each_column_of_bare_tons_counts_the_rows_that_fit_either_ton(ask: Any) 
 def test_a_series_from_memory_is_none(reference: Any) -> None:
     series = pl.DataFrame(
         [
-            ("alloy", "recalled", 900.0, "memory", "nowhere"),
-            ("alloy", "restated", 2000.0, "table", "page 1"),
-            ("alloy", "restated", 1000.0, "other table", "page 2"),
+            ("alloy", "recalled", 900.0, None, "memory", "nowhere"),
+            ("alloy", "restated", 2000.0, None, "table", "page 1"),
+            ("alloy", "restated", 1000.0, None, "other table", "page 2"),
         ],
-        schema=["material", "known_by", "wll_kg", "source", "locator"],
+        schema={
+            "material": pl.String,
+            "known_by": pl.String,
+            "wll_kg": pl.Float64,
+            "wll_shank_swivel_kg": pl.Float64,
+            "source": pl.String,
+            "locator": pl.String,
+        },
         orient="row",
     )
     row = {"row": "2", "kind": "hook", "material": "alloy", "connection": "eye", "wll": "900 kg"}

@@ -10,6 +10,7 @@ from typing import Any
 from tallyhook.formulas import european_wll
 from tallyhook.matching.tolerances import CONVERTED_ROUNDING, ROUNDING
 from tallyhook.messages import say
+from tallyhook.packages.grades import stress_at_rating
 from tallyhook.packages.rated_as_chain import forms_rated_as_chain
 from tallyhook.units import factor
 from tallyhook.use.documents import short
@@ -293,14 +294,15 @@ def _from_row(family: Family, rated: Rated, row: Mapping[str, Any], known_by: st
             series="100 lb" if rated.kind == "sling" else "",
         )
     printed = row["wll_kg"]
-    if rated.kind != "sling":
+    stress = stress_at_rating(rated.grade)
+    if rated.kind != "sling" or stress is None:
         return _started(name, printed, row, known_by=known_by)
     # EN 818-4 takes the leg factor of the unrounded rating: 1.4 x 1.1533 t is rated 1.6 t
     return _started(
         say(
             "rating of one leg, unrounded (printed {rating} t)", rating=number_text(printed / 1000)
         ),
-        1000 * european_wll(rated.size_mm, rated.grade),
+        1000 * european_wll(rated.size_mm, stress),
         row,
         known_by=known_by,
         printed_kg=printed,

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
+
 import pandas as pd
 
 from tallyhook.formulas import european_wll
+from tallyhook.packages.grades import stress_at_rating
 
 __all__ = ["unrounded_kg"]
 
@@ -16,14 +19,11 @@ def unrounded_kg(frame: pd.DataFrame) -> pd.Series:
     the rule stopped.
     """
     loads = [
-        _unrounded(float(size), int(grade))
-        for grade, size in zip(frame["grade"], frame["size_mm"], strict=True)
+        _load(grade, size) for grade, size in zip(frame["grade"], frame["size_mm"], strict=True)
     ]
     return pd.Series(loads, index=frame.index, dtype=float)
 
 
-def _unrounded(size_mm: float, grade: int) -> float:
-    try:
-        return 1000 * european_wll(size_mm, grade)
-    except ValueError:
-        return float("nan")
+def _load(grade: float, size_mm: float) -> float:
+    stress = None if math.isnan(grade) else stress_at_rating(int(grade))
+    return math.nan if stress is None else 1000 * european_wll(size_mm, stress)

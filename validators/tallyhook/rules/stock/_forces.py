@@ -10,6 +10,7 @@ from tallyhook.units import factor
 __all__ = [
     "AT_ITS_BREAK",
     "ROUNDED_DOWN",
+    "ROUNDED_UP",
     "UNGRADED",
     "by_system",
     "over_rating",
@@ -18,7 +19,8 @@ __all__ = [
 ]
 
 UNGRADED = (3.0, 6.0)
-"""The lowest and highest design factors of the design-factors table in use."""
+"""The lowest and highest design factors of gear that a list may hold without a grade (judgement:
+hooks.design-factors has 3 for grade 43 and 5 for hooks; 8 and 10 are for people under the load)."""
 
 AT_ITS_BREAK = 1.03
 """Breaking force over rating up to which the two are one number, by rounding."""
@@ -26,12 +28,12 @@ AT_ITS_BREAK = 1.03
 ROUNDED_DOWN = 1.08
 """European ratings are rounded down to preferred numbers, up to 6 percent, and forces rounded."""
 
-_BARE_GRAB_HOOK = 0.75
-"""The deepest published deduction: a bare grab hook breaks at the chain's force all the same."""
+ROUNDED_UP = 0.97
+"""Share of a force over a rating that the rounding of both takes off."""
 
 
 def over_rating(
-    items: pl.DataFrame, grades: pl.DataFrame, *, force: str, ratio: str
+    items: pl.DataFrame, grades: pl.DataFrame, deductions: pl.DataFrame, *, force: str, ratio: str
 ) -> pl.DataFrame:
     """Give the rows with a force and a rating that no table contradicts.
 
@@ -41,6 +43,8 @@ def over_rating(
         Matched items.
     grades : frame
         ``chain.grades``.
+    deductions : frame
+        ``grab-hooks.deductions``: a bare grab hook breaks at its chain's force all the same.
     force : str
         ``breaking_kn`` or ``proof_kn``.
     ratio : str
@@ -50,11 +54,11 @@ def over_rating(
     -------
     frame
         The items with ``found`` (the force over the rating), ``least`` and ``most`` (the lowest
-        and highest ratio that a scheme gives the grade), ``room`` (1, or more for a grab hook
-        that may be deducted) and the sources of both systems for `by_system`.
+        and highest ratio that a scheme gives the grade), ``room`` (1, or more for a grab hook:
+        by the deepest deduction that its rating may have) and the sources of both systems for `by_system`.
     """
     system = {"metric": "european", "inch": "us-chain"}
-    told = grades.group_by("grade").agg(
+    of_grade = grades.group_by("grade").agg(
         pl.col(ratio).min().alias("least"),
         pl.col(ratio).max().alias("most"),
         *(
@@ -68,8 +72,9 @@ def over_rating(
         & pl.col(force).is_not_null()
         & pl.col("wll_kg").is_not_null()
         & (pl.col("outcome") != "contradicted")
-    ).join(told, on="grade", how="left", maintain_order="left")
-    deducted = pl.when(pl.col("kind") == "grab-hook").then(1 / _BARE_GRAB_HOOK).otherwise(1.0)
+    ).join(of_grade, on="grade", how="left", maintain_order="left")
+    kept = 1 - max(deductions["deduction_percent"].drop_nulls().to_list()) / 100
+    deducted = pl.when(pl.col("kind") == "grab-hook").then(1 / kept).otherwise(1.0)
     return read.with_columns(
         (pl.col(force) / (pl.col("wll_kg") * factor("kg", "kN"))).alias("found"),
         deducted.alias("room"),

@@ -31,56 +31,86 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
 from tallyhook.rules.stock._forces import (
     AT_ITS_BREAK,
     ROUNDED_DOWN,
+    ROUNDED_UP,
     UNGRADED,
     by_system,
     over_rating,
     with_hoist_factor,
 )
-from tallyhook.wording import load_text
+from tallyhook.wording import load_text, number_text
+
+_PROOF_ROUNDED_UP = 1.04
+"""Share over the highest proof ratio up to which a breaking force is taken for a proof force."""
 
 
-@rule(severity=ERROR, reads=("items", "chain.grades", "hooks.hoist-hooks"), since="0.1.0")
+@rule(
+    severity=ERROR,
+    reads=("items", "chain.grades", "hooks.hoist-hooks", "grab-hooks.deductions"),
+    since="0.1.0",
+)
 def breaking_force_and_rating_disagree(
-    items: pl.DataFrame, grades: pl.DataFrame, series: pl.DataFrame
+    items: pl.DataFrame, grades: pl.DataFrame, series: pl.DataFrame, deductions: pl.DataFrame
 ) -> pl.DataFrame:
-    read = over_rating(items, grades, force="breaking_kn", ratio="design_factor")
-    floor = pl.col("least").fill_null(UNGRADED[0]) * 0.97
+    read = over_rating(items, grades, deductions, force="breaking_kn", ratio="design_factor")
+    floor = pl.col("least").fill_null(UNGRADED[0]) * ROUNDED_UP
     ceiling = pl.col("most").fill_null(UNGRADED[1]) * ROUNDED_DOWN * pl.col("room")
     elsewhere = (pl.col("outcome") == "not compared") & (pl.col("found") <= AT_ITS_BREAK)
     broken = with_hoist_factor(
         read.filter(~pl.col("found").is_between(floor, ceiling) & ~elsewhere), series
     ).with_columns(pl.coalesce("least", "hoist_factor").alias("times"))
-    graded = pl.format("about {} times the rating", "times")
     expected = pl.Series(
-        [
-            load_text(kg * (times or 4.0), _unit_of(text))
-            for kg, times, text in broken.select("wll_kg", "times", "breaking_text").iter_rows()
-        ],
+        [_expected(*row) for row in broken.select("wll_kg", "times", "breaking_text").iter_rows()],
         dtype=pl.String,
     )
+    proof = sorted(grades["proof_to_wll"].drop_nulls().to_list())
     return findings(
         broken.with_columns(expected.alias("expected")),
-        column=pl.coalesce("breaking_column", pl.lit("breaking force")),
-        observed=pl.format(
-            "{}, {} times the rating",
-            pl.coalesce("breaking_text", pl.lit("")),
-            pl.col("found").round(2),
+        column=pl.coalesce("breaking_column", pl.lit(say("breaking force"))),
+        observed=say_each(
+            "{force}, {times} times the rating",
+            force=pl.coalesce("breaking_text", pl.lit("")),
+            times=pl.col("found").round(2),
         ),
-        expected=pl.format(
-            "{}: {}", pl.coalesce(graded, pl.lit("3 to 6 times the rating")), "expected"
-        ),
+        expected=pl.col("expected"),
         ratio=pl.col("found"),
-        note=pl.when(pl.col("found").is_between(1.45, 2.6)).then(
-            pl.lit("it fits a proof force, which is 1.5 to 2.5 times the rating")
+        note=pl.when(
+            pl.col("found").is_between(proof[0] * ROUNDED_UP, proof[-1] * _PROOF_ROUNDED_UP)
+        ).then(
+            pl.lit(
+                say(
+                    "it fits a proof force, which is {least} to {most} times the rating",
+                    least=number_text(proof[0]),
+                    most=number_text(proof[-1]),
+                )
+            )
         ),
         source=pl.coalesce("hoist_source", by_system("source")),
         locator=pl.coalesce("hoist_locator", by_system("locator")),
+    )
+
+
+def _expected(rating_kg: float, times: float | None, text: str | None) -> str:
+    unit = _unit_of(text)
+    if times is not None:
+        return say(
+            "about {times} times the rating: {force}",
+            times=times,
+            force=load_text(rating_kg * times, unit),
+        )
+    least, most = UNGRADED
+    return say(
+        "{least} to {most} times the rating: {lowest} to {highest}",
+        least=number_text(least),
+        most=number_text(most),
+        lowest=load_text(rating_kg * least, unit),
+        highest=load_text(rating_kg * most, unit),
     )
 
 

@@ -29,17 +29,17 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say
 from tallyhook.model.finding import NOTE
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
 
-DEDUCTED = 0.9
-"""Halfway between the full rating and the smallest published deduction, a fifth."""
 
-
-@rule(severity=NOTE, reads="items", since="0.1.0")
-def cradle_is_not_said(items: pl.DataFrame) -> pl.DataFrame:
-    full = pl.col("wll_kg") > DEDUCTED * pl.col("high_kg")
+@rule(severity=NOTE, reads=("items", "grab-hooks.deductions"), since="0.1.0")
+def cradle_is_not_said(items: pl.DataFrame, deductions: pl.DataFrame) -> pl.DataFrame:
+    least = min(percent for percent in deductions["deduction_percent"] if percent)
+    # nearer to the full rating than to the smallest published deduction
+    full = pl.col("wll_kg") > (1 - least / 100 / 2) * pl.col("high_kg")
     silent = (
         (pl.col("kind") == "grab-hook")
         & pl.col("cradle").is_null()
@@ -48,8 +48,8 @@ def cradle_is_not_said(items: pl.DataFrame) -> pl.DataFrame:
     return findings(
         items.filter(silent & full),
         column="cradle",
-        observed="the full rating, cradle not said",
-        expected="a cradle, or a fifth less",
+        observed=say("the full rating, cradle not said"),
+        expected=say("a cradle, or a fifth less"),
         source="common-practice",
         locator="WLL reduction for a non-cradle grab hook",
     )

@@ -34,13 +34,11 @@ from __future__ import annotations
 import polars as pl
 
 from tallyhook.matching.tolerances import ROUNDING
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import WARNING
 from tallyhook.rules import rule
-from tallyhook.rules.stock import findings, plain
+from tallyhook.rules.stock import findings
 from tallyhook.rules.stock._forces import turns_on_a_shank
-
-EYE_ONLY_KG, SHANK_ONLY_KG = 5000.0, 4500.0
-"""The alloy eye hook, and the shank and swivel hook of its size; hooks.hoist-hooks notes it."""
 
 
 @rule(severity=WARNING, reads=("items", "hooks.hoist-hooks"), since="0.1.0")
@@ -52,40 +50,34 @@ def hoist_hook_is_not_in_the_series(items: pl.DataFrame, series: pl.DataFrame) -
         & (pl.col("wll_kg") > 0)
         & pl.col("pair").is_null()
     )
+    of_eye, of_shank = pl.col("wll_kg"), pl.coalesce("wll_shank_swivel_kg", "wll_kg")
     steps = (
         series.filter(pl.col("known_by") != "recalled")
         .group_by("material")
         .agg(
-            pl.col("wll_kg").sort().alias("steps"),
-            pl.format("{} t", plain("wll_kg", per=1000))
-            .sort_by("wll_kg")
-            .str.join(", ")
-            .alias("told"),
+            of_eye.sort().alias("of_eye"),
+            of_shank.sort().alias("of_shank"),
             pl.col("source").first(),
             pl.col("locator").first(),
         )
     )
+    # a shank and swivel hook that is smaller than its eye hook may be of either steel by its words
+    smaller = series["wll_shank_swivel_kg"].drop_nulls().to_list()
     placed = hoist.join(steps, on="material", how="inner", maintain_order="left").with_columns(
-        pl.concat_list("steps", pl.lit(SHANK_ONLY_KG)).alias("steps")
+        pl.when(turns_on_a_shank()).then("of_shank").otherwise("of_eye").alias("steps")
     )
-    smaller = (pl.col("material") == "alloy") & turns_on_a_shank()
-    placed = placed.with_columns(
-        pl.when(smaller)
-        .then(pl.col("steps").list.set_difference([EYE_ONLY_KG]))
-        .otherwise("steps")
-        .alias("steps"),
-        pl.when(smaller)
-        .then(pl.col("told").str.replace(", 5 t,", ", 4.5 t,"))
-        .otherwise("told")
-        .alias("told"),
-    )
-    off = (pl.col("steps") / pl.col("wll_kg") - 1).list.eval(pl.element().abs()).list.min()
+    tonnes = (pl.element() / 1000).cast(pl.String).str.strip_suffix(".0") + " t"
+    known = pl.concat_list("steps", pl.lit(pl.Series([smaller], dtype=pl.List(pl.Float64))))
+    off = (known / pl.col("wll_kg") - 1).list.eval(pl.element().abs()).list.min()
     return findings(
         placed.filter(off > ROUNDING),
         column=pl.col("wll_column"),
-        observed=pl.format("{}, {} steel", "wll_text", "material"),
-        expected=pl.format("a rating of the series: {}", "told"),
+        observed=say_each("{rating}, {material} steel", rating="wll_text", material="material"),
+        expected=say_each(
+            "a rating of the series: {steps}",
+            steps=pl.col("steps").list.eval(tonnes).list.join(", "),
+        ),
         source=pl.col("source"),
         locator=pl.col("locator"),
-        note="no error if the maker's mark says so",
+        note=say("no error if the maker's mark says so"),
     )

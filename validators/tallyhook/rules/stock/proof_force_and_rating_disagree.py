@@ -30,32 +30,43 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
-from tallyhook.rules.stock._forces import ROUNDED_DOWN, by_system, over_rating
+from tallyhook.rules.stock._forces import ROUNDED_DOWN, ROUNDED_UP, by_system, over_rating
 
-_ANY_SCHEME = (1.5, 2.5)  # the lowest and highest proof ratio of chain.grades
+_SELLERS_PAGE = "chain-grade-43"
 
 
-@rule(severity=ERROR, reads=("items", "chain.grades"), since="0.1.0")
-def proof_force_and_rating_disagree(items: pl.DataFrame, grades: pl.DataFrame) -> pl.DataFrame:
-    read = over_rating(items, grades, force="proof_kn", ratio="proof_to_wll").with_columns(
-        pl.col("least").fill_null(_ANY_SCHEME[0]),
-        # one seller page proves grade 43 at twice its rating where another says 1.5
-        pl.max_horizontal(pl.col("most").fill_null(_ANY_SCHEME[1]), 2.0).alias("most"),
+@rule(
+    severity=ERROR,
+    reads=("items", "chain.grades", "hooks.design-factors", "grab-hooks.deductions"),
+    since="0.1.0",
+)
+def proof_force_and_rating_disagree(
+    items: pl.DataFrame, grades: pl.DataFrame, factors: pl.DataFrame, deductions: pl.DataFrame
+) -> pl.DataFrame:
+    # one seller page proves grade 43 at twice its rating where another says 1.5
+    of_the_page = factors.filter(pl.col("item") == _SELLERS_PAGE)["proof_to_wll_min"].max()
+    any_scheme = grades["proof_to_wll"]
+    read = over_rating(
+        items, grades, deductions, force="proof_kn", ratio="proof_to_wll"
+    ).with_columns(
+        pl.col("least").fill_null(any_scheme.min()),
+        pl.max_horizontal(pl.col("most").fill_null(any_scheme.max()), of_the_page).alias("most"),
     )
     ceiling = pl.col("most") * ROUNDED_DOWN * pl.col("room")
-    within = pl.col("found").is_between(pl.col("least") * 0.97, ceiling)
+    within = pl.col("found").is_between(pl.col("least") * ROUNDED_UP, ceiling)
     return findings(
         read.filter(~within),
-        column=pl.coalesce("proof_column", pl.lit("proof force")),
-        observed=pl.format(
-            "{}, {} times the rating",
-            pl.coalesce("proof_text", pl.lit("")),
-            pl.col("found").round(2),
+        column=pl.coalesce("proof_column", pl.lit(say("proof force"))),
+        observed=say_each(
+            "{force}, {times} times the rating",
+            force=pl.coalesce("proof_text", pl.lit("")),
+            times=pl.col("found").round(2),
         ),
-        expected=pl.format("{} to {} times the rating", "least", "most"),
+        expected=say_each("{least} to {most} times the rating", least="least", most="most"),
         ratio=pl.col("found"),
         source=by_system("source"),
         locator=by_system("locator"),

@@ -28,6 +28,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import DANGER
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
@@ -42,37 +43,53 @@ from tallyhook.units import factor
 from tallyhook.wording import load_text, number_text
 
 
-@rule(severity=DANGER, reads=("items", "chain.grades", "hooks.hoist-hooks"), since="0.1.0")
+@rule(
+    severity=DANGER,
+    reads=("items", "chain.grades", "hooks.hoist-hooks", "grab-hooks.deductions"),
+    since="0.1.0",
+)
 def rated_at_its_breaking_force(
-    items: pl.DataFrame, grades: pl.DataFrame, series: pl.DataFrame
+    items: pl.DataFrame, grades: pl.DataFrame, series: pl.DataFrame, deductions: pl.DataFrame
 ) -> pl.DataFrame:
-    read = over_rating(items, grades, force="breaking_kn", ratio="design_factor")
+    read = over_rating(items, grades, deductions, force="breaking_kn", ratio="design_factor")
     broken = with_hoist_factor(
         read.filter((pl.col("outcome") == "not compared") & (pl.col("found") <= AT_ITS_BREAK)),
         series,
     )
-    told = broken.select(
+    forces = broken.select(
         pl.col("breaking_kn") / factor("kg", "kN"),
         pl.coalesce("hoist_factor", "least"),
         pl.coalesce("wll_unit", pl.lit("kg")),
     )
-    expected = pl.Series([_expected(*row) for row in told.iter_rows()], dtype=pl.String)
+    expected = pl.Series([_expected(*row) for row in forces.iter_rows()], dtype=pl.String)
     return findings(
         broken.with_columns(expected.alias("expected")),
         column=pl.col("wll_column"),
-        observed=pl.format("{} at a breaking force of {}", "wll_text", "breaking_text"),
+        observed=say_each(
+            "{rating} at a breaking force of {force}", rating="wll_text", force="breaking_text"
+        ),
         expected=pl.col("expected"),
         ratio=pl.coalesce("hoist_factor", "least") / pl.col("found"),
         source=pl.coalesce("hoist_source", by_system("source")),
         locator=pl.coalesce("hoist_locator", by_system("locator")),
         cause="breaking-force-as-wll",
-        note="if it is the breaking force that is wrong, the maker's mark says so",
+        note=say("if it is the breaking force that is wrong, the maker's mark says so"),
     )
 
 
 def _expected(breaking_kg: float, design_factor: float | None, unit: str) -> str:
     if design_factor is None:
         least, most = (load_text(breaking_kg / f, unit, down=True) for f in reversed(UNGRADED))
-        return f"{least} to {most}, the breaking force over {UNGRADED[1]:g} to {UNGRADED[0]:g}"
+        return say(
+            "{least} to {most}, the breaking force over {highest} to {lowest}",
+            least=least,
+            most=most,
+            highest=f"{UNGRADED[1]:g}",
+            lowest=f"{UNGRADED[0]:g}",
+        )
     rating = load_text(breaking_kg / design_factor, unit, down=True)
-    return f"{rating}, the breaking force over the design factor {number_text(design_factor)}"
+    return say(
+        "{rating}, the breaking force over the design factor {factor}",
+        rating=rating,
+        factor=number_text(design_factor),
+    )

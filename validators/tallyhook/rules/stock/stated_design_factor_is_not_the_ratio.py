@@ -28,10 +28,11 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
-from tallyhook.rules.stock._forces import ROUNDED_DOWN
+from tallyhook.rules.stock._forces import ROUNDED_DOWN, ROUNDED_UP
 from tallyhook.units import factor
 
 
@@ -44,9 +45,11 @@ def stated_design_factor_is_not_the_ratio(items: pl.DataFrame) -> pl.DataFrame:
     ).with_columns((pl.col("breaking_kn") / (pl.col("wll_kg") * factor("kg", "kN"))).alias("found"))
     stated = pl.col("design_factor")
     return findings(
-        read.filter(~pl.col("found").is_between(stated * 0.97, stated * ROUNDED_DOWN)),
-        column=pl.coalesce("design_factor_column", pl.lit("design factor")),
-        observed=pl.format("design factor {}", "design_factor"),
-        expected=pl.format("{}, the breaking force over the rating", pl.col("found").round(2)),
+        read.filter(~pl.col("found").is_between(stated * ROUNDED_UP, stated * ROUNDED_DOWN)),
+        column=pl.coalesce("design_factor_column", pl.lit(say("design factor"))),
+        observed=say_each("design factor {stated}", stated="design_factor"),
+        expected=say_each(
+            "{found}, the breaking force over the rating", found=pl.col("found").round(2)
+        ),
         ratio=stated / pl.col("found"),
     )
