@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say_each
 from tallyhook.model.finding import STOCK_FINDING_SCHEMA
 from tallyhook.wording import rating_text
 
@@ -29,7 +30,7 @@ def _named() -> pl.Expr:
     bare = size.str.replace(" (in|mm)$", "")
     said = pl.col("item").fill_null("").str.contains(bare, literal=True)
     graded = pl.col("item").fill_null("").str.contains(r"(?i)grade|\bg ?\d")
-    grade = pl.when(~graded).then(pl.format("grade {}", "grade"))
+    grade = pl.when(~graded).then(say_each("grade {grade}", grade="grade"))
     return pl.concat_str(
         ["item", pl.when(~said).then(size), grade], separator=", ", ignore_nulls=True
     ).alias("item")

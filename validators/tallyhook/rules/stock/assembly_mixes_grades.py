@@ -28,6 +28,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say_each
 from tallyhook.model.finding import WARNING
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
@@ -42,8 +43,10 @@ def assembly_mixes_grades(items: pl.DataFrame) -> pl.DataFrame:
     return findings(
         broken,
         column="grade",
-        observed=pl.format("grades {} in one sling", named),
-        expected=pl.format("one grade, or the rating of grade {}", pl.col("grades").list.first()),
+        observed=say_each("grades {grades} in one sling", grades=named),
+        expected=say_each(
+            "one grade, or the rating of grade {grade}", grade=pl.col("grades").list.first()
+        ),
         source="29-cfr-1910-184",
         locator="1910.184(e)(2)(i): rated by its weakest component",
     )

@@ -30,6 +30,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import DANGER
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
@@ -45,8 +46,10 @@ def connection_is_not_for_lifting(items: pl.DataFrame, connections: pl.DataFrame
     return findings(
         broken,
         column="connection",
-        observed=pl.format("{} for overhead lifting", "title"),
-        expected="a connection for lifting, such as an eye or a forged clevis with its own pin",
+        observed=say_each("{connection} for overhead lifting", connection="title"),
+        expected=say(
+            "a connection for lifting, such as an eye or a forged clevis with its own pin"
+        ),
         source=pl.col("source"),
         locator=pl.col("locator"),
         note=pl.col("hazards"),

@@ -29,6 +29,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import WARNING
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
@@ -50,8 +51,8 @@ def grade_is_called_a_lifting_grade(items: pl.DataFrame, grades: pl.DataFrame) -
     return findings(
         kept_from_it.filter(called_lifting()),
         column="grade",
-        observed=pl.format("grade {} called a lifting part", "grade"),
-        expected="words that say it is not for overhead lifting, or an alloy grade",
+        observed=say_each("grade {grade} called a lifting part", grade="grade"),
+        expected=say("words that say it is not for overhead lifting, or an alloy grade"),
         source=pl.col("source"),
         locator=pl.col("locator"),
     )

@@ -41,6 +41,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import DANGER
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
@@ -68,14 +69,14 @@ def grade_is_not_for_overhead_lifting(items: pl.DataFrame, grades: pl.DataFrame)
     )
     observed = (
         pl.when(own)
-        .then(pl.format("grade {} for overhead lifting", "never"))
-        .otherwise(pl.format("a grade {} part in a lifting sling", "never"))
+        .then(say_each("grade {grade} for overhead lifting", grade="never"))
+        .otherwise(say_each("a grade {grade} part in a lifting sling", grade="never"))
     )
     return findings(
         lifted.join(never, left_on="never", right_on="grade", how="inner", maintain_order="left"),
         column="grade",
         observed=observed,
-        expected="grade 80 or 100 alloy chain and fittings, or European grade 4, 8 or 10",
+        expected=say("grade 80 or 100 alloy chain and fittings, or European grade 4, 8 or 10"),
         source=pl.col("source"),
         locator=pl.col("locator"),
     )

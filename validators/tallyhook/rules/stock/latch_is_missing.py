@@ -31,6 +31,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say_each
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
@@ -45,7 +46,7 @@ def latch_is_missing(items: pl.DataFrame, forms: pl.DataFrame) -> pl.DataFrame:
     return findings(
         bare.join(latched, on="form", how="inner", maintain_order="left"),
         column="latch",
-        observed=pl.format("{} without latch", "title"),
+        observed=say_each("{form} without latch", form="title"),
         expected=pl.col("latch_text"),
         source=pl.col("source"),
         locator=pl.col("locator"),

@@ -32,6 +32,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say_each
 from tallyhook.model.finding import WARNING
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
@@ -47,7 +48,7 @@ def latch_on_a_form_that_has_none(items: pl.DataFrame, forms: pl.DataFrame) -> p
     return findings(
         latched.join(open_forms, on="form", how="inner", maintain_order="left"),
         column="latch",
-        observed=pl.format("{} with latch", "title"),
+        observed=say_each("{form} with latch", form="title"),
         expected=pl.col("latch_text"),
         source=pl.col("source"),
         locator=pl.col("locator"),

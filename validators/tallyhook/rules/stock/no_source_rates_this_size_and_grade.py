@@ -28,6 +28,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import WARNING
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings, plain
@@ -74,7 +75,7 @@ def no_source_rates_this_size_and_grade(
     return findings(
         broken.with_columns(nearest.alias("nearest")),
         column="size",
-        observed=pl.format("{} mm grade {}", plain("size_mm"), "grade"),
+        observed=say_each("{size} mm grade {grade}", size=plain("size_mm"), grade="grade"),
         expected=pl.col("nearest"),
     )
 
@@ -89,7 +90,11 @@ def _nearest(
 ) -> str:
     if not rungs:
         rated = ", ".join(map(str, grades))
-        return f"a grade that a table rates for a {kind}: {rated} (40 and 60 are European 4 and 6)"
+        return say(
+            "a grade that a table rates for a {kind}: {grades} (40 and 60 are European 4 and 6)",
+            kind=kind,
+            grades=rated,
+        )
     if inch:  # an inch shop looks for an inch size
         rungs = [r for r in rungs if r in names] or rungs
     around = [
@@ -97,4 +102,10 @@ def _nearest(
         min((r for r in rungs if r > size), default=None),
     ]
     shown = [size_text(r, names.get(r) if inch else None) for r in around if r is not None]
-    return f"a size that a table rates, nearest {' and '.join(shown)}"
+    if len(shown) == 1:
+        return say("a size that a table rates, nearest {size}", size=shown[0])
+    return say(
+        "a size that a table rates, nearest {smaller} and {larger}",
+        smaller=shown[0],
+        larger=shown[1],
+    )

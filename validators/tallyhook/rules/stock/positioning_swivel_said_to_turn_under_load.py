@@ -30,6 +30,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say
 from tallyhook.model.finding import DANGER
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
@@ -45,8 +46,8 @@ def positioning_swivel_said_to_turn_under_load(
     return findings(
         items.filter(plain.fill_null(False)).filter(said_to_turn()),
         column="connection",
-        observed="a positioning swivel that turns under load",
-        expected="a bearing swivel, or words that say it is for positioning only",
+        observed=say("a positioning swivel that turns under load"),
+        expected=say("a bearing swivel, or words that say it is for positioning only"),
         source=pl.lit(page["source"].first(), dtype=pl.String),
         locator=pl.lit(page["locator"].first(), dtype=pl.String),
     )

@@ -38,6 +38,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import WARNING
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
@@ -93,7 +94,11 @@ def rating_does_not_belong_in_its_series(items: pl.DataFrame) -> pl.DataFrame:
     broken = placed.filter(~near & (fitting >= FITTING))
     expected = pl.Series(
         [
-            f"about {load_text(fit * size**2, unit or 'kg')} by the other {count - 1} sizes of its series"
+            say(
+                "about {load} by the other {count} sizes of its series",
+                load=load_text(fit * size**2, unit or "kg"),
+                count=count - 1,
+            )
             for fit, size, unit, count in broken.select(
                 "fit", "size_mm", "wll_unit", "sizes"
             ).iter_rows()
@@ -106,5 +111,7 @@ def rating_does_not_belong_in_its_series(items: pl.DataFrame) -> pl.DataFrame:
         observed=pl.col("wll_text"),
         expected=pl.col("expected"),
         ratio=pl.col("off"),
-        note=pl.format("fit: {} kg per square millimetre of diameter", pl.col("fit").round(1)),
+        note=say_each(
+            "fit: {load} kg per square millimetre of diameter", load=pl.col("fit").round(1)
+        ),
     )

@@ -30,6 +30,7 @@ from __future__ import annotations
 import polars as pl
 
 from tallyhook.matching.tolerances import ROUNDING
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
@@ -54,13 +55,13 @@ def same_part_number_has_two_ratings(items: pl.DataFrame) -> pl.DataFrame:
     broken = items.filter(pl.col("wll_kg").is_not_null()).join(
         apart, on="part", how="semi", maintain_order="left"
     )
-    each = pl.format("row {}: {}", "row", "wll_text")
+    each = say_each("row {row}: {rating}", row="row", rating="wll_text")
     told = broken.group_by("part").agg(each.head(_SHOWN).str.join("; ").alias("all_of_them"))
     broken = broken.join(told, on="part", how="left", maintain_order="left")
     return findings(
         broken,
         column="part",
-        observed=pl.format("{} rated {}", "part", "wll_text"),
-        expected=pl.format("one rating ({})", "all_of_them"),
-        note="the maker's certificate of this part decides which one stands",
+        observed=say_each("{part} rated {rating}", part="part", rating="wll_text"),
+        expected=say_each("one rating ({ratings})", ratings="all_of_them"),
+        note=say("the maker's certificate of this part decides which one stands"),
     )

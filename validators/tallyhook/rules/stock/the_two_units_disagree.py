@@ -29,6 +29,7 @@ from __future__ import annotations
 import polars as pl
 
 from tallyhook.matching.tolerances import WIDEST_PRINTED_PAIR
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import ERROR
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
@@ -43,11 +44,11 @@ def the_two_units_disagree(items: pl.DataFrame) -> pl.DataFrame:
         items.filter(apart),
         column=pl.coalesce(
             pl.when(swapped).then("wll_column").otherwise("wll2_column"),
-            pl.lit("WLL, second unit"),
+            pl.lit(say("WLL, second unit")),
         ),
         observed=pl.when(swapped)
-        .then(pl.format("{} beside {}", "wll2_text", "wll_text"))
-        .otherwise(pl.format("{} beside {}", "wll_text", "wll2_text")),
-        expected="two ratings that convert into each other",
+        .then(say_each("{one} beside {other}", one="wll2_text", other="wll_text"))
+        .otherwise(say_each("{one} beside {other}", one="wll_text", other="wll2_text")),
+        expected=say("two ratings that convert into each other"),
         ratio=(pl.col("wll2_kg") / pl.col("wll_kg")).pow(pl.when(swapped).then(-1).otherwise(1)),
     )
