@@ -115,7 +115,12 @@ def marked_grades(scan: Scan) -> list[tuple[int, int, int]]:
             i += 1
             continue
         rows_of = (_marks().get(mark) for mark in read[0])
-        found += [(int(r["grade"]), i, read[1]) for r in rows_of if r and r["grade"] is not None]
+        found += [
+            (int(r["grade"]), i, read[1])
+            for r in rows_of
+            # grade 4 is high test or European: by itself the mark names neither
+            if r and r["grade"] is not None and r["status"] != "ambiguous"
+        ]
         i = read[1]
     return found
 
