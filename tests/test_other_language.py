@@ -7,9 +7,11 @@ package, a rule or a document, or a code.
 
 from __future__ import annotations
 
+import errno
 import json
+import os
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import cache
 from pathlib import Path
 from xml.etree import ElementTree as ET
@@ -22,10 +24,12 @@ from pseudo_language import LANGUAGE, latin_words, texts_of_page, write_catalogu
 from tallyhook.errors import StockListError
 from tallyhook.messages import in_language
 from tallyhook.model.layout import ROLES
+from tallyhook.packages.export import FORMATS
 from tallyhook.packages.package import built_in_packages
 from tallyhook.reading.lists import read_list
 from tallyhook.rules import all_rules
 from tallyhook.units import CANONICAL
+from tallyhook.use.families import FAMILIES
 
 ROOT = Path(__file__).resolve().parents[1]
 DEMO = ROOT / "datasets" / "demo" / "harrow-and-pike.csv"
@@ -34,16 +38,19 @@ WIDE = 100_000  # columns: no line is broken
 
 # columns of the packages whose texts name documents or places in them, or are codes
 _NAMED = (
-    "cause", "connection", "form", "issuer", "kind", "known_by", "locator", "rule", "scheme",
+    "cause", "connection", "criterion", "family", "form", "issuer", "kind", "known_by", "locator", "rule", "scheme",
     "source",
 )  # fmt: skip
+_PATH = re.compile(r"(?<!\S)/\S+")
 _CODES = re.compile(
-    r"""--[a-z][\w-]*           # an option
+    r"""--[a-z][\w-]*               # an option
+    | \w+="[^"]*"               # and how it is written
+    | \b[A-Z]+(?:[=,][A-Z]+)+\b
     | '[^']*'                   # what a refusal quotes
-    | \S*[/\\]\S+               # a path or an address
+    | https?://\S+
     | \b[\w-]+\.(?:csv|xlsx|json|ods|md|txt|parquet|html)\b
     | \b[a-z]+(?:[-_][a-z0-9]+)+\b  # a code or the name of a column
-    | \b[A-Z_]{3,}(?:=[A-Z]+)?\b(?=.*\bCSV\b)
+    | \bSWL_kg\b               # in a formula as it is printed
     """,
     re.VERBOSE,
 )
@@ -63,6 +70,7 @@ def parts_of_packages() -> frozenset[str]:
     """The names, codes and documents that stay as they are in every language."""
     packages = built_in_packages()
     known = {*CANONICAL, "tallyhook", "deg", "degC", "degF", "mm2", "kN", "short tons", "long tons"}
+    known |= {os.strerror(errno.ENOENT), *FORMATS}
     known |= {"CSV", "XLSX", "JSON", "NDJSON", "SQLite", "XML", "HTML", "PDF", "Parquet"}
     for package in packages.values():
         known.add(package.name)
@@ -71,7 +79,14 @@ def parts_of_packages() -> frozenset[str]:
             known |= {name, *table.columns}
             for column in (c for c in table.columns if c.endswith(_NAMED)):
                 known |= {str(value) for value in table[column].drop_nulls().unique()}
-    known |= set(packages["sources"]["documents"]["title"])
+    # what may be answered is a code, as the command line takes it
+    for answers in packages["hooks"]["suit-questions"]["answers"].drop_nulls():
+        known |= {answer for answer in answers.split(";") if " " not in answer}
+    known |= set(FAMILIES)
+    titles = set(packages["sources"]["documents"]["title"])
+    # what people call a document: its title to the first comma or colon, in a sentence
+    called = {re.split(r"[,:] ", title)[0] for title in titles}
+    known |= titles | called | {name[:1].lower() + name[1:] for name in called}
     known |= {*ROLES, *(role.replace("_", " ") for role in ROLES)}
     for kind in ("stock", "package", "decision"):
         known |= {rule.name for rule in all_rules(kind)}
@@ -96,10 +111,10 @@ def words_of(path: Path) -> frozenset[str]:
     return frozenset(cells | named | {path.name, path.stem})
 
 
-def left(text: str, path: Path | None = None) -> list[str]:
+def left(text: str, path: Path, also: Iterable[str] = ()) -> list[str]:
     """Give the lines that hold a word which is neither said by a message nor a part."""
-    known = parts_of_packages() | (words_of(path) if path else frozenset())
-    return latin_words(text.replace(str(path), " "), known, _CODES)
+    known = parts_of_packages() | words_of(path) | frozenset(also)
+    return latin_words(_PATH.sub(" ", text.replace(str(path), " ")), known, _CODES)
 
 
 def texts_of_junit(xml: str) -> str:
@@ -293,7 +308,5 @@ def arguments(command: str, tmp_path: Path) -> list[str]:
 def test_an_answer_or_a_refusal_is_said_by_messages(command: str, tmp_path: Path) -> None:
     done = here(*arguments(command, tmp_path), columns=WIDE)
     wrote = f"{done.stdout}\n{done.stderr.removeprefix('tallyhook: ')}"
-    given = [each for each in arguments(command, tmp_path) if not each.startswith("-")]
-    for text in given:
-        wrote = wrote.replace(text, " ")
-    assert left(wrote, DEMO) == []
+    given = [each for each in arguments(command, tmp_path) if each[0].isalpha()]
+    assert left(wrote, DEMO, also=given) == []
