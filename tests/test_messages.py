@@ -60,6 +60,8 @@ def wrong_calls(path: Path) -> list[str]:
             kept = isinstance(given, ast.Name | ast.Attribute | ast.Subscript)
             if not known and not (kept and name != "to_say"):
                 wrong.append(f"{place} is given a text that is made, and no literal")
+            if known and any(isinstance(n, ast.JoinedStr) for n in around):
+                wrong.append(f"{place} stands inside an f-string, where it is not collected")
         functions = [n for n in around if isinstance(n, ast.FunctionDef | ast.Lambda)]
         raised = any(isinstance(n, ast.Raise) for n in around)
         if name != "to_say" and not functions:
@@ -84,6 +86,7 @@ def test_every_message_is_a_literal_that_is_said_when_it_is_needed() -> None:
     [
         "def f(n):\n    return say(f'{n} rows')\n",
         "def f(n):\n    return say('a' + n)\n",
+        "def f(n):\n    return f'{say(\"hidden\")}'\n",
         "WORD = say('hidden')\n",
         "@cache\ndef f():\n    return say('hidden')\n",
     ],

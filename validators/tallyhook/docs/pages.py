@@ -28,13 +28,13 @@ _RECORDS = (
 def index_text() -> str:
     """List every rule, cause and source, a line each."""
     blocks = [
-        [say(heading), *(f"  {r.name} ({r.severity}): {r.title}" for r in all_rules(kind))]
+        [say(heading), *(f"  {r.name} ({r.severity}): {say(r.title)}" for r in all_rules(kind))]
         for kind, heading in RULE_KINDS.items()
     ]
     packages = built_in_packages()
     for heading, package, table, key in _RECORDS:
         rows = packages[package][table].iter_rows(named=True)
-        blocks.append([say(heading), *(f"  {row[key]}: {row['title']}" for row in rows)])
+        blocks.append([say(heading), *(f"  {row[key]}: {say(row['title'])}" for row in rows)])
     return "\n\n".join("\n".join(block) for block in blocks) + "\n"
 
 

@@ -14,8 +14,12 @@ __all__ = ["TEXT_COLUMNS", "in_words"]
 
 TEXT_COLUMNS: dict[tuple[str, str], tuple[str, ...]] = {
     ("vocabulary", "causes"): ("title", "explanation"),
+    ("chain", "link-thickness"): ("note",),
+    ("chain", "link-wear"): ("note",),
+    ("grab-hooks", "fit"): ("takes",),
     ("hooks", "forms"): ("title",),
     ("hooks", "connections"): ("title",),
+    ("hooks", "special-ratings"): ("hook", "condition", "per"),
     ("hooks", "suits"): ("reason",),
     ("hooks", "suit-questions"): ("question",),
     ("use", "leg-factors"): ("note",),
@@ -24,9 +28,10 @@ TEXT_COLUMNS: dict[tuple[str, str], tuple[str, ...]] = {
     ("use", "heat-factors"): ("note",),
     ("use", "shortening-factors"): ("note",),
     ("use", "angle-limits"): ("consequence", "note"),
-    ("use", "sling-rules"): ("note",),
-    ("use", "hook-use-rules"): ("note",),
-    ("inspection", "limits"): ("note",),
+    ("use", "load-position-factors"): ("condition", "note"),
+    ("use", "sling-rules"): ("text", "note"),
+    ("use", "hook-use-rules"): ("text", "note"),
+    ("inspection", "limits"): ("applies_to", "note"),
     ("inspection", "marking-rules"): ("note",),
 }
 """By package and table; ``scripts/messages`` collects the texts of all of them."""

@@ -21,7 +21,7 @@ from tallyhook.use.ratings import (
 )
 from tallyhook.use.result import Factor, UseRefused
 from tallyhook.use.terms import as_load, grade_number, nominal_size
-from tallyhook.wording import number_text
+from tallyhook.wording import and_list, number_text
 
 __all__ = ["Part", "part_of", "weaker_step"]
 
@@ -81,7 +81,7 @@ def part_of(component: Mapping[str, Any], case: Case, family: Family) -> Part:
                 "the {name} is {item} and the chain is not: a grab hook takes {what}",
                 name=name,
                 item=rated.named,
-                what=say(" and ").join(r["takes"] for r in records("grab-hooks", "fit")),
+                what=and_list([r["takes"] for r in records("grab-hooks", "fit")]),
             )
         )
     if marked is not None:

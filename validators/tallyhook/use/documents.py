@@ -7,7 +7,7 @@ import re
 from tallyhook.messages import to_say
 from tallyhook.packages.package import built_in_packages
 
-__all__ = ["UNVERIFIED", "document", "short"]
+__all__ = ["UNVERIFIED", "as_clause", "document", "short"]
 
 UNVERIFIED = to_say("UNVERIFIED, from memory")
 """What stands beside a value that is known by memory alone."""
@@ -34,3 +34,14 @@ def short(source: str) -> str:
     name = re.split(r"[,:] ", document(source))[0]
     proper = any(c.isdigit() for c in name) or source not in _UNNAMED
     return name if proper else name[:1].lower() + name[1:]
+
+
+def as_clause(text: str) -> str:
+    """Give a sentence of a table as a clause of another sentence.
+
+    Examples
+    --------
+    >>> as_clause("Two legs must be able to carry the whole load.")
+    'two legs must be able to carry the whole load'
+    """
+    return text.rstrip(".").lower()

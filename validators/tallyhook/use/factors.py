@@ -11,7 +11,7 @@ from typing import Any
 
 from tallyhook.messages import say
 from tallyhook.use.case import Case
-from tallyhook.use.documents import short
+from tallyhook.use.documents import as_clause, short
 from tallyhook.use.families import Family, in_range, records
 from tallyhook.use.result import Factor, UseRefused
 
@@ -137,6 +137,6 @@ def uneven_steps(case: Case, family: Family) -> list[Factor]:
         )
     row = records("use", "angle-limits", source=family.asymmetric, limit="asymmetric-load")[0]
     two = records("use", "sling-rules", rule="legs-counted", source="bg-bau-slings")[0]
-    note = f"{case.uneven}; {short(two['source'])}: {two['text'].rstrip('.').lower()}"
+    note = f"{case.uneven}; {short(two['source'])}: {as_clause(two['text'])}"
     name = say("uneven load, not rated by a competent person")
     return [Factor.of_row(name, row["load_percent"] / 100, row, note)]

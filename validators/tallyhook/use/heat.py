@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import Any
 
+import polars as pl
+
 from tallyhook.messages import say, to_say
 from tallyhook.packages.package import built_in_packages
 from tallyhook.use.case import Heat
@@ -114,9 +116,12 @@ def _heat_row(
 
 def _above(source: str, grade: int) -> str:
     """Say what the document does above the end of its table, where it says so."""
-    for row in records("inspection", "limits", source=source, criterion="high-temperature"):
+    # by the words of the table itself, in whatever language they are shown
+    limits = built_in_packages()["inspection"]["limits"]
+    hot = (pl.col("source") == source) & (pl.col("criterion") == "high-temperature")
+    for row in limits.filter(hot).iter_rows(named=True):
         if f"grade {_symbol(source, grade)}" in row["applies_to"] or "and" in row["applies_to"]:
-            return f"; {say('above that {action}', action=say(_ACTIONS[row['action']]))}"
+            return say("; above that {action}", action=say(_ACTIONS[row["action"]]))
     return ""
 
 

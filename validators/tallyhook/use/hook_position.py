@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tallyhook.messages import say
-from tallyhook.use.documents import short
+from tallyhook.use.documents import as_clause, short
 from tallyhook.use.families import records
 from tallyhook.use.result import Factor, UseRefused
 
@@ -48,7 +48,7 @@ def position_steps(form: str | None, position: str, angle: float | None) -> list
             position=position,
             document=short(rule["source"]),
             locator=rule["locator"],
-            text=other["text"].rstrip(".").lower(),
+            text=as_clause(other["text"]),
             other=short(other["source"]),
         )
     )

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from tallyhook.messages import say
 from tallyhook.units import STANDARD_GRAVITY
-from tallyhook.use.documents import short
+from tallyhook.use.documents import as_clause, short
 from tallyhook.use.families import FAMILIES, records
 from tallyhook.use.result import UseRefused
 from tallyhook.wording import CAUTION, number_text, rounded_down, rounded_up, wrapped
@@ -104,7 +104,8 @@ class LegTensions:
             angle=self.angles_deg[n],
             pull=pull,
         )
-        lines = wrapped(text, first=f"  {say('leg {number}', number=n + 1)}: ", indent=9)
+        leg = say("leg {number}", number=n + 1)
+        lines = wrapped(text, first=f"  {leg}: ", indent=9)
         if self.elastic_kg is not None:
             elastic = say("as equal elastic legs: {pull}", pull=_kg(self.elastic_kg[n]))
             lines += wrapped(elastic, indent=9)
@@ -386,7 +387,7 @@ def _notes(
                 "four legs are statically indeterminate: equilibrium alone does not say how they "
                 "share, a difference in length of a few millimetres does; hence the range"
             ),
-            f"{short(two['source'])} ({two['locator']}): {two['text'].rstrip('.').lower()}",
+            f"{short(two['source'])} ({two['locator']}): {as_clause(two['text'])}",
             say(
                 "{locator} ({document}): three legs are counted",
                 locator=three["locator"],

@@ -99,9 +99,8 @@ def _tabulated(row: dict[str, Any], counted: str, angle: float, *, basket: bool)
     cosine = carrying * math.cos(math.radians(angle))
     note = say("{legs} x cos {angle} deg is {value:.3f}", legs=carrying, angle=shown, value=cosine)
     if angle < row["angle_to_deg"] - _EPS:
-        note = (
-            f"{say('{angle} deg takes the row to {upper} deg', angle=shown, upper=upper)}; {note}"
-        )
+        taken = say("{angle} deg takes the row to {upper} deg", angle=shown, upper=upper)
+        note = f"{taken}; {note}"
     legs = say("{legs} legs", legs=counted[0])
     if basket:
         legs = say("basket, its two parts counted as two legs")

@@ -84,11 +84,11 @@ class LimitCard:
     def to_text(self) -> str:
         """Write the card, a block for each measure, the strictest limit first."""
         lines = wrapped(say("Removal limits: {part}", part=self._title()))
-        strictest = self.strictest()
+        strictest, marked = self.strictest(), say("strictest")
         for measure, rows in self._grouped().items():
             lines += ["", measure]
             for row in rows:
-                mark = f"  {say('strictest')}" if row in strictest and len(rows) > 1 else ""
+                mark = f"  {marked}" if row in strictest and len(rows) > 1 else ""
                 lines += wrapped(f"{_shown(row)}{_judged(row)}{mark}", first="  ", indent=4)
                 known = "" if row.known_by == "published" else f" ({_known(row)})"
                 where = f"{short(row.source)}, {row.locator}; {row.action}{known}"
@@ -197,10 +197,11 @@ def _shown(row: Limit, rules: str = "") -> str:
 
 
 def _judged(row: Limit) -> str:
+    verdict = say(row.verdict)
     if row.measured is None:
-        return "" if row.verdict == UNMEASURED else f"; {say(row.verdict)}"
+        return "" if row.verdict == UNMEASURED else f"; {verdict}"
     value = f"{row.measured:g} {row.unit}"
-    return f"; {say('measured {value}, {verdict}', value=value, verdict=say(row.verdict))}"
+    return say("; measured {value}, {verdict}", value=value, verdict=verdict)
 
 
 def _known(row: Limit) -> str:

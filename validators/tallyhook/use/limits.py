@@ -169,7 +169,7 @@ def _looked_for(row: Mapping[str, Any]) -> Iterator[Limit]:
     """Give the limit of what is seen or not, such as cracks."""
     criterion = str(row["criterion"])
     if criterion in _FAULTY and row["note"]:
-        yield _limit(dict(row) | {"note": ""}, f"{criterion}-faulty", None, "", str(row["note"]))
+        yield _limit(dict(row) | {"note": ""}, f"{criterion}-faulty", None, "", row["note"])
     else:
         name = f"{criterion}-faulty" if criterion in _FAULTY else criterion
         yield _limit(row, name, None, "", say("any that is seen"))

@@ -64,7 +64,7 @@ class Factor:
             source=row["source"],
             locator=row["locator"],
             known_by=known_by or row["known_by"],
-            note="; ".join(n for n in (note, row.get("note") or "") if n),
+            note="; ".join(n for n in (note, row["note"] or "") if n),
         )
 
 
@@ -200,6 +200,8 @@ def _step_lines(step: Factor) -> list[str]:
     else:
         head = f"{number_text(round(step.value / 1000, 4))} t"
     lines = wrapped(step.name, first=f"  {head:<12}", indent=14)
-    known = "" if step.known_by == "published" else f" ({say(_KNOWN[step.known_by])})"
-    lines += wrapped(f"{document(step.source)}; {step.locator}{known}", indent=14)
+    where = f"{document(step.source)}; {step.locator}"
+    if step.known_by != "published":
+        where += f" ({say(_KNOWN[step.known_by])})"
+    lines += wrapped(where, indent=14)
     return lines + (wrapped(step.note, indent=14) if step.note else [])

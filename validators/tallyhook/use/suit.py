@@ -25,7 +25,9 @@ __all__ = ["Choice", "Smallest", "Suit", "suit"]
 
 _SHORTENS = {"grab": "no-cradle", "cradle-grab": "cradle"}
 _MAIN = {"form": "takes", "connection": "joins"}
-_UNNAMED = "common practice, no source"  # the locator of what no document says
+_NUMBERS = (to_say("a number of degrees"), to_say("a number of degrees Celsius"))
+"""The answers of questions that are no codes."""
+_UNNAMED = to_say("common practice, no source")  # the locator of what no document says
 NOT_CALLED_FOR = to_say("Nothing that was said of the job calls for it.")
 
 
@@ -211,7 +213,7 @@ def suit(
 def _known_answers(answers: Mapping[str, Any], questions: Mapping[str, Any]) -> None:
     for condition, answer in answers.items():
         known = str(questions[condition]["answers"])
-        if answer is None or known.startswith("a number") or condition == "grade":
+        if answer is None or known in _NUMBERS or condition == "grade":
             continue
         if answer not in known.split(";"):
             raise UseRefused(
@@ -292,11 +294,14 @@ def _open(
     }
     needed |= {c for c in _MAIN.values() if answers[c] is None}
     ordered = sorted(needed, key=lambda c: questions[c]["rank"])
-    asked = [
-        f"{questions[c]['question']} ({questions[c]['answers'].replace(';', ', ')})"
-        for c in ordered
-    ]
+    asked = [_question(questions[c]) for c in ordered]
     return tuple(dict.fromkeys([q for c in chosen for q in c.questions] + asked))
+
+
+def _question(row: Mapping[str, Any]) -> str:
+    answers = row["answers"]
+    answers = say(answers) if answers in _NUMBERS else answers.replace(";", ", ")
+    return f"{row['question']} ({answers})"
 
 
 def _smallest(form: str, lift: _Lift) -> Smallest:
