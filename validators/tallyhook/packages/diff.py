@@ -44,9 +44,8 @@ class Change:
 
     def __str__(self) -> str:
         place = "/".join(p for p in (self.table, self.key, self.column) if p)
-        return (
-            f"{self.level}: {place}: {self.old or say('nothing')} -> {self.new or say('nothing')}"
-        )
+        nothing = say("nothing")
+        return f"{self.level}: {place}: {self.old or nothing} -> {self.new or nothing}"
 
 
 def current(folder: Path) -> Snapshot:

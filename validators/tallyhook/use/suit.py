@@ -93,7 +93,8 @@ class Suit:
         if self.smallest:
             lines += ["", *wrapped(say("Smallest size that carries the load in use"))]
             for s in self.smallest:
-                lines += wrapped(f"{s.form}: {s.size or say('none')}. {s.why}", indent=2)
+                size = s.size or say("none")
+                lines += wrapped(f"{s.form}: {size}. {s.why}", indent=2)
         if self.questions:
             lines += ["", say("Still open")]
             lines += [line for q in self.questions for line in wrapped(q, indent=2)]
