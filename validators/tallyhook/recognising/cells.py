@@ -10,80 +10,90 @@ from functools import cache
 from statistics import median
 
 from tallyhook.recognising import thresholds
-from tallyhook.recognising.headings import unit_of
-from tallyhook.units import CANONICAL
+from tallyhook.recognising.unit_words import measures_load, unit_of
+from tallyhook.recognising.words import (
+    column_words,
+    grade_letters,
+    grade_names,
+    grade_numbers,
+    grade_prefixes,
+    one_of,
+)
+from tallyhook.vocabulary.blanks import is_blank
+from tallyhook.vocabulary.context import units_with, words_for
 from tallyhook.vocabulary.lexicon import rows
 from tallyhook.vocabulary.tokens import fold
 
-__all__ = ["NOTHING", "ColumnCells", "describe_cells", "holds_load", "holds_size", "is_number"]
-
-NOTHING = frozenset(
-    {
-        "",
-        "-",
-        "--",
-        "---",
-        "–",
-        "—",
-        "n/a",
-        "na",
-        "n.a.",
-        "nil",
-        "none",
-        "tbd",
-        "tba",
-        "x",
-        "/",
-        ".",
-        "?",
-        "k.a.",
-        "s/o",
-    }
-)
-"""Cells that say that there is nothing to say."""
+__all__ = ["ColumnCells", "describe_cells", "holds_load", "holds_size", "is_number"]
 
 _NUMBER = r"(?:\d{1,3}(?:[ .,'\u00a0\u202f]\d{3}){1,9}+(?:[.,]\d+)?|\d++(?:[.,]\d++)?|[.,]\d++)"
 _NUMBER_CELL = re.compile(rf"\s*+[~≈<>≤≥]?\s*+-?{_NUMBER}\s*+[*†‡¹²³]{{0,2}}\s*+")
-_SIZE_CELL = re.compile(
-    r"\s*+(?:ø|Ø|⌀|dia\.?|M)?\s*+"
-    r"(?:(?:\d+[- ])?\d{1,2}/\d{1,2}|\d*[½¼¾⅛⅜⅝⅞]|\d{1,2}(?:[.,]\d+)?|\.\d+|0[.,]\d+)"
-    r"(?:\s*+[-/]\s*+\d{1,2}(?:[.,/]\d+)*)?\s*+(?:mm|\"|''|″|in\.?|inch(?:es)?|zoll)?\s*+"
-    r"(?:\(.{0,14}\))?\s*+",
-    re.IGNORECASE,
-)
-_SIZE_MARK = re.compile(
-    r"\d\s*(?:mm\b|\"|''|″|in\b\.?|inch|zoll)|ø|⌀|(?<![\d/])\d{1,2}/(?:2|4|8|16|32)(?![\d/])",
-    re.IGNORECASE,
-)
-_GRADE_CELL = re.compile(
-    r"\s*+(?:g|gr|grade|gk|kl|klasse|g[uü]teklasse|class|classe|clase|grado|t|v|m|s)?\s*+[.\-]?\s*+[(]?\s*+"
-    r"(3|4|5|6|7|8|10|12|30|40|43|50|60|70|80|100|120|300|400|430|700|800|1000)\s*+[)]?\s*+\+?\s*+"
-)
-_GRADE_WORD = re.compile(
-    r"\s*(?:proof coil|high test|hi[- ]test|transport|alloy|bbb|[tvms]|"
-    r"g(?:rade|r\.?)?\s*\d+ .{0,20})\s*"
-)
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _LONG_WORD = re.compile(r"[^\W_]{2,}")
 _CODE_CELL = re.compile(r"(?=\D*+\d)[\w./\-]++")
-_ANGLE_CELL = re.compile(
-    r"[<≤]?\s*\d{1,3}\s*(?:°|deg\w*)?(?:\s*(?:-|–|to|bis|a|à)\s*\d{1,3}\s*(?:°|deg\w*)?)?.{0,14}"
-)
-_FACTOR_CELL = re.compile(r"\d{1,2}(?:[.,]\d{1,2})?\s*(?::\s*1|x|to 1)?")
-_UNIT_LATER = ("ft", "m", "ea", "each", "pc", "pcs", "st", "stk", "set")
+
+
+@cache
+def _length_unit() -> str:
+    return one_of(units_with(unit="mm") | units_with(unit="in"))
+
+
+@cache
+def _size_cell() -> re.Pattern[str]:
+    return re.compile(
+        rf"\s*+(?:ø|Ø|⌀|{one_of(column_words('diameter'))}\.?|M)?\s*+"
+        r"(?:(?:\d+[- ])?\d{1,2}/\d{1,2}|\d*[½¼¾⅛⅜⅝⅞]|\d{1,2}(?:[.,]\d+)?|\.\d+|0[.,]\d+)"
+        rf"(?:\s*+[-/]\s*+\d{{1,2}}(?:[.,/]\d+)*)?\s*+(?:{_length_unit()}\.?|\"|''|″)?\s*+"
+        r"(?:\(.{0,14}\))?\s*+",
+        re.IGNORECASE,
+    )
+
+
+@cache
+def _size_mark() -> re.Pattern[str]:
+    return re.compile(
+        rf"\d\s*(?:{_length_unit()}\b|\"|''|″)|ø|⌀|(?<![\d/])\d{{1,2}}/(?:2|4|8|16|32)(?![\d/])",
+        re.IGNORECASE,
+    )
+
+
+@cache
+def _grade_cell() -> re.Pattern[str]:
+    before = one_of(grade_prefixes() | grade_letters())
+    return re.compile(
+        rf"\s*+{before}?\s*+[.\-]?\s*+[(]?\s*+{one_of(grade_numbers())}\s*+[)]?\s*+\+?\s*+"
+    )
+
+
+@cache
+def _grade_word() -> re.Pattern[str]:
+    names = one_of(grade_names() | grade_letters(), between="[- ]")
+    return re.compile(rf"\s*(?:{names}|{one_of(grade_prefixes())}\.?\s*\d+ .{{0,20}})\s*")
+
+
+@cache
+def _angle_cell() -> re.Pattern[str]:
+    degree = rf"(?:°|{one_of(words_for('degree'))})"
+    between = one_of(words_for("range"))
+    return re.compile(
+        rf"[<≤]?\s*\d{{1,3}}\s*{degree}?"
+        rf"(?:\s*(?:-|–|{between}|à)\s*\d{{1,3}}\s*{degree}?)?.{{0,14}}"
+    )
+
+
+@cache
+def _factor_cell() -> re.Pattern[str]:
+    to = one_of(words_for("range"))
+    return re.compile(rf"\d{{1,2}}(?:[.,]\d{{1,2}})?\s*(?::\s*1|x|{to} 1)?")
 
 
 @cache
 def _load_unit() -> re.Pattern[str]:
-    spellings = [str(r["spelling"]) for r in rows("units") if _is_load(str(r["unit"]))]
+    spellings = [str(r["spelling"]) for r in rows("units") if measures_load(str(r["unit"]))]
     words = "|".join(
         re.escape(s).replace(r"\ ", r"[ .]*") for s in sorted(spellings, key=len, reverse=True)
     )
     return re.compile(rf"(?<!\d)({_NUMBER})\s*+-?\s*+({words})(?![\w/])", re.IGNORECASE)
-
-
-def _is_load(unit: str) -> bool:
-    return unit == "ton" or CANONICAL.get(unit, ("", ""))[1] in ("load", "force")
 
 
 def is_number(text: str) -> bool:
@@ -104,7 +114,7 @@ def holds_load(text: str) -> list[tuple[str, str]]:
 
 def holds_size(text: str) -> bool:
     """Whether a text names a size: an inch fraction, or a number in mm or inches."""
-    return _SIZE_MARK.search(text) is not None
+    return _size_mark().search(text) is not None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,7 +158,7 @@ def describe_cells(values: Sequence[str], heading: str = "") -> ColumnCells:
     filled: dict[str, int] = {}
     for value, times in Counter(values).items():
         text = value.strip()
-        if text != heading and text.casefold() not in NOTHING:
+        if text != heading and not is_blank(text):
             filled[text] = filled.get(text, 0) + times
     cells = list(filled)[: thresholds.DISTINCT_CELLS]
     if not cells:
@@ -170,17 +180,17 @@ def describe_cells(values: Sequence[str], heading: str = "") -> ColumnCells:
             units[str(unit_of(match[2]))] += 1
         count["load_inside"] += _load_unit().search(cell) is not None
         marked = holds_size(cell)
-        if _SIZE_CELL.fullmatch(cell):
+        if _size_cell().fullmatch(cell):
             count["size"] += 1
             count["size_marked"] += marked
         count["size_inside"] += marked
-        grade = _GRADE_CELL.fullmatch(low) is not None
-        worded = _GRADE_WORD.fullmatch(low) is not None
+        grade = _grade_cell().fullmatch(low) is not None
+        worded = _grade_word().fullmatch(low) is not None
         count["grade"] += grade or worded
         count["grade_marked"] += worded or (grade and not cell[0].isdigit())
         unit = unit_of(cell)
-        count["unit"] += unit is not None or low.strip(". ") in _UNIT_LATER
-        count["load_units"] += unit is not None and _is_load(unit)
+        count["unit"] += unit is not None or low.strip(". ") in column_words("sale-unit")
+        count["load_units"] += unit is not None and measures_load(unit)
         if unit is not None:
             units[unit] += 1
         count["small_integer"] += cell in ("1", "2", "3", "4")
@@ -188,8 +198,8 @@ def describe_cells(values: Sequence[str], heading: str = "") -> ColumnCells:
         count["long"] += len(_LONG_WORD.findall(cell)) >= 4
         count["code"] += not number and _CODE_CELL.fullmatch(cell) is not None
         count["short"] += len(cell) <= thresholds.LONGEST_SHORT_CELL
-        count["angle"] += _ANGLE_CELL.fullmatch(cell) is not None
-        count["factor"] += _FACTOR_CELL.fullmatch(cell) is not None
+        count["angle"] += _angle_cell().fullmatch(cell) is not None
+        count["factor"] += _factor_cell().fullmatch(cell) is not None
     total = len(cells)
     return ColumnCells(
         filled=sum(filled.values()),

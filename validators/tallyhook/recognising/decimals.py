@@ -13,7 +13,7 @@ from tallyhook.model.layout import FORCES
 from tallyhook.recognising import thresholds
 from tallyhook.recognising.cells import holds_load
 from tallyhook.recognising.evidence import ColumnEvidence, Columns
-from tallyhook.recognising.headings import unit_of
+from tallyhook.recognising.unit_words import unit_of
 
 __all__ = ["MarkEvidence", "decimals_of", "marks_in", "settle"]
 

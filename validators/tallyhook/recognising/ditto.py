@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 
 import polars as pl
 
+from tallyhook.vocabulary.lexicon import rows
+
 __all__ = ["holds_ditto", "without_ditto"]
 
-_DITTO = ('"', "''", "″", "”", "〃", "do", "do.", "ditto", "dito", "idem", "id.")
+
+@cache
+def _marks() -> tuple[str, ...]:
+    return tuple(str(row["mark"]) for row in rows("ditto-marks"))
 
 
 def _is_ditto(column: str) -> pl.Expr:
-    return pl.col(column).str.strip_chars().str.to_lowercase().is_in(_DITTO)
+    return pl.col(column).str.strip_chars().str.to_lowercase().is_in(_marks())
 
 
 def holds_ditto(frame: pl.DataFrame, columns: Sequence[str]) -> bool:

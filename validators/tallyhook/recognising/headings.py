@@ -7,11 +7,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
 
-from tallyhook.units import quantity_kind
-from tallyhook.vocabulary.lexicon import Hit, Phrases, phrases, rows
-from tallyhook.vocabulary.tokens import fold, words_of
+from tallyhook.recognising import thresholds
+from tallyhook.recognising.fixed_values import fixed_by
+from tallyhook.recognising.unit_words import kind_of_unit, plain_words, unit_of, unit_words
+from tallyhook.recognising.words import column_words, one_of
+from tallyhook.vocabulary.context import words_for
+from tallyhook.vocabulary.lexicon import Hit, Phrases, rows
+from tallyhook.vocabulary.tokens import words_of
 
-__all__ = ["Reading", "is_goods", "join_readings", "read_heading", "unit_of", "unit_words"]
+__all__ = ["Reading", "is_goods", "join_readings", "read_heading", "unread"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,17 +43,6 @@ class Reading:
         return self.roles.get(language or "", None)
 
 
-# absolute: a price stays a price whatever else its heading says
-_ALWAYS_IGNORED = {
-    "price",
-    "weight",
-    "quantity",
-    "packing",
-    "date",
-    "lashing",
-    "other strength",
-    "another size than the chain's",
-}
 _LOADS = frozenset({"wll", "breaking", "proof", "load"})
 _RANK = {
     role: rank
@@ -83,19 +76,6 @@ _RANK = {
         )
     )
 }
-# alone they head a quantity or a price, beside another word they say nothing: "stock description"
-_MODIFIERS = frozenset(
-    {"stock", "inventory", "inv", "lager", "list", "net", "unit", "units", "available", "other"}
-    | {"product", "item", "material", "standard", "std", "nominal", "value", "type", "class"}
-)
-# "max load height" is a height, and no load
-_LENGTHS = frozenset(
-    {"height", "width", "depth", "thickness", "radius", "hohe", "hoehe", "breite", "tiefe"}
-    | {"hauteur", "largeur", "profondeur", "altura", "ancho", "profundidad"}
-)
-_SHORT_BUT_SURE = frozenset(
-    {"wt", "wgt", "qty", "gew", "qte", "uom", "wll", "swl", "cmu", "cmt", "mbl"}
-)
 
 
 @cache
@@ -113,6 +93,22 @@ def _headings() -> Phrases:
 
 
 @cache
+def unread(column: str) -> frozenset[str]:
+    """Give what unread columns hold that have a property of ``vocabulary.unread-columns``."""
+    return frozenset(str(r["holds"]) for r in rows("unread-columns") if r[column] == "yes")
+
+
+@cache
+def _languages() -> Mapping[str, Mapping[str, str]]:
+    return {str(r["language"]): r for r in rows("languages")}
+
+
+@cache
+def _unit_like() -> frozenset[str]:
+    return frozenset(words[0] for words in unit_words() if len(words) == 1)
+
+
+@cache
 def _goods() -> frozenset[str]:
     """Single words that name the goods themselves: a heading only when they stand alone."""
     tables = (("kind-words", "word"), ("form-words", "word"), ("connection-words", "word"))
@@ -122,32 +118,6 @@ def _goods() -> frozenset[str]:
 def is_goods(word: str) -> bool:
     """Whether a word names the goods themselves: chain, hook, clevis."""
     return word in _goods()
-
-
-@cache
-def unit_words() -> Mapping[tuple[str, ...], str]:
-    """Give every spelling of a unit, as words, and its canonical name."""
-    return {words_of(str(r["spelling"])): str(r["unit"]) for r in rows("units")}
-
-
-@lru_cache(maxsize=4096)
-def unit_of(text: str) -> str | None:
-    """Give the canonical unit when the text is a unit and nothing else.
-
-    A capital T alone may be a short ton or a tonne: it reads as "ton".
-
-    Examples
-    --------
-    >>> unit_of("lbs."), unit_of("(kN)"), unit_of("T"), unit_of("t"), unit_of("pieces")
-    ('lb', 'kN', 'ton', 't', None)
-    """
-    text = text.strip().strip("()[]{}").strip()
-    if text in ('"', "''", "″", "in."):
-        return "in"
-    if text in ("T", "T."):
-        return "ton"
-    words = tuple(w for w in words_of(text) if w)
-    return unit_words().get(words) if words else None
 
 
 _BRACKET = re.compile(r"[(\[{]([^()\[\]{}]*)[)\]}]")
@@ -170,7 +140,7 @@ def read_heading(text: str) -> Reading:
     'ignore'
     """
     text = re.sub(r"\s+", " ", text).strip()
-    if not text or len(text) > 90:
+    if not text or len(text) > thresholds.LONGEST_HEADING_READ:
         return Reading(text=text)
     plain = _CAMEL.sub(" ", text).replace("_", " ")
     units: list[str] = []
@@ -190,7 +160,7 @@ def read_heading(text: str) -> Reading:
         units += found
     elif hit is None and not rest:
         entries = ()
-    gives = _gives(plain, rest if entries else words)
+    gives = fixed_by(plain, rest if entries else words)
     roles = {language: role for language, role, _, _ in entries}
     if "#" in plain and not set(roles.values()) & {"wll", "breaking", "proof"}:
         units = []  # "Part #" is a number, "WLL #" is in pounds
@@ -216,18 +186,22 @@ def read_heading(text: str) -> Reading:
         unit=_settled(units, capitals, roles) or _implied(entries, units),
         units=tuple(units),
         gives=gives,
-        whole=hit is not None
-        and not [w for w in rest if w not in ("in", "en", "of", "the", "de", "per")],
+        whole=hit is not None and not set(rest) - column_words("particle"),
         ignored=next((note for _, role, _, note in entries if role == "ignore"), ""),
         word=word,
     )
+
+
+@cache
+def _between_units() -> re.Pattern[str]:
+    return re.compile(rf"[/,;&]| {one_of(words_for('and'))} ")
 
 
 def _units_in_bracket(content: str) -> list[str]:
     unit = unit_of(content)
     if unit:
         return [unit]
-    parts = [unit_of(p) for p in re.split(r"[/,;&]| and | und ", content)]
+    parts = [unit_of(p) for p in _between_units().split(content)]
     return [p for p in parts if p] if len(parts) > 1 and all(parts) else []
 
 
@@ -241,22 +215,28 @@ def _best(
         others = [w for i, w in enumerate(words) if not hit.start <= i < hit.end]
         alone = not _without_units(others)
         single = hit.end - hit.start == 1
-        short = single and len(word) <= 3 and word not in _SHORT_BUT_SURE
+        short = (
+            single
+            and len(word) <= thresholds.SHORT_HEADING_WORD
+            and word not in column_words("abbreviation")
+        )
         for entry in hit.value:
             role, note = entry[1], entry[3]
-            doubtful = single and (
-                word in _goods() or word in ("max", "min", "list", "net", "each", "value", "limit")
-            )
+            doubtful = single and (word in _goods() or word in column_words("only-alone"))
             if not alone and (
                 role == "load" or doubtful or (short and role not in ("wll", "breaking", "proof"))
             ):
                 continue
-            sure = role == "ignore" and (note in _ALWAYS_IGNORED or word in _LENGTHS)
+            sure = role == "ignore" and (note in unread("always") or word in column_words("length"))
             found.append(
                 (0 if sure else 1, _RANK[role], -(hit.end - hit.start), -len(word), hit, entry)
             )
     if len({f[4].start for f in found}) > 1:
-        found = [f for f in found if " ".join(words[f[4].start : f[4].end]) not in _MODIFIERS]
+        found = [
+            f
+            for f in found
+            if " ".join(words[f[4].start : f[4].end]) not in column_words("modifier")
+        ]
     if not found:
         return _compound(words)
     found.sort(key=lambda f: f[:4])
@@ -276,29 +256,29 @@ def _without_units(words: list[str]) -> list[str]:
                 i += length
                 break
         else:
-            if words[i] not in ("in", "en"):
+            if words[i] not in column_words("before-unit"):
                 kept.append(words[i])
             i += 1
     return kept
 
 
 @cache
-def _german() -> Mapping[str, tuple[str, str, str, str]]:
+def _last_parts() -> Mapping[str, tuple[str, str, str, str]]:
     return {
-        str(r["heading"]): ("de", str(r["role"]), "", str(r["note"] or ""))
+        str(r["heading"]): (str(r["language"]), str(r["role"]), "", str(r["note"] or ""))
         for r in rows("headings")
-        if r["language"] == "de"
-        and len(r["heading"]) >= 5
+        if _languages().get(r["language"], {}).get("joins_words") == "yes"
+        and len(r["heading"]) >= thresholds.COMPOUND_PART
         and " " not in r["heading"]
         and r["role"] != "load"
     }
 
 
 def _compound(words: list[str]) -> tuple[Hit | None, tuple[tuple[str, str, str, str], ...]]:
-    """Read a German compound by its last part: Kettengewicht is a weight."""
+    """Read a compound, as German makes them, by its last part: Kettengewicht is a weight."""
     for i, word in enumerate(words):
-        for length in range(len(word) - 3, 4, -1):
-            entry = _german().get(word[-length:])
+        for length in range(len(word) - 3, thresholds.COMPOUND_PART - 1, -1):
+            entry = _last_parts().get(word[-length:])
             if entry:
                 return Hit(i, i + 1, None), (entry,)
     return None, ()
@@ -311,7 +291,7 @@ def _unit_in(words: list[str], capitals: set[str]) -> tuple[list[str], list[str]
     while rest:
         for length in (3, 2, 1):
             tail = tuple(rest[-length:])
-            if units and tail == ("in",):
+            if units and length == 1 and tail[0] in column_words("before-unit") & _unit_like():
                 return units, rest[:-1]  # "in tons": the preposition
             if len(tail) == length and tail in unit_words() and not _rate(rest[:-length]):
                 units.insert(0, unit_words()[tail])
@@ -319,13 +299,14 @@ def _unit_in(words: list[str], capitals: set[str]) -> tuple[list[str], list[str]
                 break
         else:
             break
-    if not units and rest and (rest[0],) in unit_words() and rest[0] not in ("in", "to", "n"):
-        units, rest = [unit_words()[(rest[0],)]], rest[1:]
-    return units, [w for w in rest if w not in ("in", "en")]
+    first = rest[0] if rest else ""
+    if not units and (first,) in unit_words() and first not in plain_words():
+        units, rest = [unit_words()[(first,)]], rest[1:]
+    return units, [w for w in rest if w not in column_words("before-unit")]
 
 
 def _rate(before: list[str]) -> bool:
-    return bool(before) and before[-1] in ("per", "je", "pro", "par", "por")
+    return bool(before) and before[-1] in words_for("per")
 
 
 def _settled(units: list[str], capitals: set[str], roles: Mapping[str, str]) -> str | None:
@@ -333,114 +314,18 @@ def _settled(units: list[str], capitals: set[str], roles: Mapping[str, str]) -> 
     if len(distinct) != 1:
         return None
     unit = distinct[0]
-    foreign = bool(roles) and not {"en", "any"} & set(roles)
-    if unit == "t" and "T" in capitals and not foreign:
-        return "ton"
-    if unit == "ton" and foreign and "T" in capitals and set(roles) <= {"fr"}:
-        return "t"  # a French heading counts in tonnes; a Spanish one may be a Mexican shop's
-    if unit == "ton" and foreign and set(roles) <= {"fr", "es"}:
-        return "ton"
-    if unit == "ton" and foreign and "T" in capitals:
-        return "t"
-    return unit
+    if unit not in ("t", "ton") or "T" not in capitals:
+        return unit
+    # a French heading counts in tonnes; a Spanish one may be a Mexican shop's
+    means = {str(_languages().get(language, {}).get("capital_t", "ton")) for language in roles}
+    english = not roles or {"en", "any"} & set(roles)
+    if unit == "t":
+        return "ton" if english else "t"
+    return "t" if means == {"t"} else "ton"
 
 
 def _implied(entries: Iterable[tuple[str, str, str, str]], units: list[str]) -> str | None:
     return next((unit for _, _, unit, _ in entries if unit), None) if not units else None
-
-
-_GRADE = re.compile(
-    r"\b(?:grade|grades|gr|g|gk|guteklasse|gueteklasse|klasse|kl|class|classe|clase|grado|calidad)"
-    r"[ .\-]*(\d{1,4}|[tv]\b)(?![\d./])"
-)
-_BARE_GRADE = re.compile(r"^\s*(?:30|43|70|80|100|120|proof coil|high test|transport)\s*$")
-_LEGS = re.compile(
-    r"\b([1-4])(?:\s*(?:-|/|&|,|\+|or|and|to|und|oder|bis|et|ou|y|o)\s*([1-4]))?[\s\-.]*"
-    r"(?:und\s+4-)?(?:legs?\b|legged|lg\b|str[aä]n\w*|straen\w*|brins?\b|ramal(?:es)?\b)"
-)
-_TWO_LEGS = re.compile(
-    r"\b3\s*+-?\s*+(?:and|und|et|y|&|,|or)\s*+4\s*+-?\s*+(?:legs?\b|str[aä]n\w*|straen\w*|brins?\b|ramal)"
-)
-_RANGE = re.compile(
-    r"(?:^|[^\d.,/])(\d{1,3})\s*+(?:°|deg|grad)?\s*+(?:-|–|to|bis|a|à|<\s*+\S\s*+(?:<|≤|=)+|\.\.\.?|…)\s*+(\d{1,3})\s*(?:°|deg\w*|grad)?(?![\d.,/])"
-)
-_ANGLE = re.compile(
-    r"(?:^|[^\d.,/])(?:(\d{1,3})\s*(?:°|deg\b|degs?\b|degrees?\b|grad\b|grados\b|degres\b)"
-    r"|@\s*(\d{1,3})(?![\d.,/:]))"
-)
-_UP_TO = re.compile(r"(?:≤|<=|up to|bis|jusqu a|hasta|max)\s*(\d{1,3})\s*(?:°|deg|grad)")
-_FACTOR = re.compile(r"\b(\d{1,2}(?:[.,]\d)?)\s*:\s*1\b")
-_SIZE = re.compile(
-    r"^\s*+ø?\s*+(\d++-\d++/\d++|\d++ \d++/\d++|\d++/\d++|\d{1,2}(?:[.,]\d)?(?=\s*+mm))"
-    r"\s*+(mm|\"|in\.?|inch|″)?\s*+$"
-)
-_ANGLES = frozenset({0, 7, 15, 20, 30, 35, 40, 45, 50, 60, 75, 80, 90, 120})
-
-
-def _gives(text: str, words: list[str]) -> dict[str, str]:
-    """Read what a heading fixes: grade, legs, angle, hitch, design factor, size or connection."""
-    low = " ".join(fold(w) for w in text.replace("\u2013", "-").split())
-    gives: dict[str, str] = {}
-    bare = _BARE_GRADE.match(low)
-    grade = _GRADE.search(low)
-    if bare:
-        gives["grade"] = low.strip()
-    elif grade and len(set(_GRADE.findall(low))) == 1:
-        gives["grade"] = grade[1]
-    legs = _legs(low, words)
-    if legs:
-        gives["legs"] = legs
-    angle = _angle(_LEGS.sub(" ", _TWO_LEGS.sub(" ", low)))
-    if angle:
-        gives["angle"] = angle
-    factor = _FACTOR.search(low)
-    if factor:
-        gives["design_factor"] = factor[1].replace(",", ".")
-    size = _SIZE.match(low)
-    if size and not gives:
-        gives["size"] = text.strip() if size[2] else size[1]
-    for hit in phrases("flag-words", "word", "flag", "value").find(words):
-        flag, value = hit.value
-        aimed = hit.start > 0 and words[hit.start - 1] in ("to", "from", "the")
-        if flag == "hitch" and value != "unsaid" and not aimed:
-            gives["hitch"] = str(value)
-    for role, table in (("connection", "connection-words"), ("form", "form-words")):
-        for hit in phrases(table, "word", "slug").find(words):
-            if hit.value:
-                gives[role] = " ".join(words[hit.start : hit.end])
-    return gives
-
-
-def _legs(low: str, words: list[str]) -> str | None:
-    if _TWO_LEGS.search(low):
-        return "3-4"
-    match = _LEGS.search(low)
-    if match:
-        return f"{match[1]}-{match[2]}" if match[2] else match[1]
-    found = {str(h.value) for h in phrases("leg-words", "word", "legs").find(words) if h.value}
-    if found == {"3", "4"}:
-        return "3-4"
-    return found.pop() if len(found) == 1 else None
-
-
-def _angle(low: str) -> str | None:
-    aim = ""
-    if re.search(r"\b(horizontal|horiz|horizontale|waagerecht\w*|waagrecht\w*)\b", low):
-        aim = " to horizontal"
-    elif re.search(
-        r"\b(to vertical|from vertical|vertikale|senkrecht\w*|verticale|β|beta)\b|β|ß", low
-    ):
-        aim = " to vertical"
-    match = _RANGE.search(low)
-    if match and {int(match[1]), int(match[2])} <= _ANGLES and int(match[1]) != int(match[2]):
-        return f"{match[1]}-{match[2]}{aim}"
-    match = _UP_TO.search(low)
-    if match and int(match[1]) in _ANGLES:
-        return f"0-{match[1]}{aim}"
-    match = _ANGLE.search(low)
-    if match and int(match[1] or match[2]) in _ANGLES:
-        return f"{match[1] or match[2]}{aim}"
-    return None
 
 
 def join_readings(upper: str, lower: str) -> Reading:
@@ -455,20 +340,14 @@ def join_readings(upper: str, lower: str) -> Reading:
     base = below if below_role else above if above.roles else read_heading(text)
     inner = {"ignore", "angle", "legs", "hitch"}
     if below_role and below_role <= inner and set(above.roles.values()) & _LOADS:
-        base = above if below.ignored in ("", "dimension") else below
+        base = above if not below.ignored or below.ignored in unread("yields") else below
     gives = {**above.gives, **below.gives}
     units = below.units or above.units
     unit = below.unit or above.unit
-    kind = _kinds().get(unit or "")
+    kind = kind_of_unit(unit)
     roles = set(base.roles.values())
     # a unit that belongs to the other row: "WLL in t" above "Chain mm"
     if (kind == "length" and roles & _LOADS) or (kind in ("load", "force") and roles == {"size"}):
-        unit = next((u for u in (below.unit, above.unit) if u and _kinds().get(u) != kind), None)
+        unit = next((u for u in (below.unit, above.unit) if u and kind_of_unit(u) != kind), None)
         units = (unit,) if unit else ()
     return replace(base, text=text, gives=gives, unit=unit, units=units)
-
-
-@cache
-def _kinds() -> Mapping[str, str]:
-    names = {str(r["unit"]) for r in rows("units")}
-    return {n: "load" if n == "ton" else quantity_kind(n) for n in names}

@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 import polars as pl
 
 from tallyhook.recognising import thresholds
 from tallyhook.recognising.evidence import Columns, TableEvidence, having
-from tallyhook.recognising.headings import Reading, read_heading, unit_of
+from tallyhook.recognising.headings import Reading, read_heading
 from tallyhook.recognising.row_texts import names_goods
-from tallyhook.units import CANONICAL
+from tallyhook.recognising.unit_words import measures_load, plain_words, unit_of
+from tallyhook.recognising.words import one_of, title_words
+from tallyhook.vocabulary.lexicon import rows
+from tallyhook.vocabulary.tokens import fold
 
-__all__ = ["measures_load", "read_title", "said_of_all_rows", "unit_around", "unit_said"]
-
-
-def measures_load(unit: str) -> bool:
-    """Whether a canonical unit is one of load or force; "ton" is."""
-    return unit == "ton" or CANONICAL.get(unit, ("", ""))[1] in ("load", "force")
+__all__ = ["read_title", "said_of_all_rows", "unit_around", "unit_said"]
 
 
 def unit_around(columns: Columns, table: TableEvidence) -> str | None:
@@ -53,9 +52,14 @@ def read_title(text: str) -> Reading:
     return Reading(text=text)
 
 
-_SAID = re.compile(
-    r"(?i)\b(?:in|en|all|alle|tous|toutes|todas|todos|values?|angaben|werte|unit|einheit|unité|unidad)\b"
-)
+@cache
+def _speaks_of_all() -> re.Pattern[str]:
+    return re.compile(rf"\b{one_of(title_words('of-all'))}\b")
+
+
+@cache
+def _speaks_of(what: str) -> re.Pattern[str]:
+    return re.compile(one_of(title_words(what)))
 
 
 def unit_said(text: str) -> str | None:
@@ -71,23 +75,25 @@ def unit_said(text: str) -> str | None:
         if "wll" in reading.roles.values() and reading.unit and measures_load(reading.unit):
             return reading.unit
     words = re.findall(r"[^\W\d_]+\.?", text)
-    says_so = bool(_SAID.search(text)) and bool(
-        re.search(
-            r"(?i)wll|swl|load|capacit|rating|tragf|traglast|last|cmu|cmt|charge|carga|angaben|values|werte",
-            text,
-        )
-    )
-    if not says_so or re.search(r"(?i)weight|gewicht|poids|peso|price|preis|prix|precio", text):
+    low = fold(text)
+    says_so = _speaks_of_all().search(low) and _speaks_of("rating").search(low)
+    if not says_so or _speaks_of("other").search(low):
         return None
     found = {
         u
         for i, w in enumerate(words)
         for u in (unit_of(" ".join(words[i : i + 2])) or unit_of(w),)
-        if u and measures_load(u) and not (w.casefold() in ("to", "n") or (u == "t" and i == 0))
+        if u and measures_load(u) and not (w.casefold() in plain_words() or (u == "t" and i == 0))
     }
-    if "t" in found and re.search(r"(?i)metric tons|short tons", text):
+    if "t" in found and _speaks_of("kind-of-ton").search(low):
         found -= {"ton"}
     return found.pop() if len(found) == 1 else None
+
+
+@cache
+def _sheet_name() -> re.Pattern[str]:
+    names = one_of(str(r["word"]) for r in rows("sheet-names"))
+    return re.compile(rf"{names}\s*\d*")
 
 
 def said_of_all_rows(table: TableEvidence) -> str | None:
@@ -95,7 +101,7 @@ def said_of_all_rows(table: TableEvidence) -> str | None:
     last = table.titles[-thresholds.TITLES_BEFORE_TABLE :]
     texts = [t for t in last if len(t) <= thresholds.LONGEST_TITLE]
     name = table.sheet.name
-    if name and not re.fullmatch(r"(?i)(sheet|tabelle|feuil|hoja|table|list)\s*\d*", name):
+    if name and not _sheet_name().fullmatch(fold(name)):
         texts.insert(0, name)
     said = [t for t in dict.fromkeys(texts) if names_goods(t)]
     return " / ".join(said) or None

@@ -10,6 +10,7 @@ import polars as pl
 from tallyhook.recognising import thresholds
 from tallyhook.recognising.cells import holds_load, holds_size
 from tallyhook.recognising.headings import read_heading
+from tallyhook.recognising.words import grade_prefixes, one_of
 from tallyhook.texts.description import describe
 from tallyhook.vocabulary.lexicon import phrases, rows
 from tallyhook.vocabulary.tokens import fold, words_of
@@ -99,9 +100,12 @@ def names_size(text: str) -> bool:
 
 def says_grade(text: str) -> bool:
     """Whether a text names a grade with its number."""
-    return "grade" in read_heading(text).gives or bool(
-        re.search(r"\b(?:g|gr|grade|gk|kl|classe|grado|g[uü]teklasse)\W{0,2}\d", fold(text))
-    )
+    return "grade" in read_heading(text).gives or bool(_grade_with_number().search(fold(text)))
+
+
+@cache
+def _grade_with_number() -> re.Pattern[str]:
+    return re.compile(rf"\b{one_of(grade_prefixes())}\W{{0,2}}\d")
 
 
 def names_goods(text: str) -> bool:

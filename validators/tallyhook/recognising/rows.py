@@ -13,7 +13,7 @@ import polars as pl
 from tallyhook.messages import to_say
 from tallyhook.model.sheet import Sheet
 from tallyhook.recognising import thresholds
-from tallyhook.recognising.cells import NOTHING, holds_load, holds_size, is_number
+from tallyhook.recognising.cells import holds_load, holds_size, is_number
 from tallyhook.recognising.habits import Habits, cell_columns, filled_counts
 from tallyhook.recognising.heading_rows import (
     Cells,
@@ -36,6 +36,7 @@ from tallyhook.recognising.row_texts import (
     says_grade,
 )
 from tallyhook.recognising.sections import Section, sections_below
+from tallyhook.vocabulary.blanks import is_blank
 
 __all__ = [
     "HIDDEN_ROW",
@@ -240,7 +241,7 @@ def _reason(cells: Cells, by: RowEvidence) -> str | None:
     first = texts[0]
     if by.heading.texts and repeats_heading(cells, by.heading):
         return _HEADING_REPEATED
-    key = [c for c in (*by.loads, *by.others) if c in cells and cells[c].casefold() not in NOTHING]
+    key = [c for c in (*by.loads, *by.others) if c in cells and not is_blank(cells[c])]
     if is_total(first) and not (
         holds_size(first) or any(holds_size(cells[c]) for c in by.others if c in cells)
     ):
@@ -258,7 +259,7 @@ def _reason(cells: Cells, by: RowEvidence) -> str | None:
             return _NOTE
         if not any(is_number(t) for t in texts) and opens_note(first):
             return _NOTE
-    if all(t.casefold() in NOTHING or re.fullmatch(r"[-=_*. ]+", t) for t in texts):
+    if all(is_blank(t) or re.fullmatch(r"[-=_*. ]+", t) for t in texts):
         return _BLANK
     return None
 

@@ -9,7 +9,7 @@ from tallyhook.model.layout import FORCES
 from tallyhook.recognising import thresholds
 from tallyhook.recognising.cells import ColumnCells
 from tallyhook.recognising.evidence import ColumnEvidence, Columns, TableEvidence
-from tallyhook.recognising.lines import measures_load
+from tallyhook.recognising.unit_words import measures_load
 from tallyhook.units import CANONICAL
 
 __all__ = ["by_heading"]

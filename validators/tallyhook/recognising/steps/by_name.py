@@ -12,7 +12,7 @@ from tallyhook.recognising.evidence import (
     having,
     replaced,
 )
-from tallyhook.recognising.headings import unit_of
+from tallyhook.recognising.unit_words import unit_of
 
 __all__ = ["by_name"]
 

@@ -11,9 +11,9 @@ from tallyhook.recognising.evidence import (
     having,
     replaced,
 )
-from tallyhook.recognising.headings import unit_of
 from tallyhook.recognising.lines import unit_around
 from tallyhook.recognising.steps.unit_columns import neighbour_with_units
+from tallyhook.recognising.unit_words import unit_of
 
 __all__ = ["headed_load"]
 

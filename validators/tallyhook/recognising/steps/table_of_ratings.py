@@ -11,8 +11,9 @@ from tallyhook.recognising.evidence import (
     having,
     replaced,
 )
-from tallyhook.recognising.headings import read_heading
-from tallyhook.recognising.lines import measures_load, read_title, unit_around
+from tallyhook.recognising.headings import read_heading, unread
+from tallyhook.recognising.lines import read_title, unit_around
+from tallyhook.recognising.unit_words import measures_load
 
 __all__ = ["table_of_ratings"]
 
@@ -59,7 +60,7 @@ def _said_around(
     around += [c.heading for c in columns if c.column not in theirs]
     readings = [read_heading(t) for t in around] + [read_title(t) for t in around]
     titled = any("wll" in r.roles.values() for r in readings)
-    priced = any(r.ignored in ("price", "weight", "quantity") for r in readings if r.whole)
+    priced = any(r.ignored in unread("of_sale") for r in readings if r.whole)
     return titled, priced
 
 

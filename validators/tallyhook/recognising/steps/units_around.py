@@ -15,9 +15,9 @@ from tallyhook.recognising.evidence import (
     having,
     replaced,
 )
-from tallyhook.recognising.headings import unit_of
-from tallyhook.recognising.lines import measures_load, unit_around
+from tallyhook.recognising.lines import unit_around
 from tallyhook.recognising.rough import rough_number, share_near
+from tallyhook.recognising.unit_words import measures_load, unit_of
 from tallyhook.units import factor
 
 __all__ = ["units_around"]
