@@ -428,6 +428,7 @@ MANY = [
         EUROPEAN | {"kind": "hook"}, LAW | {"kind": "sling", "legs": 3, "scheme": "us-chain"},
         EUROPEAN | {"size_mm": 6.0, "scheme": None}, BARE | {"scheme": None},
         TWO_LEGS | {"legs": 1, "angle_to_deg": None},
+        LAW | {"size_mm": 20.0, "size_in": "3/4", "scheme": "us-chain"},
     )
     for unit in ("kg", "t", "lb", "short ton", "kN", "daN", "N", "lbf")
 ]  # fmt: skip
