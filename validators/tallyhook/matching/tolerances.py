@@ -19,13 +19,13 @@ ROUNDED_UP = 0.015
 
 ROUNDING = 0.02
 """Share of a rating beyond which a difference is never taken for rounding (judgement: European
-ratings stand 6 percent apart at least, so that a third of a step is no other rating)."""
+ratings stand 6 percent from each other at least, so that a third of a step is no other rating)."""
 
 CONVERTED_ROUNDING = 0.005
 """Share of a rating up to which a converted one may be rounded to fives or twenty-fives."""
 
 WIDEST_PRINTED_PAIR = 0.025
-"""Share that the two units of one rating may be apart: in the tables 2,100 lb beside 970 kg, 1.8
+"""Share that the two units of one rating may differ: in the tables 2,100 lb beside 970 kg, 1.8
 percent, is the widest pair; rounding on top."""
 
 EXACT = 0.0005

@@ -59,7 +59,7 @@ def findings(
     def as_expr(value: pl.Expr | str | None) -> pl.Expr:
         return value if isinstance(value, pl.Expr) else pl.lit(value, dtype=pl.String)
 
-    told = {
+    fields = {
         "column": column, "observed": observed, "expected": expected, "source": source,
         "locator": locator, "cause": cause, "note": note,
     }  # fmt: skip
@@ -68,7 +68,7 @@ def findings(
         "row",
         _named(),
         (ratio if ratio is not None else pl.lit(None, dtype=pl.Float64)).alias("ratio"),
-        **{field: as_expr(value) for field, value in told.items()},
+        **{field: as_expr(value) for field, value in fields.items()},
     ).select(list(_FOUND))
 
 

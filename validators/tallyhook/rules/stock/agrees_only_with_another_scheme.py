@@ -2,7 +2,7 @@
 
 ## What it checks
 Rows whose load agrees with one scheme only, against the scheme of the rows around them: where
-most such rows of a column (inch sizes apart from metric ones) agree only with one scheme, the
+most such rows of a column (inch and metric sizes counted by themselves) agree only with one scheme, the
 few that agree only with another are shown.
 
 ## Why it matters

@@ -61,13 +61,13 @@ def no_source_rates_this_size_and_grade(
         if inch:
             names.setdefault(grade, {})[size] = inch
     grades = dict(rated.group_by("kind").agg(pl.col("grade").unique().sort()).iter_rows())
-    ladder = rated.group_by("kind", "grade").agg(pl.col("size_mm").sort().alias("ladder"))
-    broken = broken.join(ladder, on=["kind", "grade"], how="left", maintain_order="left")
+    sizes = rated.group_by("kind", "grade").agg(pl.col("size_mm").sort().alias("sizes"))
+    broken = broken.join(sizes, on=["kind", "grade"], how="left", maintain_order="left")
     nearest = pl.Series(
         [
-            _nearest(size, rungs, inch, names.get(grade, {}), kind, grades.get(kind, []))
-            for size, rungs, inch, grade, kind in broken.select(
-                "size_mm", "ladder", "size_in", "grade", "kind"
+            _nearest(size, sizes_rated, inch, names.get(grade, {}), kind, grades.get(kind, []))
+            for size, sizes_rated, inch, grade, kind in broken.select(
+                "size_mm", "sizes", "size_in", "grade", "kind"
             ).iter_rows()
         ],
         dtype=pl.String,
@@ -82,24 +82,24 @@ def no_source_rates_this_size_and_grade(
 
 def _nearest(
     size: float,
-    rungs: list[float] | None,
+    sizes_rated: list[float] | None,
     inch: str | None,
     names: dict[float, str],
     kind: str,
     grades: list[int],
 ) -> str:
-    if not rungs:
+    if not sizes_rated:
         rated = ", ".join(map(str, grades))
         return say(
             "a grade that a table rates for a {kind}: {grades} (40 and 60 are European 4 and 6)",
             kind=kind,
             grades=rated,
         )
-    if inch:  # an inch shop looks for an inch size
-        rungs = [r for r in rungs if r in names] or rungs
+    if inch:  # an inch shop wants an inch size
+        sizes_rated = [r for r in sizes_rated if r in names] or sizes_rated
     around = [
-        max((r for r in rungs if r < size), default=None),
-        min((r for r in rungs if r > size), default=None),
+        max((r for r in sizes_rated if r < size), default=None),
+        min((r for r in sizes_rated if r > size), default=None),
     ]
     shown = [size_text(r, names.get(r) if inch else None) for r in around if r is not None]
     if len(shown) == 1:

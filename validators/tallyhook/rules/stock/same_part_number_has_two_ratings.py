@@ -43,21 +43,21 @@ def same_part_number_has_two_ratings(items: pl.DataFrame) -> pl.DataFrame:
     read = items.select("sheet", "row", "part", "wll_kg").filter(
         pl.col("part").is_not_null() & pl.col("wll_kg").is_not_null()
     )
-    spread = read.group_by("part").agg(
+    rated = read.group_by("part").agg(
         pl.col("wll_kg").min().alias("lowest"),
         pl.col("wll_kg").max().alias("highest"),
         # a matrix list gives one part number a rating per cell on purpose, all in one row
         pl.struct("sheet", "row").n_unique().alias("rows_of_part"),
     )
-    apart = spread.filter(
+    differing = rated.filter(
         (pl.col("rows_of_part") > 1) & (pl.col("highest") > pl.col("lowest") * (1 + ROUNDING))
     ).select("part")
     broken = items.filter(pl.col("wll_kg").is_not_null()).join(
-        apart, on="part", how="semi", maintain_order="left"
+        differing, on="part", how="semi", maintain_order="left"
     )
     each = say_each("row {row}: {rating}", row="row", rating="wll_text")
-    told = broken.group_by("part").agg(each.head(_SHOWN).str.join("; ").alias("all_of_them"))
-    broken = broken.join(told, on="part", how="left", maintain_order="left")
+    listed = broken.group_by("part").agg(each.head(_SHOWN).str.join("; ").alias("all_of_them"))
+    broken = broken.join(listed, on="part", how="left", maintain_order="left")
     return findings(
         broken,
         column="part",

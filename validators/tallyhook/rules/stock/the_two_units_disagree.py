@@ -37,11 +37,11 @@ from tallyhook.rules.stock import findings
 
 @rule(severity=ERROR, reads="items", since="0.1.0")
 def the_two_units_disagree(items: pl.DataFrame) -> pl.DataFrame:
-    apart = (pl.col("wll2_kg") / pl.col("wll_kg")).log().abs() > WIDEST_PRINTED_PAIR
+    disagree = (pl.col("wll2_kg") / pl.col("wll_kg")).log().abs() > WIDEST_PRINTED_PAIR
     # as the row has them, whichever of the two was held against the ratings
     swapped = pl.col("by_second")
     return findings(
-        items.filter(apart),
+        items.filter(disagree),
         column=pl.coalesce(
             pl.when(swapped).then("wll_column").otherwise("wll2_column"),
             pl.lit(say("WLL, second unit")),
