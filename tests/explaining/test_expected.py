@@ -143,6 +143,7 @@ def test_an_american_hook_has_a_least_rating_and_the_note_says_so(said: Any) -> 
     least = "no table rates the hook itself"
     above = said(hook, 9000.0, meant=3200)
     assert above.note.startswith("so it was; ") and least in above.note
+    assert least in said(hook, 4000.0, meant=3200).note
     assert least not in (said(hook, 900.0, meant=3200).note or "")
     assert least in said(hook, 900.0).note  # nothing explains it: what the table says beside it
     chain = said(TEN | {"scheme": "us-chain"}, 9000.0, meant=3200)

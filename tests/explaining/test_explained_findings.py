@@ -101,11 +101,12 @@ def test_a_block_stands_where_its_first_row_does(explained: Any) -> None:
             for size, lb in (("10", 6945), ("13", 11685), ("16", 17637), ("20", 27558), ("22", 33069))
         ],
         TEN | {"wll": "31,500 kg", "scheme": "european", "wll_column": "A"},
+        {"kind": "hook", "grade": "80", "size_mm": "8", "wll": "4,409 kg", "scheme": "european", "wll_column": "A"},
     ]  # fmt: skip
     found = explained(*rows)
     assert _fields(found, "row", "rows", "cause") == [
         (2, None, "decimal-point-shifted"),
-        (None, [3, 4, 5, 6, 7], "pounds-as-kilograms"),
+        (None, [3, 4, 5, 6, 7, 9], "pounds-as-kilograms"),
         (8, None, "decimal-point-shifted"),
     ]
 

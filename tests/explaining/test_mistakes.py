@@ -280,6 +280,16 @@ def test_the_rating_of_several_legs_on_one(made: Made) -> None:
     assert made("multi-leg-rating-as-single", **BARE, wll_unit="kg") == []
 
 
+def test_two_legs_are_taken_for_one_more_often_than_four(known: Knowledge) -> None:
+    found = predictions(item(**EUROPEAN, wll_unit="kg"), known)["multi-leg-rating-as-single"]
+    printed = {(p.how[14:20], p.share) for p in found if p.kg not in (4410.0, 6615.0)}
+    assert printed == {("2 legs", 0.3), ("3 legs", 0.15), ("4 legs", 0.15)}
+    assert {p.share for p in found if p.kg in (4410.0, 6615.0)} == {0.12}
+    american = predictions(item(**(LAW | {"grade": 70}), wll_unit="lb"), known)
+    shares = {(p.how.split()[6], p.share) for p in american["multi-leg-rating-as-single"]}
+    assert shares == {("30", 0.12), ("45", 0.04)}
+
+
 def test_american_legs_are_worked_out_by_the_cosine(made: Made) -> None:
     # 6,600 lb (2,990 kg) x legs x cos 30 and cos 45; no document prints slings of grade 70
     chain = LAW | {"grade": 70, "scheme": "us-tiedown"}

@@ -142,8 +142,6 @@ def _candidate(
     value, unit = item["wll_value"], item["wll_unit"]
     for p in near:
         chance = p.share * written_as(p, value, unit)
-        if chance <= 0:
-            continue
         key = (p.meant.cell, p.how)
         if chance > cells.get(key, (0.0, p))[0]:
             cells[key] = (chance, p)

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from tallyhook.explaining.series import RatingSeries, table_unit
 from tallyhook.explaining.weigh import Verdict
-from tallyhook.matching.claims import Item, Rating, angles_read
+from tallyhook.matching.claims import Item, Rating, angles_read, holds_in_every_reading
 from tallyhook.messages import say
 from tallyhook.wording import number_text, rating_text
 
@@ -71,9 +71,8 @@ def _rating_to_show(
     """
     own = series.own(item)
     candidates: list[Rating] = [r for r in own if r.shown] or own
-    if angle := _strictest(item):  # never the figure of the laxer reading
-        at = [r for r in candidates if (r.angle_from_deg or 0) < angle <= (r.angle_to_deg or 0)]
-        candidates = at or candidates
+    # never the figure of the laxer reading of an angle
+    candidates = [r for r in candidates if holds_in_every_reading(item, r)] or candidates
     if followed is None and item["size_in"] and table_unit(item["wll_unit"]) == "lb":
         followed = _AMERICAN  # nobody else names sizes in inches and loads in pounds
     claimed = [r for r in candidates if r.counts_as == followed]
@@ -83,11 +82,6 @@ def _rating_to_show(
     system = [r for r in candidates if (r.scheme == _METRIC) == metric]
     nearest = max if item["wll_kg"] > meant.kg else min
     return nearest(claimed or system, key=lambda r: r.kg)
-
-
-def _strictest(item: Item) -> float | None:
-    """The wider angle to the vertical [deg] of two readings, where both are open."""
-    return None if item["angle_to_deg"] is not None else next(iter(angles_read(item)), None)
 
 
 def _notes(verdict: Verdict, item: Item, shown: Rating, ratio: float) -> list[str | None]:
@@ -103,7 +97,7 @@ def _notes(verdict: Verdict, item: Item, shown: Rating, ratio: float) -> list[st
                 "no angle is said: the rating named here is for {angle} degrees to the vertical",
                 angle=angle,
             )
-            if _strictest(item) is None
+            if not angles_read(item)
             else say(
                 "the line its angle counts from is not said: "
                 "the rating named here is for {angle} degrees to the vertical",

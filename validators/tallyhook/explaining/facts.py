@@ -140,8 +140,7 @@ def _leg_factors(slings: pl.DataFrame) -> dict[tuple[str, int, float], float]:
 
 def _deducted(deductions: pl.DataFrame) -> float:
     shown = deductions.filter((pl.col("shown") == "yes") & (pl.col("cradle") == "no"))
-    percent = shown["deduction_percent"].to_list()[0]
-    return float(100 - percent) / 100
+    return float(100 - shown["deduction_percent"].item()) / 100
 
 
 def _hitch_factors(table: pl.DataFrame) -> dict[str, float]:

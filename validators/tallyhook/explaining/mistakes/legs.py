@@ -18,8 +18,8 @@ ANY_ANGLE = {
     "angle_if_vertical_deg": None,
     "angle_if_horizontal_deg": None,
 }
-ONE_CHAIN = {"kind": "chain", "legs": None, "legs_range": None, **ANY_ANGLE}
-"""What makes of a sling the chain that it is made of."""
+ONE_CHAIN = {"kind": "chain"}
+"""What makes of a sling the chain that it is made of: chain has no legs and no angle."""
 
 _BY_FACTOR = (0.12, 0.04)
 """Shares of a leg factor at the two narrowest angles of a scheme's table."""
@@ -84,7 +84,7 @@ def single_leg_rating_as_multi_leg(
 def every_leg_counted_in_full(
     item: Item, series: RatingSeries, facts: TradeFacts
 ) -> Iterator[Prediction]:
-    if (item["legs"] or (3 if item["legs_range"] else 1)) < 2:
+    if not item["legs_range"] and (item["legs"] or 1) < 2:
         return
     counts = (3, 4) if item["legs_range"] else (item["legs"],)
     meant = series.own(item)
