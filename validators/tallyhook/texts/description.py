@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tallyhook.messages import say
 from tallyhook.texts.grades import Grade, find_grade
 from tallyhook.texts.legs import Legs, find_angle, find_legs
 from tallyhook.texts.loads import find_loads
@@ -124,7 +125,9 @@ def describe(text: str, *, context: Context | None = None) -> Description:
         if note and not (field in ("legs", "angle") and kind not in ("sling", None)):
             notes.append((field, note))
     if len(text) > LONGEST:
-        notes.append(("description", f"only the first {LONGEST} characters were read"))
+        notes.append(
+            ("description", say("only the first {longest} characters were read", longest=LONGEST))
+        )
     marked = grade.grade
     if (
         size.size is not None

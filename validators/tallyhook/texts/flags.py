@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
+from tallyhook.messages import say
 from tallyhook.texts.scan import Context, Scan
 from tallyhook.vocabulary.blanks import is_blank
 from tallyhook.vocabulary.context import phrases_for
@@ -92,10 +93,10 @@ def find_flags(scan: Scan, notes: list[tuple[str, str]]) -> dict[str, str | None
     for flag in FLAGS:
         found, doubt = flag_of(scan, flag)
         if flag == "overhead" and doubt and found <= {"yes"}:
-            notes.append((flag, "it is not clear whether overhead lifting is allowed"))
+            notes.append((flag, say("it is not clear whether overhead lifting is allowed")))
         elif len(found) > 1:
             shown = ", ".join(sorted(found))
-            notes.append((flag, f"the words name more than one ({shown})"))
+            notes.append((flag, say("the words name more than one ({shown})", shown=shown)))
         elif found:
             out[flag] = found.pop()
     if out["swivel"] is None and turns_under_load(scan) is False:
@@ -112,4 +113,4 @@ def read_flag(text: str, flag: str) -> tuple[str | None, str | None]:
     if is_blank(cell):
         return None, None
     value = find_flags(Scan(cell, Context()), [])[flag]
-    return value, None if value else f"'{cell}' is neither yes nor no"
+    return value, None if value else say("'{cell}' is neither yes nor no", cell=cell)

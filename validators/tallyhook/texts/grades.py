@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from tallyhook.messages import say
 from tallyhook.texts.scan import Context, Scan
 from tallyhook.vocabulary.blanks import is_blank
 from tallyhook.vocabulary.context import length_units, phrases_for, units_with, words_for
+from tallyhook.vocabulary.grade_marks import grade_prefixes
 from tallyhook.vocabulary.lexicon import phrases, rows
 from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD
 
@@ -52,7 +54,7 @@ def read_grade(text: str, *, context: Context | None = None) -> Grade:
             return _resolve(scan, bare[0], text)
     found = find_grade(scan)
     if found.grade is None and found.note is None:
-        return Grade(note=f"'{text}' is no grade mark")
+        return Grade(note=say("'{shown}' is no grade mark", shown=text))
     return found
 
 
@@ -94,14 +96,20 @@ def find_grade(scan: Scan, *, material: bool = False) -> Grade:
         found = _resolve(scan, marks, scan.cut(first, last), hint=named)
         clash = named - {found.grade} - {70}  # "transport" also says what any chain is for
         if found.grade is not None and clash:
-            return Grade(note=f"the mark says {found.grade} and the name says {clash.pop()}")
+            return Grade(
+                note=say(
+                    "the mark says {grade} and the name says {name}",
+                    grade=found.grade,
+                    name=clash.pop(),
+                )
+            )
         return found
     if len(named) == 1:
         return Grade(grade=named.pop())
     if len(named) > 1:
-        return Grade(note="two names of grades")
+        return Grade(note=say("two names of grades"))
     if doubtful:
-        return Grade(note=f"'{doubtful}' may be more than one grade")
+        return Grade(note=say("'{shown}' may be more than one grade", shown=doubtful))
     return Grade()
 
 
@@ -128,13 +136,6 @@ def marked_grades(scan: Scan) -> list[tuple[int, int, int]]:
 @cache
 def _marks() -> dict[str, Mapping[str, Any]]:
     return {str(r["mark"]): r for r in rows("grade-marks")}
-
-
-@cache
-def _prefixes(*, after: bool = False) -> frozenset[str]:
-    """The words before a grade mark, or those of them that may stand after it, too."""
-    table = rows("grade-prefixes")
-    return frozenset(str(r["prefix"]) for r in table if r["after"] or not after)
 
 
 @cache
@@ -197,7 +198,7 @@ def _series(scan: Scan, i: int, *, letters: bool) -> tuple[list[str], int] | Non
             after, close = end + 1, True
         else:
             break
-        if scan.folded(after) in _prefixes():
+        if scan.folded(after) in grade_prefixes():
             after += 1
             if scan.is_mark(after, ".-"):
                 after += 1
@@ -224,7 +225,7 @@ def _is_size(scan: Scan, i: int) -> bool:
 def _prefixed(scan: Scan, i: int) -> tuple[list[str], int] | None:
     """Read a mark with a word before it, ``Gr. 80``, or after it, ``80 grade``."""
     token = scan.tokens[i]
-    if token.kind == WORD and token.fold in _prefixes():
+    if token.kind == WORD and token.fold in grade_prefixes():
         k = i + 1
         short = len(token.fold) == 1  # too short for a letter after it: "G T" is no grade
         while scan.is_mark(k, ".-:="):
@@ -237,7 +238,7 @@ def _prefixed(scan: Scan, i: int) -> tuple[list[str], int] | None:
             and not (scan.is_mark(i - 1, '(,;:[/"') or scan.used[i - 1] or _free_dash(scan, i))
         ):
             return None
-        if scan.folded(k) in _prefixes():
+        if scan.folded(k) in grade_prefixes():
             k += 1  # "Güte Klasse 8"
         read = _series(scan, k, letters=not short)
         if read is None or _is_size(scan, read[1]) or not _ends(scan, read[1]):
@@ -247,7 +248,7 @@ def _prefixed(scan: Scan, i: int) -> tuple[list[str], int] | None:
         after = i + 1
         if scan.is_mark(after, "-"):
             after += 1
-        if scan.folded(after) in _prefixes(after=True) and not (
+        if scan.folded(after) in grade_prefixes(after=True) and not (
             scan.is_mark(i - 1, "/-.") or scan.is_used(i, after + 1)
         ):
             following = after + 1
@@ -317,7 +318,7 @@ def _resolve(scan: Scan, marks: list[str], shown: str, hint: set[int] | None = N
         elif row["grade"] is None:
             unknown.append(mark)
         elif system == "metric" and scan.context.system == "us":
-            doubts.append("a European grade mark in an American list")
+            doubts.append(say("a European grade mark in an American list"))
         else:
             grades.add(int(row["grade"]))
             if row["scheme"]:
@@ -325,11 +326,11 @@ def _resolve(scan: Scan, marks: list[str], shown: str, hint: set[int] | None = N
     if doubts and not grades and hint == {43}:
         grades.add(43)
     if len(grades) > 1:
-        return Grade(note=f"'{shown}' names more than one grade")
+        return Grade(note=say("'{shown}' names more than one grade", shown=shown))
     if unknown:
-        return Grade(note=f"'{shown}' is no grade with ratings")
+        return Grade(note=say("'{shown}' is no grade with ratings", shown=shown))
     if doubts and not (grades and grades <= {43, 40}):
-        return Grade(note=f"'{shown}' may be more than one grade")
+        return Grade(note=say("'{shown}' may be more than one grade", shown=shown))
     return Grade(
         grade=grades.pop() if grades else None,
         short=all(mark.lstrip(_letters()) in _SHORT for mark in marks),
@@ -353,7 +354,7 @@ def _federal(scan: Scan) -> Grade | None:
             mark = words[k + 1]
             end = k + 2
             letter = "".join(words[k + 3 : k + 4])
-            graded = _prefixes(after=True).issuperset(words[k + 2 : k + 3])
+            graded = grade_prefixes(after=True).issuperset(words[k + 2 : k + 3])
             if letter and graded and mark + letter in _federal_marks():
                 mark, end = mark + letter, k + 4
             start = scan.where[k]
@@ -362,5 +363,5 @@ def _federal(scan: Scan) -> Grade | None:
             known = _federal_marks().get(mark)
             if known is not None:
                 return Grade(grade=known)
-            return Grade(note=f"federal class '{mark}' does not say one grade")
+            return Grade(note=say("federal class '{mark}' does not say one grade", mark=mark))
     return None

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from functools import cache
 
+from tallyhook.messages import say
 from tallyhook.texts.numbers import number_at
 from tallyhook.texts.scan import Context, Scan
 from tallyhook.vocabulary.context import phrases_for, words_for
@@ -54,12 +55,12 @@ def read_legs(text: str, *, context: Context | None = None) -> Legs:
     scan = Scan(text.strip(), context or Context())
     if re.findall(r"\d+", text) == ["3", "4"]:
         # one column of the European tables rates both; which of the two a sling is, it does not say
-        return Legs(three_or_four=True, note=f"'{text.strip()}' is three or four")
+        return Legs(three_or_four=True, note=say("'{shown}' is three or four", shown=text.strip()))
     if len(scan.tokens) == 1 and scan.tokens[0].text in ("1", "2", "3", "4"):
         return Legs(legs=int(scan.tokens[0].text))
     found = find_legs(scan, sling=True)
     if found.legs is None and found.note is None and scan.tokens:
-        return Legs(note=f"'{text.strip()}' is no number of legs")
+        return Legs(note=say("'{shown}' is no number of legs", shown=text.strip()))
     return found
 
 
@@ -106,9 +107,9 @@ def find_legs(scan: Scan, *, sling: bool) -> Legs:
     if symbol is not None:
         found.add(symbol)
     if several:
-        return Legs(note="more than one number of legs")
+        return Legs(note=say("more than one number of legs"))
     if len(found) > 1:
-        return Legs(note=f"more than one number of legs ({', '.join(shown)})")
+        return Legs(note=say("more than one number of legs ({shown})", shown=", ".join(shown)))
     return Legs(legs=found.pop() if found else None, symbol=symbol is not None)
 
 
@@ -175,7 +176,7 @@ def _find(scan: Scan, *, signed: bool) -> Angle:
     if not found:
         return Angle()
     if len(found) > 1:
-        return Angle(note="more than one angle")
+        return Angle(note=say("more than one angle"))
     return _to_vertical(scan, *found[0])
 
 
@@ -238,7 +239,7 @@ def _sign(scan: Scan, i: int) -> tuple[int, bool | None]:
 
 def _to_vertical(scan: Scan, low: float | None, high: float, start: int, end: int) -> Angle:
     near = {scan.folded(k) for k in range(max(0, start - 6), min(len(scan.tokens), end + 5))}
-    shown = f"'{scan.cut(start, end)}'"
+    shown = scan.cut(start, end)
     system = scan.context.system
     if near & words_for("between legs"):
         half = None if low is None else low / 2
@@ -246,11 +247,11 @@ def _to_vertical(scan: Scan, low: float | None, high: float, start: int, end: in
         return (
             Angle(from_deg=half, to_deg=high / 2)
             if high < 180
-            else Angle(note=f"{shown} is no angle of a leg")
+            else Angle(note=say("'{shown}' is no angle of a leg", shown=shown))
         )
     if near & words_for("horizontal") and not near & words_for("vertical"):
         if high > 90 or (low is not None and low > high):
-            return Angle(note=f"{shown} is no angle of a leg")
+            return Angle(note=say("'{shown}' is no angle of a leg", shown=shown))
         if low is None:
             return Angle(to_deg=90 - high)
         return Angle(from_deg=90 - high, to_deg=90 - low)
@@ -261,11 +262,11 @@ def _to_vertical(scan: Scan, low: float | None, high: float, start: int, end: in
         between = None
         if low is None and high < 180:
             between = (high / 2, high / 2 if high > 90 else 90 - high)
-        note = f"{shown} may be the angle of a leg or between two legs"
+        note = say("'{shown}' may be the angle of a leg or between two legs", shown=shown)
         return Angle(either=between, note=note)
     if high == 45 and low in (None, 0):
         return Angle(from_deg=low, to_deg=high)  # the same from either line
-    unsaid = f"{shown} may be to the vertical or to the horizontal"
+    unsaid = say("'{shown}' may be to the vertical or to the horizontal", shown=shown)
     if low is None:
         if high < _FLATTEST:
             return Angle(to_deg=high)

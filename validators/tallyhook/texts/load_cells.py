@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tallyhook.messages import say
 from tallyhook.texts.numbers import number_at
 from tallyhook.texts.quantities import (
     Found,
@@ -61,18 +62,18 @@ def read_load(text: str, *, unit: str | None = None, context: Context | None = N
         return LoadCell()
     scan = Scan(text, context)
     tokens = scan.tokens
-    shown = f"'{text}'"
+    shown = text
     if any(t.kind == MARK and t.text in "$€£" for t in tokens):
-        return LoadCell(note=f"{shown} looks like a price")
+        return LoadCell(note=say("'{shown}' looks like a price", shown=shown))
     if any(t.kind == MARK and t.text in "<>~≈±?" for t in tokens) or any(
         t.fold in words_for("about") for t in tokens
     ):
-        return LoadCell(note=f"{shown} is not one exact number")
+        return LoadCell(note=say("'{shown}' is not one exact number", shown=shown))
     start = 0
     for label_start, label_end, label in labels_of(scan):
         scan.claim(label_start, label_end)
         if label not in ("wll", "breaking", "proof") and label_start == 0:
-            return LoadCell(note=f"{shown} is no load rating")
+            return LoadCell(note=say("'{shown}' is no load rating", shown=shown))
     while start < len(tokens) and (
         scan.used[start]
         or tokens[start].text in ":=≤."
@@ -81,41 +82,43 @@ def read_load(text: str, *, unit: str | None = None, context: Context | None = N
         start += 1
     found = found_at(scan, start, unit)
     if unit is None and found is None and range_from(scan, start, None) is not None:
-        return LoadCell(note=f"{shown} is a range, not a rating")
+        return LoadCell(note=say("'{shown}' is a range, not a rating", shown=shown))
     if found is None:
         bare = number_at(scan, start, spaces=True)
         if bare is None:
-            return LoadCell(note=f"no number could be read from {shown}")
+            return LoadCell(note=say("no number could be read from '{shown}'", shown=shown))
         if start == 0 and bare.end == len(tokens):
-            return LoadCell(note=f"{shown} has no unit")
-        return LoadCell(note=f"{shown} could not be read as a load")
+            return LoadCell(note=say("'{shown}' has no unit", shown=shown))
+        return LoadCell(note=say("'{shown}' could not be read as a load", shown=shown))
     rest = found.end
     pair = is_pair(scan)
     second = None
     if scan.is_mark(rest, "(/=") and scan.is_number(rest + 1):
         second = found_at(scan, rest + 1, None)
         if second is None or second.unit == found.unit:
-            return LoadCell(note=f"{shown} gives several numbers")
+            return LoadCell(note=say("'{shown}' gives several numbers", shown=shown))
         rest = second.end
     elif _is_range(scan, found):
-        return LoadCell(note=f"{shown} is a range, not a rating")
+        return LoadCell(note=say("'{shown}' is a range, not a rating", shown=shown))
     for i in range(rest, len(tokens)):
         token = tokens[i]
         if token.kind == NUMBER:
-            return LoadCell(note=f"{shown} gives several numbers")
+            return LoadCell(note=say("'{shown}' gives several numbers", shown=shown))
         if token.kind == WORD and not (
             scan.used[i] or token.fold in words_for("one piece", "beside a load") or pair
         ):
-            return LoadCell(note=f"'{token.text}' in {shown} is not understood")
+            return LoadCell(
+                note=say("'{word}' in '{shown}' is not understood", word=token.text, shown=shown)
+            )
         if token.kind == MARK and token.text not in "*†.,()#/+ °":
-            return LoadCell(note=f"{shown} could not be read as a load")
+            return LoadCell(note=say("'{shown}' could not be read as a load", shown=shown))
     load = load_of(scan, found, trusted=True)
     if load is None:
         return LoadCell(pair=pair, note=doubt(scan, found))
     if load.value == 0:
-        return LoadCell(note=f"{shown} is zero")
+        return LoadCell(note=say("'{shown}' is zero", shown=shown))
     other = load_of(scan, second, trusted=True) if second else None
-    note = f"{shown} is for a pair" if pair else ton_note(load)
+    note = say("'{shown}' is for a pair", shown=shown) if pair else ton_note(load)
     return LoadCell(load=load, second=other, pair=pair, note=note)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tallyhook.messages import say
 from tallyhook.texts.numbers import number_at
 from tallyhook.texts.quantities import (
     Found,
@@ -22,6 +23,7 @@ from tallyhook.texts.units import AMBIGUOUS_TON, unit_at
 from tallyhook.units import factor, quantity_kind
 from tallyhook.vocabulary.context import length_units, phrases_for, words_for
 from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD
+from tallyhook.wording import and_list
 
 __all__ = ["Loads", "find_loads"]
 
@@ -61,11 +63,13 @@ def find_loads(scan: Scan) -> Loads:
         if _per(scan, after, "length"):
             continue
         if _per(scan, after, "one leg"):
-            notes.append(("wll", f"'{scan.cut(group[0].start, after)}' is for each leg"))
+            notes.append(
+                ("wll", say("'{shown}' is for each leg", shown=scan.cut(group[0].start, after)))
+            )
         elif label is None:
             loose.append(group)
         elif label in slots:
-            notes.append((label, "two loads are called so"))
+            notes.append((label, say("two loads are called so")))
             slots[label] = []
         else:
             slots[label] = group
@@ -76,11 +80,11 @@ def find_loads(scan: Scan) -> Loads:
     first = _value(scan, "wll", wll, notes)
     second = load_of(scan, wll[1], trusted=True) if first and len(wll) > 1 else None
     if "lashing" in slots and first is None:
-        notes.append(("wll", "a lashing capacity is no working load limit"))
+        notes.append(("wll", say("a lashing capacity is no working load limit")))
     if first is not None and (doubt := ton_note(first)):
         notes.append(("wll", doubt))
     if first is not None and pair:
-        notes.append(("wll", f"'{first.text}' is for a pair"))
+        notes.append(("wll", say("'{shown}' is for a pair", shown=first.text)))
     return Loads(
         wll=first,
         wll2=second,
@@ -111,31 +115,36 @@ def _settle_loose(
 ) -> None:
     """Take the one load that no word describes as the rating, unless it may be a weight."""
     rated = []
+    heavy: list[tuple[str, str]] = []
     weights = [end for _, end, label in labels if label == "weight"]
     for group in loose:
         first = group[0]
         if any(_reaches(scan, end, first.start) for end in weights):
             continue
         if _per(scan, group[-1].end, _PIECE):
-            notes.append(("wll", f"'{scan.cut(first.start, first.end)}' may be a weight"))
+            shown = scan.cut(first.start, first.end)
+            heavy.append(("wll", say("'{shown}' may be a weight", shown=shown)))
             continue
         load = load_of(scan, first, trusted=False)
         if load is None:
             notes.append(("wll", doubt(scan, first)))
         elif load.unit != AMBIGUOUS_TON and quantity_kind(load.unit) == "force":
-            notes.append(("wll", f"'{load.text}' is a force that no word explains"))
+            notes.append(
+                ("wll", say("'{shown}' is a force that no word explains", shown=load.text))
+            )
         elif plausible(load.value, load.unit):
             rated.append(group)
         else:
-            notes.append(("wll", f"'{load.text}' may be a weight"))
+            heavy.append(("wll", say("'{shown}' may be a weight", shown=load.text)))
     if len(rated) == 2 and _same_load(scan, rated[0], rated[1]):
         rated = [[*rated[0], *rated[1]]]
     if len(rated) == 1:
         slots["wll"] = rated[0]
-        notes[:] = [n for n in notes if not n[1].endswith("may be a weight")]
-    elif rated:
-        shown = " and ".join(f"'{scan.cut(g[0].start, g[0].end)}'" for g in rated)
-        notes.append(("wll", f"{shown}: no word says which is the rating"))
+        return
+    notes += heavy
+    if rated:
+        several = and_list([f"'{scan.cut(g[0].start, g[0].end)}'" for g in rated])
+        notes.append(("wll", say("{several}: no word says which is the rating", several=several)))
 
 
 def _reaches(scan: Scan, end: int, start: int) -> bool:
@@ -168,7 +177,9 @@ def _groups(
         found = found_at(scan, i, None) or _labelled(scan, i, label_ends, notes)
         span = range_from(scan, i, found)
         if span is not None:
-            notes.append(("wll", f"'{scan.cut(i, span)}' is a range, not a rating"))
+            notes.append(
+                ("wll", say("'{shown}' is a range, not a rating", shown=scan.cut(i, span)))
+            )
             scan.claim(i, span)
             i = span
             continue
@@ -180,7 +191,10 @@ def _groups(
             notes.append(
                 (
                     "wll",
-                    f"'{scan.cut(max(0, i - 1), found.end)}' is a limit of a range, not a rating",
+                    say(
+                        "'{shown}' is a limit of a range, not a rating",
+                        shown=scan.cut(max(0, i - 1), found.end),
+                    ),
                 )
             )
             scan.claim(i, found.end)
@@ -190,10 +204,22 @@ def _groups(
             and _may_be_size(scan, found, label_ends)
         ):
             notes.append(
-                ("wll", f"'{scan.cut(i, found.end)}' may be one number or a size and a load")
+                (
+                    "wll",
+                    say(
+                        "'{shown}' may be one number or a size and a load",
+                        shown=scan.cut(i, found.end),
+                    ),
+                )
             )
             notes.append(
-                ("size", f"'{scan.cut(i, found.end)}' may be one number or a size and a load")
+                (
+                    "size",
+                    say(
+                        "'{shown}' may be one number or a size and a load",
+                        shown=scan.cut(i, found.end),
+                    ),
+                )
             )
             scan.claim(i, found.end)
         else:
@@ -205,7 +231,7 @@ def _groups(
         units = [f.unit for f in group]
         if len(set(units)) < len(units):
             shown = scan.cut(group[0].start, group[-1].end)
-            notes.append(("wll", f"'{shown}' gives several ratings"))
+            notes.append(("wll", say("'{shown}' gives several ratings", shown=shown)))
         else:
             kept.append(group)
     return kept
@@ -243,7 +269,9 @@ def _labelled(
                 return None
             if unit is None:
                 if number.inch is None and number.value >= 100:
-                    notes.append((label, f"'{scan.cut(start, number.end)}' has no unit"))
+                    notes.append(
+                        (label, say("'{shown}' has no unit", shown=scan.cut(start, number.end)))
+                    )
                     scan.claim(i, number.end)
                 return None
             return Found(i, number.end, number, unit)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from tallyhook.messages import say
 from tallyhook.texts.flags import flag_of
 from tallyhook.texts.numbers import Number, number_at
 from tallyhook.texts.scan import Scan
@@ -74,7 +75,12 @@ def ton_note(load: Load) -> str | None:
     if load.unit != AMBIGUOUS_TON:
         return None
     short, metric = load.value * factor("short ton", "kg"), load.value * 1000
-    return f"'{load.text}' may be short tons ({short:,.0f} kg) or metric tons ({metric:,.0f} kg)"
+    return say(
+        "'{shown}' may be short tons ({short:,.0f} kg) or metric tons ({metric:,.0f} kg)",
+        shown=load.text,
+        short=short,
+        metric=metric,
+    )
 
 
 def with_unit(load: Load, unit: str) -> Load:
@@ -165,7 +171,13 @@ def doubt(scan: Scan, found: Found) -> str:
     """Say both readings of a number whose mark can be read in two ways."""
     number = found.number
     shown = scan.cut(found.start, found.end)
-    return f"'{shown}' may be {number.value:g} or {number.other or 0:,.0f} {found.unit}"
+    return say(
+        "'{shown}' may be {value:g} or {other:,.0f} {unit}",
+        shown=shown,
+        value=number.value,
+        other=number.other or 0,
+        unit=found.unit,
+    )
 
 
 def labels_of(scan: Scan) -> list[tuple[int, int, str]]:

@@ -114,7 +114,7 @@ class Scan:
             return True
         before = self.tokens[i - 1]
         if before.kind != MARK:
-            return before.fold in ("x", "ø")
+            return before.fold in words_for("by", "diameter")
         if before.text not in "-/_.#*+\\$€£'\"":
             return True
         if before.text not in "-/":
@@ -128,7 +128,7 @@ class Scan:
             return True
         after = self.tokens[i]
         if after.kind != MARK:
-            return after.fold == "x"
+            return after.fold in words_for("by")
         if after.text not in "-/_\\%'":
             return True
         if after.text not in "-/" or i + 1 >= len(self.tokens) or not self.adjacent(i + 1):

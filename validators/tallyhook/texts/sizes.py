@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
+from tallyhook.messages import say
 from tallyhook.texts.numbers import Number, number_at
 from tallyhook.texts.scan import Context, Scan
 from tallyhook.texts.units import unit_at
 from tallyhook.vocabulary.context import words_for
 from tallyhook.vocabulary.lexicon import rows
 from tallyhook.vocabulary.tokens import NUMBER, WORD
+from tallyhook.wording import and_list
 
 __all__ = ["Size", "SizeReading", "find_size", "merge_sizes", "read_size", "settle_size"]
 
@@ -109,7 +111,9 @@ def read_size(
     scan = Scan(text, context or Context())
     if not scan.tokens or not any(t.kind == NUMBER for t in scan.tokens):
         return SizeReading(
-            note=f"'{text}' is no size" if any(t.kind == WORD for t in scan.tokens) else None
+            note=say("'{shown}' is no size", shown=text)
+            if any(t.kind == WORD for t in scan.tokens)
+            else None
         )
     start = 0
     while scan.means(start, "size label") or (
@@ -118,7 +122,7 @@ def read_size(
         start += 1
     pieces = _pieces(scan, start, unit)
     if pieces is None:
-        return SizeReading(note=f"'{text}' could not be read as a size")
+        return SizeReading(note=say("'{shown}' could not be read as a size", shown=text))
     if unit == "mm" and len(pieces) == 1 and pieces[0].number.inch and pieces[0].unit is None:
         return _two_metric(pieces[0].number.inch, text)
     return _from_pieces(scan, pieces, text, unit=unit, inches=inches)
@@ -163,11 +167,11 @@ def _pieces(scan: Scan, start: int, unit: str | None) -> list[_Piece] | None:
 def _from_pieces(
     scan: Scan, pieces: list[_Piece], text: str, *, unit: str | None, inches: bool
 ) -> SizeReading:
-    shown = f"'{text}'"
+    shown = text
     if len(pieces) == 1:
         return _single(pieces[0], text, unit=unit, inches=inches, system=scan.context.system)
     if len(pieces) > 2:
-        return SizeReading(note=f"{shown} gives several numbers")
+        return SizeReading(note=say("'{shown}' gives several numbers", shown=shown))
     first, second = pieces
     names = [_name(p, unit) for p in pieces]
     if names[0] and names[1]:
@@ -177,11 +181,11 @@ def _from_pieces(
     if names[1] and (first.unit == "mm" or second.join in "-(/"):
         return _both(names[1], first.number.value, text)
     if any(p.number.inch for p in pieces):
-        return SizeReading(note=f"{shown} could not be read as a size")
+        return SizeReading(note=say("'{shown}' could not be read as a size", shown=shown))
     low, high = first.number.value, second.number.value
     millimetres = "mm" in (first.unit, second.unit) or unit == "mm"
     if low not in _metric():
-        return SizeReading(note=f"{shown} is no chain size")
+        return SizeReading(note=say("'{shown}' is no chain size", shown=shown))
     if millimetres or second.join == "/":
         if (
             high in _metric()
@@ -190,10 +194,10 @@ def _from_pieces(
         ):
             return SizeReading(size=Size(mm=low, mm_to=high, text=text))
         if millimetres:
-            return SizeReading(note=f"{shown} is not one chain size")
+            return SizeReading(note=say("'{shown}' is not one chain size", shown=shown))
     if second.join == "-":
         return _code(low, high, text)
-    return SizeReading(note=f"{shown} may be two sizes, or a size and a grade")
+    return SizeReading(note=say("'{shown}' may be two sizes, or a size and a grade", shown=shown))
 
 
 def _code(low: float, high: float, text: str) -> SizeReading:
@@ -202,7 +206,7 @@ def _code(low: float, high: float, text: str) -> SizeReading:
         return SizeReading(size=Size(mm=low, text=text, grade=int(high) * 10))
     if high in _metric() and low < high <= low * _TWO_SIZES and high not in (8, 10, 12):
         return SizeReading(size=Size(mm=low, mm_to=high, text=text))
-    return SizeReading(note=f"'{text}' may be two sizes, or a size and a grade")
+    return SizeReading(note=say("'{shown}' may be two sizes, or a size and a grade", shown=text))
 
 
 def _name(piece: _Piece, unit: str | None) -> str | None:
@@ -227,7 +231,7 @@ def _single(
     piece: _Piece, text: str, *, unit: str | None, inches: bool, system: str | None
 ) -> SizeReading:
     number, own = piece.number, piece.unit or unit
-    shown = f"'{text}'"
+    shown = text
     if number.inch is not None:
         if own == "mm" and piece.unit is not None:
             return _two_metric(number.inch, text)
@@ -239,25 +243,27 @@ def _single(
             return SizeReading(either=(inch, metric))
         name: str | None = number.inch if number.inch in _inch_names() else None
         if name is None:
-            return SizeReading(note=f"{shown} is no chain size")
+            return SizeReading(note=say("'{shown}' is no chain size", shown=shown))
         return SizeReading(size=Size(mm=_inch_names()[name], inch=name, text=text))
     value = number.value
     if own == "in" or (inches and piece.unit is None and unit is None and value < 2):
         name = _decimal_name(value, 0.006)
         if name is None:
-            return SizeReading(note=f"{shown} is no chain size in inches")
+            return SizeReading(note=say("'{shown}' is no chain size in inches", shown=shown))
         return SizeReading(size=Size(mm=_inch_names()[name], inch=name, text=text))
     if own is None and value < 2:
         exact = _decimal_name(value, 0.0006)
         if exact is not None and value < 1:
             return SizeReading(size=Size(mm=_inch_names()[exact], inch=exact, text=text))
-        return SizeReading(note=f"{shown} has no unit")
+        return SizeReading(note=say("'{shown}' has no unit", shown=shown))
     if inches and own is None:
-        return SizeReading(note=f"{shown} may be millimetres in a column of inches")
+        return SizeReading(
+            note=say("'{shown}' may be millimetres in a column of inches", shown=shown)
+        )
     if value in _metric() or (own == "mm" and _LEAST_MM <= value <= _MOST_MM):
         # millimetres said outright: a size that no table rates is the check's business
         return SizeReading(size=Size(mm=value, text=text))
-    return SizeReading(note=f"{shown} is no chain size")
+    return SizeReading(note=say("'{shown}' is no chain size", shown=shown))
 
 
 def _two_metric(name: str, text: str) -> SizeReading:
@@ -266,7 +272,7 @@ def _two_metric(name: str, text: str) -> SizeReading:
         low, high = (float(x) for x in name.split("/"))
         if low in _metric() and high in _metric() and low < high <= low * _TWO_SIZES:
             return SizeReading(size=Size(mm=low, mm_to=high, text=text))
-    return SizeReading(note=f"'{text}' is no chain size in millimetres")
+    return SizeReading(note=say("'{shown}' is no chain size in millimetres", shown=text))
 
 
 def _two_inch(first: str, second: str, text: str) -> SizeReading:
@@ -275,14 +281,16 @@ def _two_inch(first: str, second: str, text: str) -> SizeReading:
         return SizeReading(size=Size(mm=low, inch=first, text=text))
     if low < high and _inch_order()[second] - _inch_order()[first] <= 2:
         return SizeReading(size=Size(mm=low, inch=first, mm_to=high, text=text))
-    return SizeReading(note=f"'{text}' gives two sizes")
+    return SizeReading(note=say("'{shown}' gives two sizes", shown=text))
 
 
 def _both(name: str, label: float, text: str) -> SizeReading:
     """Read an inch name with the millimetres that the list prints beside it."""
     if (name, label) in _labels():
         return SizeReading(size=Size(mm=_inch_names()[name], inch=name, text=text))
-    return SizeReading(note=f"'{text}': {name} in is not {label:g} mm")
+    return SizeReading(
+        note=say("'{shown}': {name} in is not {label:g} mm", shown=text, name=name, label=label)
+    )
 
 
 def settle_size(
@@ -334,7 +342,7 @@ def find_size(
         if scan.tokens[i].kind != NUMBER or scan.used[i]:
             i += 1
             continue
-        read, end = _size_at(scan, i, grade, i in label_ends or scan.folded(i - 1) == "ø")
+        read, end = _size_at(scan, i, grade, i in label_ends or scan.means(i - 1, "diameter"))
         if read is not None and (i in label_ends or not only_labelled):
             found.append((read, i in label_ends))
             scan.claim(i, end)
@@ -363,8 +371,8 @@ def merge_sizes(readings: list[SizeReading]) -> SizeReading:
         len({(s.mm, s.mm_to) for s in sizes}) == 1 and all(s.inch for s in sizes)
     ):
         return SizeReading(size=sizes[0])
-    shown = " and ".join(f"'{s.text}'" for s in sizes[:3])
-    return SizeReading(note=f"{shown} are different sizes")
+    several = and_list([f"'{s.text}'" for s in sizes[:3]])
+    return SizeReading(note=say("{several} are different sizes", several=several))
 
 
 def _size_at(
@@ -403,7 +411,9 @@ def _size_at(
     if own == "mm" or (labelled and scan.context.system == "metric" and number.end == i + 1):
         if number.value in _metric():
             return SizeReading(size=Size(mm=number.value, text=text)), end
-        return (SizeReading(note=f"'{text}' is no chain size") if labelled else None), end
+        return (
+            SizeReading(note=say("'{shown}' is no chain size", shown=text)) if labelled else None
+        ), end
     return None, end
 
 
@@ -422,15 +432,27 @@ def _fraction(
     if number.inch not in _inch_names():
         tail = number.inch.partition("-")[2]
         if number.spaced and tail in _inch_names():
-            return SizeReading(note=f"'{text}' may be {number.inch} or a count and {tail}")
+            return SizeReading(
+                note=say(
+                    "'{shown}' may be {inch} or a count and {tail}",
+                    shown=text,
+                    inch=number.inch,
+                    tail=tail,
+                )
+            )
         if number.spaced is False and tail in _inch_names() and "-" in number.inch:
             head = float(number.inch.partition("-")[0])
             if (tail, head) in _labels() and own is None:
                 return SizeReading(size=Size(mm=_inch_names()[tail], inch=tail, text=text))
-        return SizeReading(note=f"'{text}' is no chain size") if labelled else None
+        return SizeReading(note=say("'{shown}' is no chain size", shown=text)) if labelled else None
     if number.spaced and own is None and (grade is None or grade < 80):
         return SizeReading(
-            note=f"'{text}' may be {number.inch} or a count and {number.inch.partition('-')[2]}"
+            note=say(
+                "'{shown}' may be {inch} or a count and {tail}",
+                shown=text,
+                inch=number.inch,
+                tail=number.inch.partition("-")[2],
+            )
         )
     size = Size(mm=_inch_names()[number.inch], inch=number.inch, text=text)
     if number.inch == "7/8" and own != "in":
@@ -512,7 +534,7 @@ def _pair(
     if "mm" in (own, unit) and "in" not in (own, unit):
         if low in _metric() and high in _metric() and low < high <= low * _TWO_SIZES:
             return SizeReading(size=Size(mm=low, mm_to=high, text=text)), stop
-        return SizeReading(note=f"'{text}' is not one chain size"), stop
+        return SizeReading(note=say("'{shown}' is not one chain size", shown=text)), stop
     if own or unit or not tight:
         return None
     if join == "/":
@@ -527,7 +549,9 @@ def _pair(
     if join == "-" and low in _metric() and high in (8, 10):
         read = _code(low, high, text)
         if read.size and read.size.grade and grade not in (None, read.size.grade):
-            return SizeReading(note=f"'{text}' does not fit grade {grade}"), stop
+            return SizeReading(
+                note=say("'{shown}' does not fit grade {grade}", shown=text, grade=grade)
+            ), stop
         if read.size is None and grade == high * 10 and low < high / 1.2:
             return SizeReading(size=Size(mm=low, text=text, grade=grade)), stop
         return read, stop

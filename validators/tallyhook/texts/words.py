@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
+from tallyhook.messages import say
 from tallyhook.texts.flags import find_flags
 from tallyhook.texts.scan import Context, Scan
 from tallyhook.vocabulary.context import head_first, words_for
@@ -78,7 +79,7 @@ def find_words(scan: Scan) -> Words:
     elif form == "cradle-grab":
         cradle = "yes"
     if swivel_only and connection is None:
-        notes.append(("connection", "'swivel' does not say whether it may turn under load"))
+        notes.append(("connection", say("'swivel' does not say whether it may turn under load")))
     return Words(
         kind=kind,
         form=form,
@@ -105,7 +106,9 @@ def _one(scan: Scan, field: str, found: set[str], notes: list[tuple[str, str]]) 
     if "cradle-grab" in found:
         found.discard("grab")
     if len(found) > 1:
-        notes.append((field, f"the words name more than one ({', '.join(sorted(found))})"))
+        notes.append(
+            (field, say("the words name more than one ({shown})", shown=", ".join(sorted(found))))
+        )
         return None
     return found.pop() if found else None
 
@@ -128,7 +131,12 @@ def _connection(scan: Scan, notes: list[tuple[str, str]]) -> tuple[str | None, b
     found.discard("swivel")
     if swivel and found and not found & {"bearing-swivel", "positioning-swivel"}:
         # a clevis swivel hook has a clevis and a swivel; the connection table has one slug each
-        notes.append(("connection", f"swivel and {', '.join(sorted(found))} are both named"))
+        notes.append(
+            (
+                "connection",
+                say("swivel and '{shown}' are both named", shown=", ".join(sorted(found))),
+            )
+        )
         return None, False
     if found & {"bearing-swivel", "positioning-swivel"} and len(found) == 2:
         found -= {"eye", "clevis"}
@@ -178,7 +186,7 @@ def _kind(scan: Scan, notes: list[tuple[str, str]]) -> str | None:
         return "sling"
     if first == "chain" and rest == {"any-sling"}:
         return "sling"
-    notes.append(("kind", "the words name more than one kind of thing"))
+    notes.append(("kind", say("the words name more than one kind of thing")))
     return None
 
 

@@ -6,6 +6,7 @@ import polars as pl
 
 from tallyhook.messages import say_each
 from tallyhook.model.finding import STOCK_FINDING_SCHEMA
+from tallyhook.vocabulary.grade_marks import grade_words
 from tallyhook.wording import rating_text
 
 __all__ = ["findings", "plain", "rating_findings"]
@@ -21,15 +22,12 @@ def plain(column: str, *, per: int = 1) -> pl.Expr:
 
 def _named() -> pl.Expr:
     """The row's own words, with size and grade where they stand in other columns."""
-    millimetres = pl.format("{} mm", plain("size_mm"))
-    size = (
-        pl.when(pl.col("size_in").is_not_null())
-        .then(pl.format("{} in", "size_in"))
-        .otherwise(millimetres)
-    )
-    bare = size.str.replace(" (in|mm)$", "")
+    in_inches = pl.col("size_in").is_not_null()
+    bare = pl.when(in_inches).then("size_in").otherwise(plain("size_mm"))
+    size = pl.format("{} {}", bare, pl.when(in_inches).then(pl.lit("in")).otherwise(pl.lit("mm")))
     said = pl.col("item").fill_null("").str.contains(bare, literal=True)
-    graded = pl.col("item").fill_null("").str.contains(r"(?i)grade|\bg ?\d")
+    marked = rf"(?i){grade_words(least=5)}|\b(?:{grade_words()})[ .:-]{{0,2}}\d"
+    graded = pl.col("item").fill_null("").str.contains(marked)
     grade = pl.when(~graded).then(say_each("grade {grade}", grade="grade"))
     return pl.concat_str(
         ["item", pl.when(~said).then(size), grade], separator=", ", ignore_nulls=True
