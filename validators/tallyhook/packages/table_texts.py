@@ -17,6 +17,7 @@ TEXT_COLUMNS: dict[tuple[str, str], tuple[str, ...]] = {
     ("chain", "link-thickness"): ("note",),
     ("chain", "link-wear"): ("note",),
     ("grab-hooks", "fit"): ("takes",),
+    ("vocabulary", "headings"): ("note",),
     ("hooks", "forms"): ("title",),
     ("hooks", "connections"): ("title",),
     ("hooks", "special-ratings"): ("hook", "condition", "per"),

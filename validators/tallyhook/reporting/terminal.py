@@ -135,7 +135,7 @@ def columns_text(layouts: Sequence[Layout]) -> str:
         out.print(Text(_layout_line(layout)))
         for column in layout.columns:
             unit = f" [{column.unit}]" if column.unit else ""
-            gives = "".join(f" {k}={v}" for k, v in column.gives.items())
+            gives = "".join(f" {k}={_given(v)}" for k, v in column.gives.items())
             name = repr(column.heading or column.column)
             out.print(Text(f"  {name}: {column.role}{unit}{gives} - {say(column.why)}"))
         skipped = layout.skipped.select("row", say_values(layout.skipped["why"]))
@@ -144,6 +144,16 @@ def columns_text(layouts: Sequence[Layout]) -> str:
             out.print(Text(f"  {line}", style="dim"))
     _print_unchecked(out, layouts)
     return _text(out)
+
+
+def _given(value: str) -> str:
+    """Say what a heading gives to its column; an angle may be ``60 to horizontal``."""
+    angle, to, reference = value.partition(" to ")
+    if not to:
+        return value
+    if reference == "horizontal":
+        return say("{angle} to horizontal", angle=angle)
+    return say("{angle} to vertical", angle=angle)
 
 
 def _layout_line(layout: Layout) -> str:

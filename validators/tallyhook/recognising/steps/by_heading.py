@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from tallyhook.messages import say
+from tallyhook.messages import say, to_say
 from tallyhook.model.layout import FORCES
 from tallyhook.recognising import thresholds
 from tallyhook.recognising.cells import ColumnCells
@@ -37,7 +37,7 @@ def _by_heading(column: ColumnEvidence, language: str) -> ColumnEvidence:
     if role is None or role == "load":
         return column
     if role == "ignore":
-        thing = _with_article(reading.ignored or say("thing that is not read"))
+        thing = _with_article(reading.ignored or to_say("thing that is not read"))
         return column.doubted(say("headed as {thing}", thing=thing))
     headed = column.decided(
         role, say("headed '{words}'", words=reading.word or reading.text), gives=reading.gives
@@ -47,10 +47,10 @@ def _by_heading(column: ColumnEvidence, language: str) -> ColumnEvidence:
 
 def _with_article(noun: str) -> str:
     if noun.startswith("another"):
-        return noun
+        return say(noun)
     if noun[0] in "aeiou":
-        return say("an {noun}", noun=noun)
-    return say("a {noun}", noun=noun)
+        return say("an {noun}", noun=say(noun))
+    return say("a {noun}", noun=say(noun))
 
 
 def fitting(roles: set[str], cells: ColumnCells) -> str | None:
