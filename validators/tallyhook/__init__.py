@@ -2,7 +2,21 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:  # for those who read types; what runs is imported when it is asked for
+    from tallyhook.auditing.audit import audit
+    from tallyhook.checking import check, tidy
+    from tallyhook.errors import PackageError, RuleCrash, StockListError
+    from tallyhook.packages.export import export
+    from tallyhook.packages.lookup import ratings
+    from tallyhook.reporting.report import Report
+    from tallyhook.use.fit import fit
+    from tallyhook.use.leg_tensions import leg_tensions
+    from tallyhook.use.limits import limits
+    from tallyhook.use.result import InUse, UseRefused
+    from tallyhook.use.run import in_use
+    from tallyhook.use.suit import suit
 
 __version__ = "0.1.0"
 
