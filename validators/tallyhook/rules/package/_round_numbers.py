@@ -16,7 +16,7 @@ FIRST_DIGITS = (
     1.0, 1.1, 1.2, 1.25, 1.4, 1.5, 1.6, 1.75, 2.0, 2.2, 2.5, 3.0, 3.2, 3.5, 4.0, 4.5,
     5.0, 5.5, 6.0, 6.5, 7.0, 7.5, 8.0, 8.5, 9.0,
 )  # fmt: skip
-"""No two of them are 5 % apart, so a limit that is 5 % off is never round."""
+"""No two of them are 5 % differs, so a limit that is 5 % off is never round."""
 
 
 def is_round(value: float, unit: str) -> bool:

@@ -65,6 +65,6 @@ def crane_hook_limit_does_not_follow_from_the_nominal(
         findings(sized[unlike], column="limit_factor", expected=usual[unlike]),
     ]
     for column, given in (("limit_factor", as_factor), ("limit_deg", both["value_deg"])):
-        apart = both[column].notna() & ~((both[column] - given).abs() < 1e-9)
-        parts.append(findings(both[apart], column=column, expected=given[apart]))
+        differs = both[column].notna() & ~((both[column] - given).abs() < 1e-9)
+        parts.append(findings(both[differs], column=column, expected=given[differs]))
     return pd.concat(parts)

@@ -35,8 +35,8 @@ from tallyhook.rules.package._pairs import pairs
 def fahrenheit_and_celsius_do_not_convert(values: pd.DataFrame) -> pd.DataFrame:
     both = pairs(values, "degC", "degF")
     expected = (both["value_other"] - 32) / 1.8
-    apart = (both["value"] - expected).abs() > 1.0
-    wrong = both[apart]
+    differs = (both["value"] - expected).abs() > 1.0
+    wrong = both[differs]
     return findings(
-        wrong, column=wrong["column"], observed=wrong["value"], expected=expected[apart]
+        wrong, column=wrong["column"], observed=wrong["value"], expected=expected[differs]
     )

@@ -35,35 +35,35 @@ from tallyhook.rules.package._round_numbers import A_ROUND_NUMBER, is_round
 
 @rule(severity=ERROR, reads="use.heat-factors", since="0.1.0")
 def heat_factor_rises_with_temperature(heat: pd.DataFrame) -> pd.DataFrame:
-    ladder = heat.sort_values(["source", "grade", "temperature_to_c", "to_included"])
-    table = [ladder["source"], ladder["grade"]]
-    below = ladder.groupby(["source", "grade"])[
+    ordered = heat.sort_values(["source", "grade", "temperature_to_c", "to_included"])
+    table = [ordered["source"], ordered["grade"]]
+    below = ordered.groupby(["source", "grade"])[
         ["temperature_to_c", "factor_while_hot", "factor_after"]
     ].shift()
     first = below["temperature_to_c"].isna()
     parts = []
     for column in ("factor_while_hot", "factor_after"):
-        rises = ladder[column] > below[column]
-        weak = first & ladder[column].notna() & (ladder[column] != 1)
-        twentieths = ladder[column] * 20
-        odd = ladder[column].notna() & ((twentieths - twentieths.round()).abs() > 1e-6)
+        rises = ordered[column] > below[column]
+        weak = first & ordered[column].notna() & (ordered[column] != 1)
+        twentieths = ordered[column] * 20
+        odd = ordered[column].notna() & ((twentieths - twentieths.round()).abs() > 1e-6)
         broken = rises | weak | odd
         wanted = below[column].fillna(1.0)
-        parts.append(findings(ladder[broken], column=column, expected=wanted[broken]))
-    less_after = ladder["factor_after"] < ladder["factor_while_hot"]
+        parts.append(findings(ordered[broken], column=column, expected=wanted[broken]))
+    less_after = ordered["factor_after"] < ordered["factor_while_hot"]
     parts.append(
         findings(
-            ladder[less_after],
+            ordered[less_after],
             column="factor_after",
-            expected=ladder["factor_while_hot"][less_after],
+            expected=ordered["factor_while_hot"][less_after],
         )
     )
-    steps = ladder["temperature_from_c"].groupby(table).transform("count") > 1
-    gap = steps & ~first & (ladder["temperature_from_c"] != below["temperature_to_c"])
+    steps = ordered["temperature_from_c"].groupby(table).transform("count") > 1
+    gap = steps & ~first & (ordered["temperature_from_c"] != below["temperature_to_c"])
     parts.append(
-        findings(ladder[gap], column="temperature_from_c", expected=below["temperature_to_c"][gap])
+        findings(ordered[gap], column="temperature_from_c", expected=below["temperature_to_c"][gap])
     )
     for column in ("temperature_from_c", "temperature_to_c"):
-        crooked = (pd.notna(v) and not is_round(float(v), "degC") for v in ladder[column])
-        parts.append(findings(those(ladder, crooked), column=column, expected=say(A_ROUND_NUMBER)))
+        crooked = (pd.notna(v) and not is_round(float(v), "degC") for v in ordered[column])
+        parts.append(findings(those(ordered, crooked), column=column, expected=say(A_ROUND_NUMBER)))
     return pd.concat(parts)

@@ -36,10 +36,10 @@ STRAIGHT_THROUGH = 180.0
 
 @rule(severity=ERROR, reads="use.hitch-factors", since="0.1.0")
 def hitch_factor_is_out_of_order(hitches: pd.DataFrame) -> pd.DataFrame:
-    ladder = hitches.sort_values(["source", "hitch", "factor_of", "choke_angle_from_deg"])
-    ladder = ladder[ladder["choke_angle_from_deg"].notna()]
-    sharper = ladder.groupby(["source", "hitch", "factor_of"])["factor"].shift()
-    falls = ladder["factor"] < sharper
+    ordered = hitches.sort_values(["source", "hitch", "factor_of", "choke_angle_from_deg"])
+    ordered = ordered[ordered["choke_angle_from_deg"].notna()]
+    sharper = ordered.groupby(["source", "hitch", "factor_of"])["factor"].shift()
+    falls = ordered["factor"] < sharper
     printed = hitches["choke_angle"]
     ends = printed.str.extract(r"^(\d+)-(\d+)$").astype(float)
     above = printed.str.extract(r"^above (\d+)$")[0].astype(float)
@@ -49,7 +49,7 @@ def hitch_factor_is_out_of_order(hitches: pd.DataFrame) -> pd.DataFrame:
     basket = numbers(hitches["load_shape"], BASKET).where(hitches["hitch"] == "basket")
     return pd.concat(
         [
-            findings(ladder[falls], column="factor", expected=sharper[falls]),
+            findings(ordered[falls], column="factor", expected=sharper[falls]),
             unlike(hitches, "choke_angle_from_deg", low),
             unlike(hitches, "choke_angle_to_deg", high),
             unlike(hitches, "factor", basket),

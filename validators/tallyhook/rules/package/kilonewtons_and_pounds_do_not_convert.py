@@ -36,8 +36,8 @@ from tallyhook.units import factor
 def kilonewtons_and_pounds_do_not_convert(values: pd.DataFrame) -> pd.DataFrame:
     both = pairs(values, "kN", "lb")
     expected = both["value_other"] * factor("lbf", "kN")
-    apart = (both["value"] - expected).abs() > (0.001 * expected).clip(lower=0.06)
-    wrong = both[apart]
+    differs = (both["value"] - expected).abs() > (0.001 * expected).clip(lower=0.06)
+    wrong = both[differs]
     return findings(
-        wrong, column=wrong["column"], observed=wrong["value"], expected=expected[apart]
+        wrong, column=wrong["column"], observed=wrong["value"], expected=expected[differs]
     )

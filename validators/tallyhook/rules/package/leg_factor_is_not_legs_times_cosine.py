@@ -56,14 +56,14 @@ def leg_factor_is_not_legs_times_cosine(legs: pd.DataFrame, hitches: pd.DataFram
     by_family = choke.assign(family=choke["source"].map(_family)).groupby("family")["factor"].max()
     twice = 2 * numbers(endless["source"].map(_family), by_family)
     unlike = (endless["leg_factor"] - twice).abs() > 1e-6
-    ladder = legs.sort_values(["source", "configuration", "hitch", "angle_to_deg"])
-    below = ladder.groupby(["source", "configuration", "hitch"])["angle_to_deg"].shift()
-    gap = ladder["angle_from_deg"] != below.fillna(0.0)
+    ordered = legs.sort_values(["source", "configuration", "hitch", "angle_to_deg"])
+    below = ordered.groupby(["source", "configuration", "hitch"])["angle_to_deg"].shift()
+    gap = ordered["angle_from_deg"] != below.fillna(0.0)
     return pd.concat(
         [
             findings(legs[bent], column="leg_factor", expected=geometry[bent]),
             findings(endless[unlike], column="leg_factor", expected=twice[unlike]),
-            findings(ladder[gap], column="angle_from_deg", expected=below.fillna(0.0)[gap]),
+            findings(ordered[gap], column="angle_from_deg", expected=below.fillna(0.0)[gap]),
         ]
     )
 

@@ -36,8 +36,8 @@ from tallyhook.units import factor
 def pounds_and_kilograms_do_not_convert(values: pd.DataFrame) -> pd.DataFrame:
     both = pairs(values, "kg", "lb")
     expected = both["value_other"] * factor("lb", "kg")
-    apart = (both["value"] - expected).abs() > 0.01 * expected
-    wrong = both[apart]
+    differs = (both["value"] - expected).abs() > 0.01 * expected
+    wrong = both[differs]
     return findings(
-        wrong, column=wrong["column"], observed=wrong["value"], expected=expected[apart]
+        wrong, column=wrong["column"], observed=wrong["value"], expected=expected[differs]
     )

@@ -33,7 +33,7 @@ from tallyhook.rules.package import findings
 @rule(severity=WARNING, reads="hooks.ramshorn-hooks", since="0.1.0")
 def ramshorn_proof_load_out_of_line(hooks: pd.DataFrame) -> pd.DataFrame:
     ratio = hooks["proof_load_kg"] / hooks["wll_kg"]
-    apart = (hooks["proof_to_wll"] - ratio).abs() > 0.00051
+    differs = (hooks["proof_to_wll"] - ratio).abs() > 0.00051
     tonnes = hooks["wll_kg"] / 1000
     curve = 1000 * (1.33 * tonnes).where(tonnes >= 160, 1.22 * tonnes + 20)
     off = (hooks["proof_load_kg"] / curve - 1).abs() > 0.055
@@ -41,7 +41,7 @@ def ramshorn_proof_load_out_of_line(hooks: pd.DataFrame) -> pd.DataFrame:
     unlike = hooks["max_permanent_set_percent"] != usual
     return pd.concat(
         [
-            findings(hooks[apart], column="proof_to_wll", expected=ratio[apart].round(3)),
+            findings(hooks[differs], column="proof_to_wll", expected=ratio[differs].round(3)),
             findings(hooks[off], column="proof_load_kg", expected=curve[off]),
             findings(hooks[unlike], column="max_permanent_set_percent", expected=usual),
         ]

@@ -30,10 +30,10 @@ from tallyhook.rules.package import findings
 
 @rule(severity=ERROR, reads="chain.ratings", since="0.1.0")
 def rating_falls_as_size_grows(ratings: pd.DataFrame) -> pd.DataFrame:
-    ladder = ratings.sort_values(["scheme", "grade", "size_mm"])
+    ordered = ratings.sort_values(["scheme", "grade", "size_mm"])
     parts = []
     for column in ("wll_kg", "wll_lb"):
-        below = ladder.groupby(["scheme", "grade"])[column].shift()
-        broken = ladder[column] < below
-        parts.append(findings(ladder[broken], column=column, expected=below[broken]))
+        below = ordered.groupby(["scheme", "grade"])[column].shift()
+        broken = ordered[column] < below
+        parts.append(findings(ordered[broken], column=column, expected=below[broken]))
     return pd.concat(parts)

@@ -94,10 +94,12 @@ def size_and_its_name_disagree(sizes: pd.DataFrame, *tables: pd.DataFrame) -> pd
     nominal = sizes.rename(columns={"name": "size_in", "size_mm": "nominal_mm"})
     for name, table in zip(TABLES, tables, strict=True):
         both = beside(table, nominal, ["size_in"], ["nominal_mm"])
-        apart = (both["size_mm"] - both["nominal_mm"]).abs() > 1e-9
+        differs = (both["size_mm"] - both["nominal_mm"]).abs() > 1e-9
         parts.append(
             findings(
-                both[apart].assign(table=name), column="size_mm", expected=both["nominal_mm"][apart]
+                both[differs].assign(table=name),
+                column="size_mm",
+                expected=both["nominal_mm"][differs],
             )
         )
     return pd.concat(parts)

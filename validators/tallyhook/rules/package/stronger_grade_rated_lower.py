@@ -33,7 +33,7 @@ from tallyhook.rules.package import findings
 
 @rule(severity=WARNING, reads="chain.ratings", since="0.1.0")
 def stronger_grade_rated_lower(ratings: pd.DataFrame) -> pd.DataFrame:
-    ladder = ratings.sort_values(["scheme", "size_mm", "grade"])
-    weaker = ladder.groupby(["scheme", "size_mm"])["wll_kg"].shift()
-    broken = ladder["wll_kg"] < weaker
-    return findings(ladder[broken], column="wll_kg", expected=weaker[broken])
+    ordered = ratings.sort_values(["scheme", "size_mm", "grade"])
+    weaker = ordered.groupby(["scheme", "size_mm"])["wll_kg"].shift()
+    broken = ordered["wll_kg"] < weaker
+    return findings(ordered[broken], column="wll_kg", expected=weaker[broken])
