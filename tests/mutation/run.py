@@ -18,7 +18,7 @@ from typing import Any
 
 from mutation.page import Tried, share_killed, write_page
 from mutation.rooms import ROOMS, files_of, module_name
-from mutation.server import ROOT, Child, finished, load_libraries, run_tests, start, trace
+from mutation.server import ROOT, Child, finished, load, run_tests, start, trace
 
 EQUIVALENT = Path(__file__).parent / "equivalent.csv"
 """Mutants that no list can show, with the reason: by what stands there, not by the line."""
@@ -155,7 +155,7 @@ def measure(options: argparse.Namespace) -> list[Tried]:
         asked = options.module or [""]
         paths = [p for p in files_of(room) if any(name in p.as_posix() for name in asked)]
         traced = _traced(room.tests)
-        load_libraries(traced["libraries"])
+        load(traced["imported"])
         _unchanged(list(traced["calls"]))
         made = [m for m in _mutants(options.python, paths) if dice.random() < options.share]
         began = time.monotonic()

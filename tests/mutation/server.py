@@ -1,12 +1,13 @@
 """Run tests in a forked child, with the changed source of one module in place of its file.
 
-The parent imports the libraries once and nothing of the project; each child imports the project
-anew, with the source it is handed. polars starts its threads at the first question and threads do
-not survive a fork: so the parent asks none.
+The parent imports the libraries and the project once; each child forgets the changed module and
+all that import from it, and imports them anew with the source it is handed. polars starts its
+threads at the first question and threads do not survive a fork: so the parent asks none.
 """
 
 from __future__ import annotations
 
+import ast
 import gc
 import importlib
 import importlib.abc
@@ -17,16 +18,18 @@ import os
 import signal
 import sys
 import time
+from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from types import CodeType, FrameType
 from typing import Any
 
 import pytest
 
-__all__ = ["Child", "Ran", "finished", "load_libraries", "run_tests", "start", "trace"]
+__all__ = ["Child", "Ran", "finished", "load", "run_tests", "start", "trace"]
 
 ROOT = Path(__file__).parents[2]
 _OPTIONS = (
@@ -185,26 +188,70 @@ def finished(children: Sequence[Child]) -> Ran:
 def run_tests(nodeids: Sequence[str], *, name: str, path: Path, source: str) -> int:
     """Run tests with the changed source of a module, until the first one fails."""
     sys.meta_path.insert(0, _Changed(name, ROOT / path, source))
+    _forget(name)
     files = list(dict.fromkeys(nodeid.split("::")[0] for nodeid in nodeids))
     return int(pytest.main([*_OPTIONS, *files], plugins=[_Chosen(nodeids)]))
 
 
+def _forget(name: str) -> None:
+    """Take a module and every one that imports from it, at any remove, out of what is imported."""
+    importers = _importers()
+    forgotten, waiting = set[str](), [name]
+    while waiting:
+        module = waiting.pop()
+        if module not in forgotten:
+            forgotten.add(module)
+            waiting += importers[module]
+    for module in forgotten:
+        parent, _, own = module.rpartition(".")
+        sys.modules.pop(module, None)
+        if own in vars(sys.modules.get(parent, object)):
+            delattr(sys.modules[parent], own)
+
+
+@cache
+def _importers() -> dict[str, list[str]]:
+    """Module of the project -> those that import from it.
+
+    A package that imports its modules by their names in a folder imports from all of them.
+    """
+    found: dict[str, list[str]] = defaultdict(list)
+    for name, module in list(sys.modules.items()):
+        if not name.startswith("tallyhook"):
+            continue
+        file = getattr(module, "__file__", None)
+        source = Path(file).read_text(encoding="utf-8") if file else ""
+        for each in ast.walk(ast.parse(source)):
+            if isinstance(each, ast.Import):
+                for alias in each.names:
+                    found[alias.name].append(name)
+            elif isinstance(each, ast.ImportFrom) and each.module:
+                found[each.module].append(name)
+                for alias in each.names:  # a module, perhaps
+                    found[f"{each.module}.{alias.name}"].append(name)
+        if "import_module(" in source and hasattr(module, "__path__"):
+            for other in list(sys.modules):
+                if other.startswith(f"{name}."):
+                    found[other].append(name)
+    return found
+
+
 def trace(tests: Sequence[str], answer: Path) -> int:
-    """Run tests unchanged and write what each calls and takes, and the libraries they import."""
+    """Run tests unchanged and write what each calls and takes, and the modules they import."""
     tracer = _Tracer(str(ROOT / "validators"))
     code = int(pytest.main([*_OPTIONS, *tests], plugins=[tracer]))
-    own = [str(ROOT / folder) for folder in ("validators", "tests")]
-    libraries = [
+    own = str(ROOT / "tests")
+    imported = [
         name
         for name, module in sys.modules.items()
-        if (file := getattr(module, "__file__", None)) and not file.startswith(tuple(own))
+        if (file := getattr(module, "__file__", None)) and not file.startswith(own)
     ]
-    told = {"calls": tracer.calls, "seconds": tracer.seconds, "libraries": libraries}
+    told = {"calls": tracer.calls, "seconds": tracer.seconds, "imported": imported}
     answer.write_text(json.dumps(told), encoding="utf-8")
     return code
 
 
-def load_libraries(names: Sequence[str]) -> None:
+def load(names: Sequence[str]) -> None:
     """Import what every child needs, in the parent and once."""
     for name in names:
         if not name.startswith(("__main__", "mutation", "_pytest", "conftest")):
@@ -212,5 +259,6 @@ def load_libraries(names: Sequence[str]) -> None:
                 importlib.import_module(name)
             except ImportError:  # a module that its library makes up
                 continue
+    _importers()
     gc.collect()
     gc.freeze()  # what all children share is looked at and copied by none of them
