@@ -133,8 +133,8 @@ def grade_of_row(reader: Reader, row: Row, notes: Notes) -> tuple[int | None, st
     if text.grade is None:
         if section.grade is None:
             notes.take(text.notes, "grade")
-        noted = [why for name, why in text.notes if name == "grade"]
-        if any("more than one grade" not in why for why in noted):
+        noted = any(name == "grade" for name, _ in text.notes)
+        if noted and not text.grade_ambiguous:
             return None, text.scheme or section.scheme
     return (
         text.grade or section.grade or row.sheet.grade,

@@ -32,7 +32,8 @@ class Description:
 
     ``size_either`` holds the two readings of ``7/8`` until the load or the list settles them,
     ``angle_either`` those of an angle that may count from the vertical or the horizontal;
-    ``grade_short`` tells that the grade is written as the European standards do.
+    ``grade_short`` tells that the grade is written as the European standards do,
+    ``grade_ambiguous`` that several grades are named or may be meant.
     ``sized_by_chain`` is false for things whose size is not that of a chain, such as master links;
     ``names_unknown`` tells that a word may name a thing the vocabulary does not know.
     ``notes`` are pairs of field and clause: what was ambiguous or could not be read.
@@ -45,6 +46,7 @@ class Description:
     size_either: tuple[Size, Size] | None = None
     grade: int | None = None
     grade_short: bool = False
+    grade_ambiguous: bool = False
     scheme: str | None = None
     material: str | None = None
     legs: int | None = None
@@ -144,6 +146,7 @@ def describe(text: str, *, context: Context | None = None) -> Description:
         size_either=size.either,
         grade=marked,
         grade_short=grade.short,
+        grade_ambiguous=grade.ambiguous,
         scheme=words.scheme or grade.scheme,
         material=words.material if kind == "hook" else None,
         legs=legs.legs,

@@ -24,13 +24,15 @@ _SHORT = frozenset({"", "4", "6", "8", "10", "12"})
 class Grade:
     """A grade and the scheme its mark claims, or why it is not known.
 
-    ``short`` tells that it is written as the European standards do: 8, T(8), 10.
+    ``short`` tells that it is written as the European standards do: 8, T(8), 10. ``ambiguous``
+    tells that the text names or may mean several grades, of which something else may decide.
     """
 
     grade: int | None = None
     short: bool = False
     scheme: str | None = None
     note: str | None = None
+    ambiguous: bool = False
 
 
 def read_grade(text: str, *, context: Context | None = None) -> Grade:
@@ -109,7 +111,9 @@ def find_grade(scan: Scan, *, material: bool = False) -> Grade:
     if len(named) > 1:
         return Grade(note=say("two names of grades"))
     if doubtful:
-        return Grade(note=say("'{shown}' may be more than one grade", shown=doubtful))
+        return Grade(
+            note=say("'{shown}' may be more than one grade", shown=doubtful), ambiguous=True
+        )
     return Grade()
 
 
@@ -326,11 +330,11 @@ def _resolve(scan: Scan, marks: list[str], shown: str, hint: set[int] | None = N
     if doubts and not grades and hint == {43}:
         grades.add(43)
     if len(grades) > 1:
-        return Grade(note=say("'{shown}' names more than one grade", shown=shown))
+        return Grade(note=say("'{shown}' names more than one grade", shown=shown), ambiguous=True)
     if unknown:
         return Grade(note=say("'{shown}' is no grade with ratings", shown=shown))
     if doubts and not (grades and grades <= {43, 40}):
-        return Grade(note=say("'{shown}' may be more than one grade", shown=shown))
+        return Grade(note=say("'{shown}' may be more than one grade", shown=shown), ambiguous=True)
     return Grade(
         grade=grades.pop() if grades else None,
         short=all(mark.lstrip(_letters()) in _SHORT for mark in marks),
