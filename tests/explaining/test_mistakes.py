@@ -9,14 +9,16 @@ short ton 2,000 lb, 1 kg weighs 9.80665 N. Grab hooks without cradle lose a fift
 
 from __future__ import annotations
 
+from decimal import Decimal
+from itertools import pairwise
 from typing import Any
 
 import pytest
 
 from cause_items import Made, item
 from tallyhook.explaining.candidates import Knowledge, predictions
-from tallyhook.explaining.mistakes import PREDICTED
-from tallyhook.explaining.writings import slips, writings
+from tallyhook.explaining.mistakes import PREDICTED, SLIPS
+from tallyhook.explaining.writings import Writing, slips, writings
 
 EUROPEAN = {"kind": "chain", "grade": 80, "size_mm": 10.0, "scheme": "european"}  # 3,150 kg
 LAW = {"kind": "chain", "grade": 80, "size_mm": 10.0, "size_in": "3/8", "scheme": "us-tiedown"}
@@ -511,17 +513,59 @@ def test_slips_of_the_hand(value: float, unit: str, wanted: Any, known: Knowledg
 def test_a_slip_of_the_hand_takes_its_share_of_the_turns(known: Knowledge) -> None:
     # each place and each digit is as likely as the others; nine in ten slips are of this kind
     shares = {}
-    for value in (31500, 315000, 3150000, 3510, 3750, 350, 31150, 35150):
+    for value in (31500, 315, 315000, 31.5, 3150000, 3.15, 3510, 3750, 350, 31150, 35150):
         listed = item(**EUROPEAN, wll_unit="kg", wll_value=float(value))
         found = slips(listed, writings(listed, known.series))
-        shares[value] = sum(p.share for made in found.values() for p in made if p.kg == value)
+        every = [p for made in found.values() for p in made]
+        shares[value] = sum(p.share for p in every if p.kg == pytest.approx(value))
     assert shares == {
-        31500: 0.34, 315000: 0.04, 3150000: 0.1,
+        31500: 0.34, 315: 0.34, 315000: 0.04, 31.5: 0.04, 3150000: 0.1, 3.15: 0.1,
         3510: pytest.approx(0.9 / 3),  # three pairs of neighbours differ
         3750: pytest.approx(0.9 / 36),  # four places, nine other digits
         350: pytest.approx(0.45 / 4), 31150: pytest.approx(0.25 / 4),
         35150: pytest.approx(0.2 / 40),
     }  # fmt: skip
+
+
+def _turned(slip: str, text: str) -> set[str]:
+    """What a slip can make of a number, written down place by place."""
+    at = [i for i, c in enumerate(text) if c != "."]
+    if slip == "decimal-point-shifted":
+        return {format(Decimal(text) * Decimal(10) ** by, "f") for by in (-3, -2, -1, 1, 2, 3)}
+    if slip == "digit-mistyped":
+        made = {text[:i] + d + text[i + 1 :] for i in at for d in "0123456789"}
+        return made - {text}
+    if slip == "digits-swapped":
+        made = set()
+        for i, j in pairwise(at):
+            digits = list(text)
+            digits[i], digits[j] = digits[j], digits[i]
+            made.add("".join(digits))
+    else:
+        made = {text[:i] + text[i + 1 :] for i in at}
+        made |= {text[:i] + d + text[i:] for i in at for d in "0123456789"}
+        made |= {text[: i + 1] + text[i:] for i in at}
+    figures = text.replace(".", "").strip("0")  # what stays is the same number, or a shifted one
+    return {t for t in made if t.replace(".", "").strip("0") not in ("", figures)}
+
+
+@pytest.mark.parametrize("slip", sorted(SLIPS))
+@pytest.mark.parametrize(
+    "text", ["3150", "3.15", "7100", "12.5", "0.75", "18100", "2", "11200", "1.5"]
+)
+def test_a_slip_of_the_hand_can_leave_each_of_its_turns(
+    slip: str, text: str, known: Knowledge
+) -> None:
+    made = SLIPS[slip].edit(text)
+    assert {Decimal(t) for t in made} == {Decimal(t) for t in _turned(slip, text)}
+    assert sum(made.values()) <= 0.96 + 1e-9 and all(share > 0 for share in made.values())
+    # each is found again from the number that it leaves: none is taken for out of reach
+    meant = Writing(text=text, share=1.0, rating=known.series.at("chain", 80, 10.0)[0],
+                    figures=text.replace(".", "").replace("0", ""))  # fmt: skip
+    for turn in made:
+        listed = item(**EUROPEAN, wll_unit="kg", wll_value=float(turn))
+        kg = {p.kg for p in slips(listed, [meant]).get(slip, [])}
+        assert any(value == pytest.approx(float(turn)) for value in kg), turn
 
 
 @pytest.mark.parametrize(
