@@ -39,7 +39,8 @@ ALLOWED = {
     "package": "a folder of rules",
     "full": "a way of joining two frames",
     "last": "which of equal rows is kept",
-    "lat": "the American abbreviation of a source",
+    "to horizontal": "the aim of an angle, in the notation that recognising writes and texts read",
+    "to vertical": "the other aim",
 }
 """Codes that no table holds, and what they are."""
 

@@ -7,16 +7,18 @@ then grades, legs and angles, lengths and other dimensions, loads, and sizes las
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tallyhook.messages import say
 from tallyhook.texts.grades import Grade, find_grade
 from tallyhook.texts.legs import Legs, find_angle, find_legs
-from tallyhook.texts.loads import find_loads
+from tallyhook.texts.loads import Loads, find_loads
 from tallyhook.texts.numbers import number_at
 from tallyhook.texts.quantities import Load
 from tallyhook.texts.scan import LONGEST, Context, Scan
-from tallyhook.texts.sizes import Size, SizeReading, find_size, settle_size
+from tallyhook.texts.sizes import Size, SizeReading, settle_size
+from tallyhook.texts.sizes_in_text import find_size
 from tallyhook.texts.units import unit_at
 from tallyhook.texts.words import Words, find_words, names_unknown
 from tallyhook.vocabulary.context import length_units, units_with, words_for
@@ -100,44 +102,23 @@ def describe(text: str, *, context: Context | None = None) -> Description:
     sized, by_chain = _claim_dimensions(scan)
     loads = find_loads(scan)
     kind = _kind(words, grade.grade, legs)
-    chain_sized = kind != "other" and (words.sized_by_chain or bool(by_chain))
     if words.sized_by_chain:
         size = find_size(scan, grade=grade.grade, label_ends=sized)
     else:  # a master link has a size of its own; only "for 3/8 chain" is a chain size
         size = find_size(scan, grade=grade.grade, label_ends=by_chain, only_labelled=True)
-    if not chain_sized:
-        size = SizeReading()
-    elif size.either is not None:
-        kg = loads.wll.kg if loads.wll else None
-        settled = settle_size(size.either, wll_kg=kg, system=scan.context.system)
-        if settled is not None and kg is not None:
-            size = SizeReading(size=settled)
+    chain_sized = kind != "other" and (words.sized_by_chain or bool(by_chain))
+    size = _settled(scan, size, loads) if chain_sized else SizeReading()
     if kind == "other":
         grade = Grade()
     hook = kind in ("hook", "grab-hook", "sling", None)
-    silent: tuple[str, ...] = () if hook else ("form", "connection")
-    silent += () if kind in ("sling", None) else ("hitch",)
-    notes = [n for n in (*words.notes, *loads.notes) if n[0] not in silent]
-    for field, note in (
-        ("grade", grade.note),
-        ("legs", legs.note),
-        ("angle", angle.note),
-        ("size", size.note),
-    ):
-        if note and not (field in ("legs", "angle") and kind not in ("sling", None)):
-            notes.append((field, note))
+    noted = {"grade": grade.note, "legs": legs.note, "angle": angle.note, "size": size.note}
+    notes = _notes(kind, (*words.notes, *loads.notes), noted)
     if len(text) > LONGEST:
-        notes.append(
-            ("description", say("only the first {longest} characters were read", longest=LONGEST))
-        )
+        cut = say("only the first {longest} characters were read", longest=LONGEST)
+        notes.append(("description", cut))
     marked = grade.grade
-    if (
-        size.size is not None
-        and size.size.grade is not None
-        and marked is None
-        and grade.note is None
-    ):
-        marked = size.size.grade
+    if size.size is not None and marked is None and grade.note is None:
+        marked = size.size.grade  # "10-8" holds both
     return Description(
         kind=kind,
         form=form_of(kind, words.form, words.latch) if hook else None,
@@ -169,6 +150,25 @@ def describe(text: str, *, context: Context | None = None) -> Description:
         names_unknown=kind is None and names_unknown(scan),
         notes=tuple(notes),
     )
+
+
+def _settled(scan: Scan, size: SizeReading, loads: Loads) -> SizeReading:
+    """Let the load choose between 7/8 in and a part for 7 and 8 mm."""
+    if size.either is None or loads.wll is None or loads.wll.kg is None:
+        return size
+    settled = settle_size(size.either, wll_kg=loads.wll.kg, system=scan.context.system)
+    return size if settled is None else SizeReading(size=settled)
+
+
+def _notes(
+    kind: str | None, read: tuple[tuple[str, str], ...], noted: Mapping[str, str | None]
+) -> list[tuple[str, str]]:
+    """Give what was doubtful of the fields that such a thing has."""
+    sling = kind in ("sling", None)
+    silent = set() if kind in ("hook", "grab-hook", "sling", None) else {"form", "connection"}
+    silent |= set() if sling else {"hitch", "legs", "angle"}
+    notes = [*read, *((field, note) for field, note in noted.items() if note)]
+    return [(field, note) for field, note in notes if field not in silent]
 
 
 def form_of(kind: str | None, form: str | None, latch: str | None) -> str | None:

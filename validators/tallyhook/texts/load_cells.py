@@ -63,17 +63,10 @@ def read_load(text: str, *, unit: str | None = None, context: Context | None = N
     scan = Scan(text, context)
     tokens = scan.tokens
     shown = text
-    if any(t.kind == MARK and t.text in "$€£" for t in tokens):
-        return LoadCell(note=say("'{shown}' looks like a price", shown=shown))
-    if any(t.kind == MARK and t.text in "<>~≈±?" for t in tokens) or any(
-        t.fold in words_for("about") for t in tokens
-    ):
-        return LoadCell(note=say("'{shown}' is not one exact number", shown=shown))
+    refused = _refused(scan, shown)
+    if refused is not None:
+        return LoadCell(note=refused)
     start = 0
-    for label_start, label_end, label in labels_of(scan):
-        scan.claim(label_start, label_end)
-        if label not in ("wll", "breaking", "proof") and label_start == 0:
-            return LoadCell(note=say("'{shown}' is no load rating", shown=shown))
     while start < len(tokens) and (
         scan.used[start]
         or tokens[start].text in ":=≤."
@@ -120,6 +113,21 @@ def read_load(text: str, *, unit: str | None = None, context: Context | None = N
     other = load_of(scan, second, trusted=True) if second else None
     note = say("'{shown}' is for a pair", shown=shown) if pair else ton_note(load)
     return LoadCell(load=load, second=other, pair=pair, note=note)
+
+
+def _refused(scan: Scan, shown: str) -> str | None:
+    """Claim the words that say what a load is; say why the cell holds none that can be read."""
+    tokens = scan.tokens
+    if any(t.kind == MARK and t.text in "$€£" for t in tokens):
+        return say("'{shown}' looks like a price", shown=shown)
+    inexact = any(t.kind == MARK and t.text in "<>~≈±?" for t in tokens)
+    if inexact or any(t.fold in words_for("about") for t in tokens):
+        return say("'{shown}' is not one exact number", shown=shown)
+    for start, end, label in labels_of(scan):
+        scan.claim(start, end)
+        if label not in ("wll", "breaking", "proof") and start == 0:
+            return say("'{shown}' is no load rating", shown=shown)
+    return None
 
 
 def _is_range(scan: Scan, found: Found) -> bool:

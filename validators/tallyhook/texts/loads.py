@@ -187,44 +187,11 @@ def _groups(
             number = number_at(scan, i)
             i = number.end if number else i + 1
             continue
-        if _family(scan, found.start):
-            notes.append(
-                (
-                    "wll",
-                    say(
-                        "'{shown}' is a limit of a range, not a rating",
-                        shown=scan.cut(max(0, i - 1), found.end),
-                    ),
-                )
-            )
-            scan.claim(i, found.end)
-        elif (
-            found.number.spaced
-            and found.number.inch is None
-            and _may_be_size(scan, found, label_ends)
-        ):
-            notes.append(
-                (
-                    "wll",
-                    say(
-                        "'{shown}' may be one number or a size and a load",
-                        shown=scan.cut(i, found.end),
-                    ),
-                )
-            )
-            notes.append(
-                (
-                    "size",
-                    say(
-                        "'{shown}' may be one number or a size and a load",
-                        shown=scan.cut(i, found.end),
-                    ),
-                )
-            )
-            scan.claim(i, found.end)
-        else:
+        doubts = _doubts(scan, found, label_ends)
+        notes += doubts
+        if not doubts:
             _add(scan, groups, found)
-            scan.claim(i, found.end)
+        scan.claim(i, found.end)
         i = found.end
     kept = []
     for group in groups:
@@ -235,6 +202,21 @@ def _groups(
         else:
             kept.append(group)
     return kept
+
+
+def _doubts(
+    scan: Scan, found: Found, label_ends: dict[int, tuple[int, str]]
+) -> list[tuple[str, str]]:
+    """Say why a number with a unit is no load of the item; nothing where it is one."""
+    if _family(scan, found.start):
+        shown = scan.cut(max(0, found.start - 1), found.end)
+        return [("wll", say("'{shown}' is a limit of a range, not a rating", shown=shown))]
+    number = found.number
+    if number.spaced and number.inch is None and _may_be_size(scan, found, label_ends):
+        shown = scan.cut(found.start, found.end)
+        either = say("'{shown}' may be one number or a size and a load", shown=shown)
+        return [("wll", either), ("size", either)]
+    return []
 
 
 def _add(scan: Scan, groups: list[list[Found]], found: Found) -> None:

@@ -14,10 +14,25 @@ from tallyhook.vocabulary.lexicon import rows
 from tallyhook.vocabulary.tokens import NUMBER, WORD
 from tallyhook.wording import and_list
 
-__all__ = ["Size", "SizeReading", "find_size", "merge_sizes", "read_size", "settle_size"]
+__all__ = [
+    "TWO_SIZES",
+    "Size",
+    "SizeReading",
+    "decimal_name",
+    "inch_beside_mm",
+    "inch_names",
+    "merge_sizes",
+    "metric_sizes",
+    "read_size",
+    "settle_size",
+    "size_and_grade",
+    "size_labels",
+    "two_inch_sizes",
+    "two_metric_sizes",
+]
 
 _LEAST_MM, _MOST_MM = 3.0, 60.0  # the thinnest and thickest chain anybody rates, with room
-_TWO_SIZES = 1.34  # two sizes that one fitting serves are neighbours: 7 and 8, 18 and 20, 10 and 13
+TWO_SIZES = 1.34  # two sizes that one fitting serves are neighbours: 7 and 8, 18 and 20, 10 and 13
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +70,7 @@ class SizeReading:
 
 
 @cache
-def _inch_names() -> dict[str, float]:
+def inch_names() -> dict[str, float]:
     return {str(r["name"]): float(r["size_mm"]) for r in rows("sizes") if r["family"] == "inch"}
 
 
@@ -75,12 +90,12 @@ def _inch_values() -> tuple[tuple[float, str], ...]:
 
 
 @cache
-def _metric() -> frozenset[float]:
+def metric_sizes() -> frozenset[float]:
     return frozenset(float(r["size_mm"]) for r in rows("sizes") if r["family"] == "metric")
 
 
 @cache
-def _labels() -> frozenset[tuple[str, float]]:
+def size_labels() -> frozenset[tuple[str, float]]:
     return frozenset((str(r["size_in"]), float(r["label_mm"])) for r in rows("size-labels"))
 
 
@@ -124,7 +139,7 @@ def read_size(
     if pieces is None:
         return SizeReading(note=say("'{shown}' could not be read as a size", shown=text))
     if unit == "mm" and len(pieces) == 1 and pieces[0].number.inch and pieces[0].unit is None:
-        return _two_metric(pieces[0].number.inch, text)
+        return two_metric_sizes(pieces[0].number.inch, text)
     return _from_pieces(scan, pieces, text, unit=unit, inches=inches)
 
 
@@ -175,36 +190,36 @@ def _from_pieces(
     first, second = pieces
     names = [_name(p, unit) for p in pieces]
     if names[0] and names[1]:
-        return _two_inch(names[0], names[1], text)
+        return two_inch_sizes(names[0], names[1], text)
     if names[0] and (second.unit == "mm" or second.join in "-(/"):
-        return _both(names[0], second.number.value, text)
+        return inch_beside_mm(names[0], second.number.value, text)
     if names[1] and (first.unit == "mm" or second.join in "-(/"):
-        return _both(names[1], first.number.value, text)
+        return inch_beside_mm(names[1], first.number.value, text)
     if any(p.number.inch for p in pieces):
         return SizeReading(note=say("'{shown}' could not be read as a size", shown=shown))
     low, high = first.number.value, second.number.value
     millimetres = "mm" in (first.unit, second.unit) or unit == "mm"
-    if low not in _metric():
+    if low not in metric_sizes():
         return SizeReading(note=say("'{shown}' is no chain size", shown=shown))
     if millimetres or second.join == "/":
         if (
-            high in _metric()
-            and low < high <= low * _TWO_SIZES
+            high in metric_sizes()
+            and low < high <= low * TWO_SIZES
             and not (high == 10 and not millimetres)
         ):
             return SizeReading(size=Size(mm=low, mm_to=high, text=text))
         if millimetres:
             return SizeReading(note=say("'{shown}' is not one chain size", shown=shown))
     if second.join == "-":
-        return _code(low, high, text)
+        return size_and_grade(low, high, text)
     return SizeReading(note=say("'{shown}' may be two sizes, or a size and a grade", shown=shown))
 
 
-def _code(low: float, high: float, text: str) -> SizeReading:
+def size_and_grade(low: float, high: float, text: str) -> SizeReading:
     """Read ``10-8`` as 10 mm in grade 8; rising numbers may also be two sizes."""
-    if high in (8, 10) and (low >= high or low < high / _TWO_SIZES - 0.5):
+    if high in (8, 10) and (low >= high or low < high / TWO_SIZES - 0.5):
         return SizeReading(size=Size(mm=low, text=text, grade=int(high) * 10))
-    if high in _metric() and low < high <= low * _TWO_SIZES and high not in (8, 10, 12):
+    if high in metric_sizes() and low < high <= low * TWO_SIZES and high not in (8, 10, 12):
         return SizeReading(size=Size(mm=low, mm_to=high, text=text))
     return SizeReading(note=say("'{shown}' may be two sizes, or a size and a grade", shown=text))
 
@@ -213,16 +228,16 @@ def _name(piece: _Piece, unit: str | None) -> str | None:
     """Give the inch name of a piece, or None when it is no inch size."""
     if piece.unit == "mm":
         return None
-    if piece.number.inch in _inch_names():
+    if piece.number.inch in inch_names():
         return piece.number.inch
     if piece.number.inch is None and (
         piece.unit == "in" or (unit == "in" and piece.number.value < 2)
     ):
-        return _decimal_name(piece.number.value, 0.006)
+        return decimal_name(piece.number.value, 0.006)
     return None
 
 
-def _decimal_name(value: float, room: float) -> str | None:
+def decimal_name(value: float, room: float) -> str | None:
     near = [name for size, name in _inch_values() if abs(size - value) <= room]
     return near[0] if len(near) == 1 else None
 
@@ -234,49 +249,49 @@ def _single(
     shown = text
     if number.inch is not None:
         if own == "mm" and piece.unit is not None:
-            return _two_metric(number.inch, text)
+            return two_metric_sizes(number.inch, text)
         if number.inch == "7/8" and own != "in":
-            inch = Size(mm=_inch_names()["7/8"], inch="7/8", text=text)
+            inch = Size(mm=inch_names()["7/8"], inch="7/8", text=text)
             if inches:
                 return SizeReading(size=inch)
             metric = Size(mm=7.0, mm_to=8.0, text=text)
             return SizeReading(either=(inch, metric))
-        name: str | None = number.inch if number.inch in _inch_names() else None
+        name: str | None = number.inch if number.inch in inch_names() else None
         if name is None:
             return SizeReading(note=say("'{shown}' is no chain size", shown=shown))
-        return SizeReading(size=Size(mm=_inch_names()[name], inch=name, text=text))
+        return SizeReading(size=Size(mm=inch_names()[name], inch=name, text=text))
     value = number.value
     if own == "in" or (inches and piece.unit is None and unit is None and value < 2):
-        name = _decimal_name(value, 0.006)
+        name = decimal_name(value, 0.006)
         if name is None:
             return SizeReading(note=say("'{shown}' is no chain size in inches", shown=shown))
-        return SizeReading(size=Size(mm=_inch_names()[name], inch=name, text=text))
+        return SizeReading(size=Size(mm=inch_names()[name], inch=name, text=text))
     if own is None and value < 2:
-        exact = _decimal_name(value, 0.0006)
+        exact = decimal_name(value, 0.0006)
         if exact is not None and value < 1:
-            return SizeReading(size=Size(mm=_inch_names()[exact], inch=exact, text=text))
+            return SizeReading(size=Size(mm=inch_names()[exact], inch=exact, text=text))
         return SizeReading(note=say("'{shown}' has no unit", shown=shown))
     if inches and own is None:
         return SizeReading(
             note=say("'{shown}' may be millimetres in a column of inches", shown=shown)
         )
-    if value in _metric() or (own == "mm" and _LEAST_MM <= value <= _MOST_MM):
+    if value in metric_sizes() or (own == "mm" and _LEAST_MM <= value <= _MOST_MM):
         # millimetres said outright: a size that no table rates is the check's business
         return SizeReading(size=Size(mm=value, text=text))
     return SizeReading(note=say("'{shown}' is no chain size", shown=shown))
 
 
-def _two_metric(name: str, text: str) -> SizeReading:
+def two_metric_sizes(name: str, text: str) -> SizeReading:
     """Read ``7/8`` in millimetres: one part for two sizes."""
     if "-" not in name:
         low, high = (float(x) for x in name.split("/"))
-        if low in _metric() and high in _metric() and low < high <= low * _TWO_SIZES:
+        if low in metric_sizes() and high in metric_sizes() and low < high <= low * TWO_SIZES:
             return SizeReading(size=Size(mm=low, mm_to=high, text=text))
     return SizeReading(note=say("'{shown}' is no chain size in millimetres", shown=text))
 
 
-def _two_inch(first: str, second: str, text: str) -> SizeReading:
-    low, high = _inch_names()[first], _inch_names()[second]
+def two_inch_sizes(first: str, second: str, text: str) -> SizeReading:
+    low, high = inch_names()[first], inch_names()[second]
     if low == high:
         return SizeReading(size=Size(mm=low, inch=first, text=text))
     if low < high and _inch_order()[second] - _inch_order()[first] <= 2:
@@ -284,10 +299,10 @@ def _two_inch(first: str, second: str, text: str) -> SizeReading:
     return SizeReading(note=say("'{shown}' gives two sizes", shown=text))
 
 
-def _both(name: str, label: float, text: str) -> SizeReading:
+def inch_beside_mm(name: str, label: float, text: str) -> SizeReading:
     """Read an inch name with the millimetres that the list prints beside it."""
-    if (name, label) in _labels():
-        return SizeReading(size=Size(mm=_inch_names()[name], inch=name, text=text))
+    if (name, label) in size_labels():
+        return SizeReading(size=Size(mm=inch_names()[name], inch=name, text=text))
     return SizeReading(
         note=say("'{shown}': {name} in is not {label:g} mm", shown=text, name=name, label=label)
     )
@@ -313,46 +328,6 @@ def settle_size(
     return by_load or by_list
 
 
-def find_size(
-    scan: Scan,
-    *,
-    grade: int | None = None,
-    label_ends: frozenset[int] = frozenset(),
-    only_labelled: bool = False,
-) -> SizeReading:
-    """Find the chain size in a free text.
-
-    Loads, grades, lengths and other dimensions must have been claimed before. A bare whole
-    number is never a size; two different sizes are not read.
-
-    Parameters
-    ----------
-    scan : Scan
-        The text.
-    grade : int or None
-        The grade that the text says in other words.
-    label_ends : frozenset of int
-        Tokens before which a word such as "size" or "for chain" stands.
-    only_labelled : bool
-        Whether no other number counts.
-    """
-    found: list[tuple[SizeReading, bool]] = []
-    i = 0
-    while i < len(scan.tokens):
-        if scan.tokens[i].kind != NUMBER or scan.used[i]:
-            i += 1
-            continue
-        read, end = _size_at(scan, i, grade, i in label_ends or scan.means(i - 1, "diameter"))
-        if read is not None and (i in label_ends or not only_labelled):
-            found.append((read, i in label_ends))
-            scan.claim(i, end)
-        i = max(end, i + 1)
-    if not found:
-        return SizeReading()
-    labelled = [r for r, marked in found if marked]
-    return merge_sizes(labelled or [r for r, _ in found])
-
-
 def merge_sizes(readings: list[SizeReading]) -> SizeReading:
     """Merge the sizes of a text into one, or say that they differ."""
     if len(readings) == 1:
@@ -365,7 +340,7 @@ def merge_sizes(readings: list[SizeReading]) -> SizeReading:
     if len(names) == 1:
         name = next(iter(names))
         leading = next(s for s in sizes if s.inch == name)
-        if all((name, s.mm) in _labels() and s.mm_to is None for s in plain):
+        if all((name, s.mm) in size_labels() and s.mm_to is None for s in plain):
             return SizeReading(size=leading)
     elif (not names and len({(s.mm, s.mm_to) for s in sizes}) == 1) or (
         len({(s.mm, s.mm_to) for s in sizes}) == 1 and all(s.inch for s in sizes)
@@ -373,186 +348,3 @@ def merge_sizes(readings: list[SizeReading]) -> SizeReading:
         return SizeReading(size=sizes[0])
     several = and_list([f"'{s.text}'" for s in sizes[:3]])
     return SizeReading(note=say("{several} are different sizes", several=several))
-
-
-def _size_at(
-    scan: Scan, i: int, grade: int | None, labelled: bool
-) -> tuple[SizeReading | None, int]:
-    """Read a size from token `i` of a free text on: the reading and the token after it."""
-    number = number_at(scan, i)
-    if number is None:
-        return None, i + 1
-    read = unit_at(scan, number.end)
-    own, end = read if read and read[0] in ("mm", "in") else (None, number.end)
-    if read and read[0] not in ("mm", "in"):
-        return None, read[1]
-    crossed = _crossed(scan, i, number, own, end)
-    if crossed is not None:
-        return crossed
-    pair = _pair(scan, i, number, own, end, grade)
-    if pair is not None:
-        return pair
-    if not scan.stands_free(i, end):
-        return None, end
-    text = scan.cut(i, end)
-    if number.inch is not None:
-        return _fraction(scan, number, own, text, labelled, grade, i), end
-    if own == "in":
-        name = _decimal_name(number.value, 0.006)
-        return (
-            SizeReading(size=Size(mm=_inch_names()[name], inch=name, text=text)) if name else None
-        ), end
-    written = scan.tokens[i].text
-    if own is None and number.value < 1 and len(written.partition(".")[2]) >= 3:
-        name = _decimal_name(number.value, 0.0006)
-        return (
-            SizeReading(size=Size(mm=_inch_names()[name], inch=name, text=text)) if name else None
-        ), end
-    if own == "mm" or (labelled and scan.context.system == "metric" and number.end == i + 1):
-        if number.value in _metric():
-            return SizeReading(size=Size(mm=number.value, text=text)), end
-        return (
-            SizeReading(note=say("'{shown}' is no chain size", shown=text)) if labelled else None
-        ), end
-    return None, end
-
-
-def _fraction(
-    scan: Scan,
-    number: Number,
-    own: str | None,
-    text: str,
-    labelled: bool,
-    grade: int | None,
-    i: int,
-) -> SizeReading | None:
-    assert number.inch is not None
-    if own == "mm":
-        return _two_metric(number.inch, text)
-    if number.inch not in _inch_names():
-        tail = number.inch.partition("-")[2]
-        if number.spaced and tail in _inch_names():
-            return SizeReading(
-                note=say(
-                    "'{shown}' may be {inch} or a count and {tail}",
-                    shown=text,
-                    inch=number.inch,
-                    tail=tail,
-                )
-            )
-        if number.spaced is False and tail in _inch_names() and "-" in number.inch:
-            head = float(number.inch.partition("-")[0])
-            if (tail, head) in _labels() and own is None:
-                return SizeReading(size=Size(mm=_inch_names()[tail], inch=tail, text=text))
-        return SizeReading(note=say("'{shown}' is no chain size", shown=text)) if labelled else None
-    if number.spaced and own is None and (grade is None or grade < 80):
-        return SizeReading(
-            note=say(
-                "'{shown}' may be {inch} or a count and {tail}",
-                shown=text,
-                inch=number.inch,
-                tail=number.inch.partition("-")[2],
-            )
-        )
-    size = Size(mm=_inch_names()[number.inch], inch=number.inch, text=text)
-    if number.inch == "7/8" and own != "in":
-        return SizeReading(either=(size, Size(mm=7.0, mm_to=8.0, text=text)))
-    return SizeReading(size=size)
-
-
-def _crossed(
-    scan: Scan, i: int, number: Number, own: str | None, end: int
-) -> tuple[SizeReading | None, int] | None:
-    """Read ``d x p``: chain by diameter and pitch, or a size and another dimension or length."""
-    if not scan.means(end, "by"):
-        return None
-    second = number_at(scan, end + 1)
-    if second is None:
-        return None
-    after = unit_at(scan, second.end)
-    unit = after[0] if after else None
-    stop = after[1] if after else second.end
-    first = scan.cut(i, end)
-    if scan.is_used(end + 1, second.end):
-        # the length was read already; what stands before it is the size
-        return None if own or number.inch else (None, end)
-    if number.inch is None and own in (None, "mm") and unit in (None, "mm"):
-        if number.value in _metric() and abs(second.value - 3 * number.value) <= 0.6:
-            return SizeReading(size=Size(mm=number.value, text=scan.cut(i, stop))), stop
-        return (
-            (SizeReading(size=Size(mm=number.value, text=first)), stop)
-            if own == "mm" and unit is None and number.value in _metric()
-            else (None, stop)
-        )
-    if number.inch is None and own is None:
-        return None, stop  # a count and something else
-    if (
-        number.inch in _inch_names()
-        and number.inch != "7/8"
-        and unit is None
-        and second.inch is None
-    ):
-        size = Size(mm=_inch_names()[number.inch], inch=number.inch, text=first)
-        return SizeReading(size=size), stop
-    return None, stop
-
-
-def _pair(
-    scan: Scan, i: int, number: Number, own: str | None, end: int, grade: int | None
-) -> tuple[SizeReading | None, int] | None:
-    """Read two joined numbers: ``3/8-10``, ``1/4-5/16``, ``7-8 mm``, ``18/20 mm``, ``10-8``."""
-    joined = scan.is_mark(end, "-/&") or scan.means(end, "range", "and", "or")
-    if not joined or not scan.is_number(end + 1) or scan.is_used(end, end + 2):
-        return None
-    second = number_at(scan, end + 1)
-    if second is None:
-        return None
-    after = unit_at(scan, second.end)
-    if after and after[0] not in ("mm", "in"):
-        return None
-    unit, stop = (after[0], after[1]) if after else (None, second.end)
-    if not scan.stands_free(i, stop):
-        return None if scan.stands_free(i, end) and not scan.adjacent(end) else (None, stop)
-    text = scan.cut(i, stop)
-    join = scan.tokens[end].text
-    tight = scan.adjacent(end) and scan.adjacent(end + 1)
-    names = (
-        number.inch if number.inch in _inch_names() else None,
-        second.inch if second.inch in _inch_names() else None,
-    )
-    if own == "in" and number.inch is None:
-        names = (_decimal_name(number.value, 0.006), names[1])
-    if names[0] and names[1] and own != "mm" and unit != "mm":
-        return _two_inch(names[0], names[1], text), stop
-    if names[0] and second.inch is None and (unit == "mm" or (tight and unit is None)):
-        return _both(names[0], second.value, text), stop
-    if names[1] and number.inch is None and own == "mm":
-        return _both(names[1], number.value, text), stop
-    if number.inch or second.inch:
-        return None
-    low, high = number.value, second.value
-    if "mm" in (own, unit) and "in" not in (own, unit):
-        if low in _metric() and high in _metric() and low < high <= low * _TWO_SIZES:
-            return SizeReading(size=Size(mm=low, mm_to=high, text=text)), stop
-        return SizeReading(note=say("'{shown}' is not one chain size", shown=text)), stop
-    if own or unit or not tight:
-        return None
-    if join == "/":
-        if (
-            low in _metric()
-            and high in _metric()
-            and low < high <= low * _TWO_SIZES
-            and high not in (8, 10)
-        ):
-            return SizeReading(size=Size(mm=low, mm_to=high, text=text)), stop
-        return None, stop
-    if join == "-" and low in _metric() and high in (8, 10):
-        read = _code(low, high, text)
-        if read.size and read.size.grade and grade not in (None, read.size.grade):
-            return SizeReading(
-                note=say("'{shown}' does not fit grade {grade}", shown=text, grade=grade)
-            ), stop
-        if read.size is None and grade == high * 10 and low < high / 1.2:
-            return SizeReading(size=Size(mm=low, text=text, grade=grade)), stop
-        return read, stop
-    return None, stop
