@@ -11,6 +11,7 @@ from tallyhook.recognising import thresholds
 from tallyhook.recognising.fixed_values import fixed_by
 from tallyhook.recognising.unit_words import kind_of_unit, plain_words, unit_of, unit_words
 from tallyhook.recognising.words import column_words, one_of
+from tallyhook.units import CANONICAL
 from tallyhook.vocabulary.context import words_for
 from tallyhook.vocabulary.lexicon import Hit, Phrases, rows
 from tallyhook.vocabulary.tokens import words_of
@@ -121,9 +122,16 @@ def is_goods(word: str) -> bool:
 
 
 _BRACKET = re.compile(r"[(\[{]([^()\[\]{}]*)[)\]}]")
-_CAMEL = re.compile(
-    r"(?<=[a-z])(?=[A-Z][a-z])|(?<=[A-Z]{3})(?=(?:kgs?|lbs?|t|kN|mm)\b)|(?<=[a-z])(?=(?:Kg|Lbs?|KN)\b)"
-)
+
+
+@cache
+def _joined_words() -> re.Pattern[str]:
+    """Give a pattern for the places at which a heading such as "WLLkg" or "ratedLoad" is cut."""
+    symbols = [u for u in CANONICAL if u[0].islower() and " " not in u]
+    capital = one_of(u.upper() for u in symbols if not u.islower())
+    return re.compile(
+        rf"(?<=[a-z])(?=[A-Z][a-z])|(?<=[A-Z]{{3}})(?={one_of(symbols)}s?\b)|(?<=[a-z])(?={capital}\b)"
+    )
 
 
 @lru_cache(maxsize=16384)
@@ -142,7 +150,7 @@ def read_heading(text: str) -> Reading:
     text = re.sub(r"\s+", " ", text).strip()
     if not text or len(text) > thresholds.LONGEST_HEADING_READ:
         return Reading(text=text)
-    plain = _CAMEL.sub(" ", text).replace("_", " ")
+    plain = _joined_words().sub(" ", text).replace("_", " ")
     units: list[str] = []
     for bracket in _BRACKET.finditer(plain):
         found = _units_in_bracket(bracket[1])

@@ -6,7 +6,7 @@ import itertools
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 
 import polars as pl
 
@@ -36,7 +36,10 @@ from tallyhook.recognising.row_texts import (
     says_grade,
 )
 from tallyhook.recognising.sections import Section, sections_below
+from tallyhook.recognising.unit_words import plain_words
+from tallyhook.recognising.words import one_of
 from tallyhook.vocabulary.blanks import is_blank
+from tallyhook.vocabulary.context import units_with
 
 __all__ = [
     "HIDDEN_ROW",
@@ -61,9 +64,6 @@ _TOTAL = to_say("total")
 _NOTE = to_say("note")
 _NUMBER_ALONE = to_say("a number alone")
 _SPILT = to_say("more cells than headings: a comma inside a number was taken for a separator")
-
-# what the text of an item in a single cell holds
-_MEASURE = r"(?i)\d\s*(?:lb|kg|kn|t\b|#|mm|in\b|\")"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,9 +153,16 @@ def is_item_above(cells: Cells) -> bool:
 def _doubtful(frame: pl.DataFrame, by: RowEvidence, filled: pl.Series) -> pl.Series:
     if by.habits.usual == 1:  # a list of single texts: those without a measure
         cells = cell_columns(frame)
-        measured = pl.any_horizontal(pl.col(c).str.contains(_MEASURE) for c in cells)
+        measured = pl.any_horizontal(pl.col(c).str.contains(_measure()) for c in cells)
         return ~frame.select(measured).to_series()
     return _suspect_rows(frame, by.loads, filled)
+
+
+@cache
+def _measure() -> str:
+    """Give a pattern for what the text of an item in a single cell holds: a number and a unit."""
+    spellings = (units_with() - plain_words()) | units_with(care="words")
+    return rf"(?i)\d\s*(?:{one_of(s for s in spellings if s[-1].isalnum())}\b|#|\")"
 
 
 def _suspect_rows(frame: pl.DataFrame, loads: Sequence[str], filled: pl.Series) -> pl.Series:

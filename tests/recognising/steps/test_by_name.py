@@ -1,0 +1,41 @@
+"""The user names columns, by their heading or their letter."""
+
+from __future__ import annotations
+
+import pytest
+
+from column_evidence import NUMBERS, SIZES, Evidence, roles
+from tallyhook.errors import StockListError
+from tallyhook.recognising.steps.by_name import by_name
+
+
+@pytest.mark.parametrize("name", ["Cap.", " cap. ", "b", "B", "column B"])
+def test_a_column_by_heading_or_letter(name: str) -> None:
+    given = Evidence(("WLL", NUMBERS), ("Cap.", NUMBERS), overrides={"wll": name})
+    given.known(0, "wll")
+    wll, cap = by_name(given.columns, given.table)
+    assert (wll.role, wll.why) == ("ignore", "another column was named as wll")
+    assert (cap.role, cap.why, cap.named) == ("wll", "named as wll", True)
+
+
+def test_several_columns() -> None:
+    given = Evidence(("A1", NUMBERS), ("A2", NUMBERS), ("A3", SIZES), overrides={"wll": "A1; A2"})
+    assert roles(by_name(given.columns, given.table)) == ["wll", "wll", "ignore"]
+
+
+def test_what_is_ignored_leaves_other_ignored_columns_alone() -> None:
+    given = Evidence(("Size", SIZES), ("Price", NUMBERS), overrides={"ignore": "Size"})
+    given.known(0, "size").refused(1, "headed as a price")
+    size, price = by_name(given.columns, given.table)
+    assert (size.why, price.why) == ("named as ignore", "headed as a price")
+
+
+def test_a_unit_may_be_named_in_place_of_a_column() -> None:
+    given = Evidence(("WLL", NUMBERS), overrides={"unit": "kg"})
+    assert by_name(given.columns, given.table) == given.columns
+
+
+def test_a_column_that_is_not_there_is_refused() -> None:
+    given = Evidence(("WLL", NUMBERS), overrides={"size": "Dia"})
+    with pytest.raises(StockListError, match="no column is headed 'Dia'; the headings are 'WLL'"):
+        by_name(given.columns, given.table)

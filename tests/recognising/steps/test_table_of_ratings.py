@@ -1,0 +1,57 @@
+"""Columns headed with a grade, a size or a leg count are ratings where something says so."""
+
+from __future__ import annotations
+
+import pytest
+
+from column_evidence import LOADS, NUMBERS, SIZES, Evidence, roles
+from tallyhook.recognising.steps.table_of_ratings import table_of_ratings
+
+GRADES = (("Size", SIZES), ("Grade 80", NUMBERS), ("Grade 100", NUMBERS))
+
+
+def test_a_title_says_that_they_are_ratings() -> None:
+    given = Evidence(*GRADES, titles=["Working load limits"]).known(0, "size")
+    columns = table_of_ratings(given.columns, given.table)
+    assert roles(columns) == ["size", "wll", "wll"]
+    assert columns[1].gives == {"grade": "80"}
+    assert columns[1].why == "one column of a table of ratings, for grade 80"
+
+
+@pytest.mark.parametrize("titles", [[], ["Chain by the foot"]])
+def test_without_a_word_of_ratings_they_are_not(titles: list[str]) -> None:
+    given = Evidence(*GRADES, titles=titles).known(0, "size")
+    columns = table_of_ratings(given.columns, given.table)
+    assert roles(columns) == ["size", "ignore", "ignore"]
+    why = "its heading fixes a value, but nothing says that its numbers are rated loads"
+    assert columns[1].why == why
+
+
+def test_a_price_list_is_none() -> None:
+    given = Evidence(*GRADES, titles=["Price"])
+    assert roles(table_of_ratings(given.columns, given.table)) == ["ignore"] * 3
+
+
+def test_loads_with_units_need_no_title() -> None:
+    given = Evidence(("Size", SIZES), ("Grade 80", LOADS), ("Grade 100", LOADS))
+    assert roles(table_of_ratings(given.columns, given.table)) == ["ignore", "wll", "wll"]
+
+
+def test_a_rating_beside_that_fixes_the_same_says_so() -> None:
+    given = Evidence(("WLL Grade 80", NUMBERS), ("Grade 100", NUMBERS))
+    given.known(0, "wll", gives={"grade": "80"})
+    assert roles(table_of_ratings(given.columns, given.table)) == ["wll", "wll"]
+
+
+def test_the_corner_heads_the_sizes() -> None:
+    given = Evidence(("WLL", ("8", "10", "13")), ("Grade 80", LOADS), titles=["WLL"]).known(
+        0, "wll"
+    )
+    columns = table_of_ratings(given.columns, given.table)
+    assert roles(columns) == ["size", "wll"]
+    assert columns[0].why == "the first column of a table of ratings"
+
+
+def test_ratings_that_the_user_named_are_all() -> None:
+    given = Evidence(("Cap.", NUMBERS), ("Grade 100", LOADS)).known(0, "wll", named=True)
+    assert roles(table_of_ratings(given.columns, given.table)) == ["wll", "ignore"]

@@ -1,0 +1,49 @@
+"""A column of units belongs to the loads or sizes beside it, or is one of units of sale."""
+
+from __future__ import annotations
+
+from column_evidence import LOADS, NUMBERS, SIZES, Evidence, roles
+from tallyhook.recognising.steps.unit_columns import neighbour_with_units, unit_columns
+
+UNITS = ("kg", "lb", "kg")
+
+
+def test_units_of_the_load_beside_them() -> None:
+    given = Evidence(("WLL", NUMBERS), ("Unit", UNITS)).known(0, "wll").known(1, "unit")
+    wll, unit = unit_columns(given.columns, given.table)
+    assert (wll.unit_column, wll.why) == ("c1", "said before, unit in 'Unit'")
+    assert (unit.role, unit.why) == ("unit", "headed 'unit', units of 'WLL'")
+
+
+def test_a_column_without_a_heading_becomes_one_of_units() -> None:
+    given = Evidence(("WLL", NUMBERS), ("", UNITS)).known(0, "wll")
+    wll, unit = unit_columns(given.columns, given.table)
+    assert (wll.unit_column, unit.role) == ("c1", "unit")
+    assert unit.why == "its cells are the units of 'WLL'"
+
+
+def test_units_of_length_belong_to_the_size() -> None:
+    given = Evidence(("Size", ("8", "10", "13")), ("WLL", NUMBERS), ("", ("mm", "mm", "in")))
+    given.known(0, "size").known(1, "wll")
+    size, wll, unit = unit_columns(given.columns, given.table)
+    assert (size.unit_column, wll.unit_column, unit.role) == ("c2", None, "unit")
+
+
+def test_units_of_sale_and_of_nothing() -> None:
+    sale = Evidence(("WLL", NUMBERS), ("Unit", ("ea", "ft", "ea"))).known(0, "wll").known(1, "unit")
+    wll, unit = unit_columns(sale.columns, sale.table)
+    assert (wll.unit_column, unit.role, unit.why) == (None, "ignore", "its cells are units of sale")
+    # loads with units of their own need none beside them
+    own = Evidence(("WLL", LOADS), ("Unit", UNITS)).known(0, "wll").known(1, "unit")
+    wll, unit = unit_columns(own.columns, own.table)
+    assert wll.unit_column is None
+    assert unit.why == "its cells are units, of no column that was recognised"
+
+
+def test_the_neighbour_on_the_right_comes_first() -> None:
+    given = Evidence(("", UNITS), ("", NUMBERS), ("", UNITS), ("", SIZES))
+    left, numbers, right, sizes = given.columns
+    assert neighbour_with_units(numbers, given.columns) == right
+    assert neighbour_with_units(sizes, given.columns) == right
+    assert neighbour_with_units(left, given.columns) is None
+    assert roles(given.columns) == ["ignore"] * 4
