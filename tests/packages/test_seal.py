@@ -16,7 +16,6 @@ from tallyhook.errors import PackageError
 from tallyhook.packages.diff import Snapshot, changes, current
 from tallyhook.packages.package import datasets_folder, load_package
 from tallyhook.packages.seal import committed, rederive, seal
-from tallyhook.packages.versions import changelog_versions
 
 
 @pytest.fixture
@@ -80,28 +79,6 @@ def test_the_version_has_to_say_what_changed(
     assert seal(folder, against=before)[0].level == level
 
 
-def test_a_new_row_is_minor(sealed: tuple[Path, Snapshot]) -> None:
-    folder, before = sealed
-    edit(folder, "13,80", "16,80,8200,18100,the-law,row 3,published\n13,80")
-    found = changes(before, current(folder))
-    assert [str(c) for c in found] == ["minor: loads/16/80: nothing -> row"]
-
-
-@pytest.mark.parametrize(
-    ("old", "new"),
-    [
-        ('"name": "wll_kg", "type": "number", "title": "wll_kg", "example": 1, "unit": "kg"',
-         '"name": "wll_kg", "type": "number", "title": "wll_kg", "example": 1, "unit": "t"'),
-        ('"primaryKey": ["size_mm", "grade"]', '"primaryKey": ["size_mm"]'),
-    ],
-    ids=["a unit", "the primary key"],
-)  # fmt: skip
-def test_a_change_of_meaning_is_major(folder: Path, old: str, new: str) -> None:
-    before = current(folder)
-    edit(folder, old, new, "datapackage.json")
-    assert {c.level for c in changes(before, current(folder))} == {"major"}
-
-
 def test_the_first_change_is_shown_with_its_old_and_new_value(
     sealed: tuple[Path, Snapshot],
 ) -> None:
@@ -126,11 +103,6 @@ def test_a_version_is_three_numbers(folder: Path) -> None:
     describe(folder, version="1.2")
     with pytest.raises(PackageError, match=r"'1\.2' is not a version"):
         seal(folder, against=None)
-
-
-def test_versions_are_read_from_the_changelog_newest_first(folder: Path) -> None:
-    release(folder, "1.1.0")
-    assert changelog_versions(folder) == ["1.1.0", "1.0.0"]
 
 
 def test_the_committed_state_is_what_git_has(folder: Path) -> None:

@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 
 from tallyhook.use.result import UseRefused
 from tallyhook.use.run import in_use
-from tallyhook.use.terms import grade_number, length_mm, load_kg, nominal_size, to_vertical
 from tallyhook.wording import CAUTION
 
 TEN: dict[str, Any] = {"grade": 80, "size": 10}
@@ -238,38 +237,3 @@ def test_no_leg_carries_more_than_its_own_rating_by_much(angle: float, legs: int
         whole = in_use(by=by, grade=80, size=10, legs=legs, angle=angle).wll_kg
         assert whole is not None
         assert whole / (legs * cos(radians(angle))) <= one * 1.005
-
-
-def test_words_are_read_once() -> None:
-    assert grade_number("G 100".replace(" ", "")) == grade_number(10) == 100
-    assert nominal_size('3/8"') == (10.0, "3/8 in")  # 49 CFR 393.108: 3/8 in is 10 mm
-    assert nominal_size("1 1/4 in")[0] == 32
-    assert length_mm("1-3/8 in") == pytest.approx(1.375 * 25.4)
-    assert load_kg("2 short tons") == pytest.approx(2 * 2000 * 0.45359237)
-
-
-@pytest.mark.parametrize("text", ["2 tons", "2", "heavy", "1,5 t", "-3 t"])
-def test_a_load_that_is_not_clear_is_refused(text: str) -> None:
-    with pytest.raises(UseRefused):
-        load_kg(text)
-
-
-@pytest.mark.parametrize("text", ["1 1 in", "1/0 in", "wide", "3 ft", "1 35 mm"])
-def test_a_length_that_is_not_clear_is_refused(text: str) -> None:
-    with pytest.raises(UseRefused):
-        length_mm(text)
-
-
-@pytest.mark.parametrize("size", ["3/9", "10 in", "0", "ten", 11.5])
-def test_a_size_that_no_table_has_is_refused(size: float | str) -> None:
-    with pytest.raises(UseRefused):
-        nominal_size(size)
-
-
-@pytest.mark.parametrize(
-    ("angle", "reference"),
-    [(90, "vertical"), (-1, "vertical"), (0, "horizontal"), (180, "included"), (20, "north")],
-)
-def test_an_angle_that_no_leg_hangs_at_is_refused(angle: float, reference: str) -> None:
-    with pytest.raises(UseRefused):
-        to_vertical(angle, reference)
