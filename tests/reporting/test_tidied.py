@@ -79,3 +79,13 @@ def test_a_changed_cell_of_a_tidied_list_is_named(tmp_path: Path) -> None:
     path.write_text(path.read_text().replace(",7.0,1/4,", ",seven,1/4,", 1))
     with pytest.raises(StockListError, match="'seven' cannot stand in the column size_mm"):
         tallyhook.check(path)
+
+
+def test_a_semicolon_in_a_cell_does_not_part_what_is_said_of_it(tmp_path: Path) -> None:
+    path = tmp_path / "list.csv"
+    rows = ["Chain,10 mm,80,3150", 'Chain,"see; drawing",x,3150', "Chain,13 mm,80,5300"]
+    path.write_text("\n".join(["Description,Size,Grade,WLL (kg)", *rows]) + "\n")
+    tallyhook.tidy(path, tmp_path / "out")
+    unread = pl.read_csv(tmp_path / "out" / "unread.csv", infer_schema=False)
+    assert unread.select("row", "field").rows() == [("3", "grade"), ("3", "size")]
+    assert "see; drawing" in unread["why"][1]

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from tallyhook.messages import say
+from tallyhook.model.layout import ROLES
 
-__all__ = ["Clause", "Notes"]
+__all__ = ["Clause", "Notes", "clauses_of"]
+
+_BETWEEN = re.compile(rf"; (?=(?:{'|'.join((*ROLES, 'pair', 'shortening'))}): )")
+"""Between two clauses; a cell that is quoted in one may hold a semicolon of its own."""
 
 
 class Clause(NamedTuple):
@@ -63,3 +68,15 @@ class Notes:
             if c.contradiction
         ]
         return json.dumps(found, ensure_ascii=False) if found else None
+
+
+def clauses_of(unread: str) -> list[tuple[str, str]]:
+    """Split the text of an item's ``unread`` into the field and the reason of each clause.
+
+    Examples
+    --------
+    >>> clauses_of("size: 'see; drawing' is no size; grade: 'x' is no grade mark")
+    [('size', "'see; drawing' is no size"), ('grade', "'x' is no grade mark")]
+    """
+    parted = (clause.partition(": ") for clause in _BETWEEN.split(unread))
+    return [(name, why) for name, _, why in parted]

@@ -15,6 +15,7 @@ import polars as pl
 
 from tallyhook.errors import StockListError
 from tallyhook.files import FORMULA_LIKE, whole_folder
+from tallyhook.interpreting.notes import clauses_of
 from tallyhook.interpreting.tidied import PACKAGE_NAME, TITLE_END
 from tallyhook.messages import say
 from tallyhook.model.items import ITEM_COLUMNS, ItemColumn
@@ -152,14 +153,15 @@ def _guarded(table: pl.DataFrame) -> pl.DataFrame:
 
 
 def _unread(items: pl.DataFrame) -> pl.DataFrame:
-    clauses = (
-        items.select("sheet", "row", "item", pl.col("unread").str.split("; "))
-        .explode("unread")
-        .drop_nulls("unread")
-    )
-    field = pl.col("unread").str.extract(r"^([a-z_]+): ", 1)
-    why = pl.col("unread").str.replace(r"^[a-z_]+: ", "")
-    return clauses.select("sheet", "row", "item", field.alias("field"), why.alias("why"))
+    noted = items.select("sheet", "row", "item", "unread").drop_nulls("unread")
+    clauses = [
+        (sheet, row, item, name, why)
+        for sheet, row, item, unread in noted.iter_rows()
+        for name, why in clauses_of(unread)
+    ]
+    schema = {name: items.schema[name] for name in ("sheet", "row", "item")}
+    schema |= {"field": pl.String(), "why": pl.String()}
+    return pl.DataFrame(clauses, schema=schema, orient="row")
 
 
 def _descriptor(draft: Path, file: str, tables: Mapping[str, pl.DataFrame]) -> dict[str, Any]:
