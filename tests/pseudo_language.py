@@ -85,11 +85,15 @@ def latin_words(text: str, known: Iterable[str], codes: re.Pattern[str]) -> list
     phrases = sorted({p for p in known if p}, key=len, reverse=True)
     pattern = re.compile("|".join(rf"(?<![A-Za-z]){re.escape(p)}(?![A-Za-z])" for p in phrases))
     word = re.compile(r"[A-Za-z]{2,}")
-    return [
-        line
-        for line in text.splitlines()
-        if word.search(line) and word.search(codes.sub(" ", pattern.sub(" ", line)))
-    ]
+
+    def holds_words(line: str) -> bool:
+        # a known title may hold a code, and a code may hold a known word
+        return all(
+            word.search(second.sub(" ", first.sub(" ", line)))
+            for first, second in ((pattern, codes), (codes, pattern))
+        )
+
+    return [line for line in text.splitlines() if word.search(line) and holds_words(line)]
 
 
 class _Page(HTMLParser):

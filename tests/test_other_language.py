@@ -30,6 +30,7 @@ from tallyhook.reading.lists import read_list
 from tallyhook.rules import all_rules
 from tallyhook.units import CANONICAL
 from tallyhook.use.families import FAMILIES
+from tallyhook.use.limit_card import MEASURES
 
 ROOT = Path(__file__).resolve().parents[1]
 DEMO = ROOT / "datasets" / "demo" / "harrow-and-pike.csv"
@@ -50,7 +51,8 @@ _CODES = re.compile(
     | https?://\S+
     | \b[\w-]+\.(?:csv|xlsx|json|ods|md|txt|parquet|html)\b
     | \b[a-z]+(?:[-_][a-z0-9]+)+\b  # a code or the name of a column
-    | \bSWL_kg\b               # in a formula as it is printed
+    | \bSWL_kg\ =\ .*              # a formula as it is printed
+    | \b[1-4]-leg\b            # a configuration
     """,
     re.VERBOSE,
 )
@@ -83,7 +85,10 @@ def parts_of_packages() -> frozenset[str]:
     # what may be answered is a code, as the command line takes it
     for answers in packages["hooks"]["suit-questions"]["answers"].drop_nulls():
         known |= {answer for answer in answers.split(";") if " " not in answer}
-    known |= set(FAMILIES)
+    known |= {*FAMILIES, *(measure for measure, _, _ in MEASURES.values())}
+    known |= {"sling", "straight", "choke", "basket", "lifting", "yes", "no", "crane-hook", "link"}
+    known |= {"length", "wear", "area", "purpose", "takes", "joins", "overhead", "people"}
+    known |= {"by european", "by us", "slack", "turn", "eye-lies", "hooks", "included"}
     titles = set(packages["sources"]["documents"]["title"])
     # what people call a document: its title to the first comma or colon, in a sentence
     called = {re.split(r"[,:] ", title)[0] for title in titles}

@@ -7,9 +7,7 @@ from __future__ import annotations
 
 import io
 import os
-import shutil
 import sys
-import textwrap
 from typing import Annotated, NoReturn
 
 import typer
@@ -31,7 +29,6 @@ from tallyhook.messages import say, to_say
 
 __all__ = ["app", "main"]
 
-_USUAL, _LEAST = 80, 40  # columns of a terminal
 
 app = typer.Typer(
     name="tallyhook",
@@ -97,13 +94,13 @@ def main() -> None:
 
 
 def _refuse(sentence: str) -> NoReturn:
+    from tallyhook.wording import USUAL_WIDTH, terminal_width, wrapped
+
     text = f"tallyhook: {sentence}"
-    width = shutil.get_terminal_size().columns
+    width = terminal_width()
     # where it is usual a line stays whole, for those who search for it; no word is ever broken
-    if width < _USUAL and ("COLUMNS" in os.environ or sys.stderr.isatty()):
-        text = textwrap.fill(
-            text, max(width, _LEAST), break_long_words=False, break_on_hyphens=False
-        )
+    if width < USUAL_WIDTH and ("COLUMNS" in os.environ or sys.stderr.isatty()):
+        text = "\n".join(wrapped(text))
     print(text, file=sys.stderr)
     sys.exit(COULD_NOT_RUN)
 

@@ -7,6 +7,7 @@ from typing import Any
 from tallyhook.errors import TallyhookError
 from tallyhook.messages import say, to_say
 from tallyhook.packages.package import Package, built_in_packages
+from tallyhook.reporting.titles import severity_title
 from tallyhook.rules import Rule, all_rules
 
 __all__ = ["RULE_KINDS", "index_text", "package_page", "page_text", "rule_list_page", "rule_page"]
@@ -28,7 +29,13 @@ _RECORDS = (
 def index_text() -> str:
     """List every rule, cause and source, a line each."""
     blocks = [
-        [say(heading), *(f"  {r.name} ({r.severity}): {say(r.title)}" for r in all_rules(kind))]
+        [
+            say(heading),
+            *(
+                f"  {r.name} ({severity_title(r.severity)}): {say(r.title)}"
+                for r in all_rules(kind)
+            ),
+        ]
         for kind, heading in RULE_KINDS.items()
     ]
     packages = built_in_packages()
@@ -63,7 +70,11 @@ def page_text(name: str) -> str:
 
 def rule_page(rule: Rule) -> str:
     """Write a rule's page as Markdown."""
-    head = say("Severity: {severity}. Since {version}.", severity=rule.severity, version=rule.since)
+    head = say(
+        "Severity: {severity}. Since {version}.",
+        severity=severity_title(rule.severity),
+        version=rule.since,
+    )
     parts = [f"# {rule.name}", "", rule.title, "", head]
     for heading, text in rule.sections.items():
         parts += ["", f"## {heading}", text]

@@ -30,6 +30,17 @@ MEASURES = {
 """By criterion: what is measured, its unit, and whether it grows as the part wears."""
 
 
+# what is measured or looked for, as a card names it; a word of several parts as a code does
+_NAMES = (
+    to_say("area"), to_say("bend"), to_say("cracks"), to_say("gauge"), to_say("length"),
+    to_say("link"), to_say("seat"), to_say("section"), to_say("throat"), to_say("twist"),
+    to_say("bend or twist"), to_say("latch faulty"), to_say("lock faulty"), to_say("tip gap"),
+)  # fmt: skip
+_PARTS = (
+    to_say("hook"), to_say("crane hook"), to_say("double crane hook"), to_say("chain"),
+)  # fmt: skip
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limit:
     """One removal limit of one document, for this part.
@@ -86,7 +97,7 @@ class LimitCard:
         lines = wrapped(say("Removal limits: {part}", part=self._title()))
         strictest, marked = self.strictest(), say("strictest")
         for measure, rows in self._grouped().items():
-            lines += ["", measure]
+            lines += ["", say(measure)]
             for row in rows:
                 mark = f"  {marked}" if row in strictest and len(rows) > 1 else ""
                 lines += wrapped(f"{_shown(row)}{_judged(row)}{mark}", first="  ", indent=4)
@@ -102,7 +113,7 @@ class LimitCard:
         strictest = self.strictest()
         body = []
         for measure, rows in self._grouped().items():
-            name = html.escape(measure.replace("-", " "))
+            name = html.escape(say(measure.replace("-", " ")))
             body.append(f'<tr class="head"><th colspan="4">{name}</th></tr>')
             body += [_page_row(a, best=any(r in strictest for r in a)) for a in _alike(rows)]
         heads = (say("out of service"), say("measured"), say("verdict"), say("document"))
@@ -121,9 +132,10 @@ class LimitCard:
     def _title(self) -> str:
         units = {"area": "mm2"}
         given = ", ".join(
-            f"{k} {number_text(v)} {units.get(k, 'mm')}" for k, v in self.nominal.items()
+            f"{say(k)} {number_text(v)} {units.get(k, 'mm')}" for k, v in self.nominal.items()
         )
-        return say("{part}, as new: {given}", part=self.part, given=given) if given else self.part
+        part = say(self.part)
+        return say("{part}, as new: {given}", part=part, given=given) if given else part
 
     def _grouped(self) -> dict[str, list[Limit]]:
         groups: dict[str, list[Limit]] = {}
