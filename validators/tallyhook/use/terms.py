@@ -8,8 +8,10 @@ from functools import cache
 
 from tallyhook.messages import say
 from tallyhook.packages.package import built_in_packages
+from tallyhook.texts.units import AMBIGUOUS_TON
 from tallyhook.units import factor
 from tallyhook.use.result import UseRefused
+from tallyhook.vocabulary.grade_marks import grade_words
 from tallyhook.vocabulary.lexicon import rows
 
 __all__ = [
@@ -25,7 +27,6 @@ __all__ = [
 
 _MOST_LEGS = 4
 _LENGTHS_MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, '"': 25.4}
-_AMBIGUOUS_TON = "ton"
 
 
 def to_vertical(angle: float, reference: str = "vertical") -> float:
@@ -166,7 +167,7 @@ def load_kg(text: str) -> float:
         r"(\d{1,3}(?:,\d{3}){1,3}|\d{1,12})(\.\d{1,20})?\s*+([a-z ]+?)s?\.?", text.strip().lower()
     )
     unit = match[3] if match else ""
-    if unit == _AMBIGUOUS_TON:
+    if unit == AMBIGUOUS_TON:
         raise UseRefused(
             say("'{text}' does not say which ton", text=text),
             next_step=say("write t, 'short ton' or 'long ton'"),
@@ -216,19 +217,13 @@ def grade_number(grade: int | str) -> int:
     >>> grade_number(8), grade_number("G80"), grade_number("100")
     (80, 80, 100)
     """
-    match = re.fullmatch(rf"{_grade_prefixes()}\s*+(\d{{1,9}})", str(grade).strip().lower())
+    match = re.fullmatch(rf"(?:{grade_words()})?\s*+(\d{{1,9}})", str(grade).strip().lower())
     if not match:
         raise UseRefused(
             say("'{grade}' is no grade", grade=grade), next_step=say("write it as 80 or 100")
         )
     number = int(match[1])
     return _short_grades().get(number, number)
-
-
-@cache
-def _grade_prefixes() -> str:
-    words = sorted((str(row["prefix"]) for row in rows("grade-prefixes")), key=len, reverse=True)
-    return f"(?:{'|'.join(map(re.escape, words))})?"
 
 
 @cache
