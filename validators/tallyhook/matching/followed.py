@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import polars as pl
 
-__all__ = ["followed_schemes"]
+__all__ = ["COLUMN", "followed_schemes"]
 
 FEWEST = 5
 """Rows that must follow a scheme before a list is said to follow it (judgement)."""
@@ -13,6 +13,7 @@ SHARE = 0.75
 """Share of the rows that agree with one scheme only (judgement)."""
 
 COLUMN = ("sheet", "wll_column", "metric")
+"""What parts the rows that follow a scheme of their own: `followed_schemes` says what they are."""
 
 
 def followed_schemes(items: pl.DataFrame) -> pl.DataFrame:
