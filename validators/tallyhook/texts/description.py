@@ -233,8 +233,9 @@ def _context(scan: Scan) -> Context:
 
 def _claim_documents(scan: Scan) -> None:
     """Claim the numbers of standards, so that "EN 818-2" holds no grade 8 and no size 2."""
+    issuers = words_for("issuer")
     for i, token in enumerate(scan.tokens):
-        if token.kind != WORD or token.fold not in words_for("issuer"):
+        if token.kind != WORD or token.fold not in issuers:
             continue
         if len(token.text) == 1 and not (scan.is_number(i + 1) and scan.adjacent(i + 1)):
             continue  # the B of B30.10, not that of M.B.F. 126
@@ -244,7 +245,7 @@ def _claim_documents(scan: Scan) -> None:
             or scan.is_mark(k, "-.:/")
             or (
                 scan.tokens[k].kind == WORD
-                and (scan.tokens[k].fold in words_for("issuer") or len(scan.tokens[k].text) == 1)
+                and (scan.tokens[k].fold in issuers or len(scan.tokens[k].text) == 1)
             )
         ):
             gap = not scan.adjacent(k)

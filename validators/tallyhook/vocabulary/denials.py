@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from tallyhook.vocabulary.lexicon import rows
 from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD, Token, one_mark, tokens_of
@@ -29,7 +30,8 @@ _BREAK, _ANSWER, _AND, _NUMBER, _WORD, _PASSED = (
 _LEFT_OUT = frozenset({"without", "none"})
 _DENYING = frozenset({"without", "none", "not", "lacking", "after", "no"})
 _ENDS = _BREAK | _ANSWER | _NUMBER
-_TO_BE = frozenset({"passed", "has"})
+_APART = frozenset({"cell no", "cell yes", "prefix"})
+"""Manners of words that stand alone in a cell or are joined to another."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,8 +42,10 @@ class Verdict:
     approved: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class _Part:
+_PLAINLY = Verdict(polarity=SAID)
+
+
+class _Part(NamedTuple):
     """A phrase of the table, a word, a number or a mark; `tight` where a hyphen joins it."""
 
     kinds: frozenset[str]
@@ -55,6 +59,8 @@ def _by_first() -> Mapping[str, list[tuple[tuple[str, ...], frozenset[str]]]]:
     """The phrases of the table by their first token, longest first, with all their manners."""
     found: dict[tuple[str, ...], set[str]] = {}
     for row in rows("denial-words"):
+        if row["manner"] in _APART:
+            continue
         word = str(row["word"])
         plain = word.isascii() and word.replace(" ", "").isalpha()
         key = tuple(word.split() if plain else (t.fold for t in tokens_of(one_mark(word))))
@@ -65,6 +71,14 @@ def _by_first() -> Mapping[str, list[tuple[tuple[str, ...], frozenset[str]]]]:
     for entries in by_first.values():
         entries.sort(key=lambda entry: -len(entry[0]))
     return by_first
+
+
+@cache
+def _openers() -> frozenset[str]:
+    """The first tokens of the phrases without which every word of a text is plainly said."""
+    silent = {"passed", "has", "with", "and", "but", "there", "number", "nothing"}
+    phrases = ((first, entry) for first, entries in _by_first().items() for entry in entries)
+    return frozenset(first for first, (_, manners) in phrases if manners - silent)
 
 
 @cache
@@ -129,6 +143,8 @@ class Denials:
 
     def __init__(self, tokens: Sequence[Token]) -> None:
         self._tokens = tokens
+        if _openers().isdisjoint([token.fold for token in tokens]):
+            tokens = ()  # most texts: no word that can deny anything or leave it open
         self._parts: list[_Part] = []
         self._at = [0] * (len(tokens) + 1)
         i = 0
@@ -147,6 +163,8 @@ class Denials:
         `language` is that of the words: the "no" of "pestillo no pintado" denies the paint, that
         of "latch no spring" may deny either.
         """
+        if not self._parts:
+            return _PLAINLY
         behind, approved_behind = self._behind(end, language)
         ahead, approved_ahead, without = self._ahead(start)
         approved = approved_behind or approved_ahead
@@ -160,6 +178,8 @@ class Denials:
 
     def near(self, start: int, end: int) -> bool:
         """Tell whether any word of denial stands in the same clause near these tokens."""
+        if not self._parts:
+            return False
         first, last = self._at[start], self._at[end - 1] + 1
         for k in range(first - 1, max(-1, first - _FAR), -1):
             if self._parts[k].kinds & (_BREAK | _ANSWER):
@@ -175,6 +195,8 @@ class Denials:
 
     def inside(self, start: int, end: int) -> bool:
         """Tell whether a word of denial stands among these tokens."""
+        if not self._parts:
+            return False
         parts = self._parts[self._at[start] : self._at[end - 1] + 1]
         return any(part.kinds & _DENYING for part in parts)
 
@@ -185,7 +207,9 @@ class Denials:
         tight = i > 1 and self._joined(i - 1)
         for rest, manners in _by_first().get(token.fold, ()):
             end = i + 1 + len(rest)
-            if end <= len(tokens) and tuple(t.fold for t in tokens[i + 1 : end]) == rest:
+            if end > len(tokens):
+                continue
+            if not rest or tuple(t.fold for t in tokens[i + 1 : end]) == rest:
                 if "number" in manners and self._numbers(end):
                     manners = _PASSED
                 return _Part(manners, i, end, tight)
