@@ -25,8 +25,8 @@ from tallyhook.cluster.feed import Feed, feed_of, not_plain
 from tallyhook.cluster.output import FeedReport, folder_cannot_be_made, write_feed
 from tallyhook.cluster.workers import cluster_at, cluster_here, need_distributed
 from tallyhook.explaining.places import columns_of
+from tallyhook.interpreting.distinct_items import items_of_texts
 from tallyhook.interpreting.distinct_texts import DistinctTexts, join_combinations
-from tallyhook.interpreting.interpret import items_of_texts
 from tallyhook.messages import say
 from tallyhook.model.distinct import ROW_SCHEMA
 from tallyhook.model.options import ListOptions

@@ -17,12 +17,12 @@ import polars as pl
 
 from tallyhook.errors import StockListError
 from tallyhook.interpreting.batch import BatchTexts, texts_of_batch
+from tallyhook.interpreting.distinct_items import items_of_texts
 from tallyhook.interpreting.distinct_texts import (
     DistinctTexts,
     distinct_texts_of,
     join_distinct_texts,
 )
-from tallyhook.interpreting.interpret import items_of_texts
 from tallyhook.interpreting.tidied import is_tidied, layout_of_tidied
 from tallyhook.model.distinct import DistinctItems, distinct_items, join_distinct_items
 from tallyhook.model.layout import Layout
@@ -152,7 +152,8 @@ def _read_batches(
     frames = batches.frames()
     parts: list[BatchTexts] = []
     with ThreadPoolExecutor(_THREADS) as pool:
-        ahead = pool.submit(_first_few, frames)  # read while the columns are recognised
+        # read while the columns are recognised
+        ahead = pool.submit(copy_context().run, _first_few, frames)
         try:
             stream = stream_of(batches.sample, choice)
         except StockListError:
