@@ -123,6 +123,29 @@ def test_pounds_in_kilograms_are_rounded_to_fives_and_twenty_fives(
     assert agrees(rated(IN_POUNDS.copy()), wll_kg=kg, wll_step_kg=step) is agreed
 
 
+@pytest.mark.parametrize(
+    ("rated_lb", "kg", "step", "agreed"),
+    [
+        # 90.718 kg, by 2.2 pounds 90.909: half of the last digit and no more
+        (200.0, 90.8, 0.1, False), (200.0, 90.76, 0.1, True),
+        # 4,537.7 and 4,538.1 kg: a five is 2.5 kg wide
+        (10003.9, 4535.0, 1.0, False), (10003.2, 4535.0, 1.0, True),
+    ],
+)  # fmt: skip
+def test_a_number_that_ends_in_a_five_may_be_rounded_to_it(
+    rated_lb: float, kg: float, step: float, agreed: bool
+) -> None:
+    pounds = rated({"kg": rated_lb * POUND, "value": rated_lb, "unit": "lb"})
+    assert agrees(pounds, wll_kg=kg, wll_step_kg=step) is agreed
+
+
+@pytest.mark.parametrize(("off", "agreed"), [(12.3, True), (12.8, False)])
+def test_a_number_that_ends_in_twenty_five_may_be_rounded_to_it(off: float, agreed: bool) -> None:
+    # 4,425 lb; by 2.2 pounds the same kilograms are 9 lb further off
+    kilograms = rated({"kg": (4425 - off) * POUND})
+    assert agrees(kilograms, wll_kg=4425 * POUND, wll_unit="lb", wll_step_kg=POUND) is agreed
+
+
 def test_within_one_system_of_units_nothing_is_converted() -> None:
     # by 2.2 pounds 10,000 lb would be 4,545.45 kg, which is 10,021 lb
     pounds = rated(IN_POUNDS.copy())

@@ -89,9 +89,11 @@ class _Tests:
 
     def of(self, mutant: dict[str, Any]) -> list[str]:
         path = mutant["path"]
-        if mutant["def_line"]:
-            return sorted(self._of_function[f"{path}:{mutant['def_line']}"], key=self._order)
-        # code that runs when the module is imported: whoever calls the module, then all others
+        own = self._of_function.get(f"{path}:{mutant['def_line']}")
+        if own:
+            return sorted(own, key=self._order)
+        # code that runs when the module is imported, or in a thread of polars that is not seen:
+        # whoever calls the module, then all others
         first = self._of_module[path]
         rest = self.seconds.keys() - first
         return [*sorted(first, key=self._order), *sorted(rest, key=self._order)]

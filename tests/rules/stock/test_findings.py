@@ -38,6 +38,8 @@ def _item(**fields: Any) -> pl.DataFrame:
         ({"item": "Part 5x5", "size_mm": 5.5}, "Part 5x5, 5.5 mm"),
         ({"size_mm": 10.0, "grade": 80}, "10 mm, grade 80"),
         ({"item": "Hook"}, "Hook"),
+        ({"item": "Kette, Klasse acht", "grade": 80}, "Kette, Klasse acht"),
+        ({"item": "Gute Kette", "grade": 80}, "Gute Kette, grade 80"),  # good, and no grade
     ],
 )
 def test_a_finding_names_the_part_by_its_words_and_what_they_leave_out(

@@ -69,7 +69,8 @@ def breaking_force_and_rating_disagree(
         [_expected(*row) for row in broken.select("wll_kg", "times", "breaking_text").iter_rows()],
         dtype=pl.String,
     )
-    proof = sorted(grades["proof_to_wll"].drop_nulls().to_list())
+    proof = grades["proof_to_wll"].drop_nulls().to_list()
+    least, most = min(proof), max(proof)
     return findings(
         broken.with_columns(expected.alias("expected")),
         column=pl.coalesce("breaking_column", pl.lit(say("breaking force"))),
@@ -80,14 +81,12 @@ def breaking_force_and_rating_disagree(
         ),
         expected=pl.col("expected"),
         ratio=pl.col("found"),
-        note=pl.when(
-            pl.col("found").is_between(proof[0] * ROUNDED_UP, proof[-1] * _PROOF_ROUNDED_UP)
-        ).then(
+        note=pl.when(pl.col("found").is_between(least * ROUNDED_UP, most * _PROOF_ROUNDED_UP)).then(
             pl.lit(
                 say(
                     "it fits a proof force, which is {least} to {most} times the rating",
-                    least=number_text(proof[0]),
-                    most=number_text(proof[-1]),
+                    least=number_text(least),
+                    most=number_text(most),
                 )
             )
         ),
