@@ -16,6 +16,7 @@ import polars as pl
 
 from tallyhook.interpreting.distinct_texts import DistinctTexts, number_equal_rows, rating_groups
 from tallyhook.interpreting.item import Item, item_of
+from tallyhook.interpreting.ratings import TONS
 from tallyhook.interpreting.reader import Reader
 from tallyhook.model.distinct import OF_THE_ROW, DistinctItems
 from tallyhook.model.items import items_frame
@@ -23,8 +24,6 @@ from tallyhook.model.layout import Layout
 from tallyhook.texts.quantities import with_unit
 
 __all__ = ["items_of_texts"]
-
-_TONS = ("short ton", "t")
 
 _SAME_TON = 0.01  # share by which a load in tons may be off the same load in a second unit
 
@@ -67,7 +66,7 @@ def _settle_tons(items: Sequence[Item]) -> None:
     ]
     fitting = {
         unit
-        for unit in _TONS
+        for unit in TONS
         for load, second_kg in seconds
         if abs((with_unit(load, unit).kg or 0) / second_kg - 1) <= _SAME_TON
     }

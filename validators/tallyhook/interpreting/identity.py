@@ -8,7 +8,7 @@ from tallyhook.interpreting.notes import Notes
 from tallyhook.interpreting.reader import Reader
 from tallyhook.interpreting.row import Row
 from tallyhook.messages import say
-from tallyhook.texts.description import form_of
+from tallyhook.texts.description import CHAIN_SLING_GRADES, form_of
 from tallyhook.texts.flags import read_flag
 from tallyhook.texts.grades import Grade
 from tallyhook.texts.sizes import Size, SizeReading, settle_size
@@ -22,8 +22,6 @@ __all__ = [
     "size_of_row",
     "swivel_of_row",
 ]
-
-_CHAIN_GRADES = frozenset({40, 80, 100, 120})  # rope and webbing slings have none of these
 
 _SWIVELS = ("bearing", "positioning")
 
@@ -52,7 +50,7 @@ def identity_of_row(
     kind = _implied_kind(
         _named_kind(row),
         form,
-        chain_sling=grade in _CHAIN_GRADES,
+        chain_sling=grade in CHAIN_SLING_GRADES,
         has_legs=legs is not None or "legs" in row.gives,
     )
     latch = flag_of_row(reader, row, notes, "latch", row.text.latch or row.section.latch)

@@ -14,11 +14,12 @@ from tallyhook.texts.quantities import Load, with_unit
 from tallyhook.vocabulary.context import words_for
 from tallyhook.vocabulary.tokens import fold
 
-__all__ = ["Force", "Rating", "design_factor_of_row", "force_of_row", "rating_of_row"]
+__all__ = ["TONS", "Force", "Rating", "design_factor_of_row", "force_of_row", "rating_of_row"]
 
 _SAME_LOAD = 0.03  # share by which the same rating differs between the units tables print it in
 
-_TONS = ("short ton", "t")
+TONS = ("short ton", "t")
+"""What a bare ton can be."""
 
 _LARGEST_FACTOR = 12.0  # no document asks for more; common practice, no source
 
@@ -48,7 +49,7 @@ class Rating:
             return
         if load.kg is None and self.load.kg and load.value > 0:
             # a bare ton is the ton that comes nearer: what is off even so is off in either ton
-            load = min((with_unit(load, ton) for ton in _TONS), key=self._distance)
+            load = min((with_unit(load, ton) for ton in TONS), key=self._distance)
         if self.second is None or self._distance(load) > self._distance(self.second):
             self.second, self.second_column = load, column
 

@@ -25,7 +25,10 @@ from tallyhook.vocabulary.context import length_units, units_with, words_for
 from tallyhook.vocabulary.lexicon import phrases
 from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD
 
-__all__ = ["Description", "describe", "form_of"]
+__all__ = ["CHAIN_SLING_GRADES", "Description", "describe", "form_of"]
+
+CHAIN_SLING_GRADES = frozenset({40, 80, 100, 120})
+"""Grades of chain slings; slings of rope and webbing have none of these."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,7 +193,7 @@ def _kind(words: Words, grade: int | None, legs: Legs) -> str | None:
         return None
     if kind == "any-sling":
         # a sling with a chain grade is a chain sling; without one it may be rope or webbing
-        return "sling" if grade in (80, 100, 120, 40) else None
+        return "sling" if grade in CHAIN_SLING_GRADES else None
     if kind is None and legs.symbol:
         return "sling"
     if kind in (None, "hook") and words.form in ("grab", "cradle-grab"):
