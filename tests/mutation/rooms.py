@@ -24,11 +24,13 @@ ROOMS = {
         modules=(
             "tallyhook/rules/stock/*.py",
             "tallyhook/rules/decision/*.py",
+            "tallyhook/rules/contradictions.py",
             "tallyhook/rules/judge.py",
         ),
         tests=(
             "tests/rules/stock",
             "tests/rules/decision",
+            "tests/rules/test_contradictions.py",
             "tests/rules/test_judge.py",
             "tests/rules/test_registry.py",
         ),

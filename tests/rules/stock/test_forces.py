@@ -9,7 +9,11 @@ from __future__ import annotations
 
 from typing import Any
 
+import polars as pl
 import pytest
+
+from stock_items import example_items
+from tallyhook.rules import rule_named
 
 G80 = {"kind": "chain", "grade": "80", "size_mm": "10"}
 BREAKING, PROOF = "breaking-force-and-rating-disagree", "proof-force-and-rating-disagree"
@@ -179,6 +183,11 @@ def test_the_expected_proof_ratios_are_those_of_the_grade(ask: Any) -> None:
         # grade 43 breaks at three times its rating
         ({"kind": "chain", "grade": "43", "wll": "3 t", "breaking": "3 t"},
          "1 t, the breaking force over the design factor 3", 3.0, "astm-a413"),
+        # 500 kg over 3 are 166.67 kg, cut and not rounded; rated six times that
+        ({"kind": "chain", "grade": "43", "wll": "1,000 kg", "breaking": "500 kg"},
+         "166.6 kg, the breaking force over the design factor 3", 6.0, "astm-a413"),
+        ({"kind": "chain", "wll": "1,000 kg", "breaking": "500 kg"},
+         "83.33 kg to 166.6 kg, the breaking force over 6 to 3", None, None),
         # 10 t over the factor 4.5 of alloy swivel hooks is 2.222 t, cut and not rounded
         ({"kind": "hook", "material": "alloy", "connection": "shank", "wll": "10 t",
           "breaking": "10 t"},
@@ -230,3 +239,17 @@ def test_a_stated_design_factor_is_the_force_over_the_rating(
     row: dict[str, str], wrong: bool, ask: Any
 ) -> None:
     assert bool(ask(FACTOR, {"wll": "1 t", "breaking": "39.2266 kN"} | row)) is wrong
+
+
+def test_only_the_page_on_grade_43_widens_its_proof(reference: Any, packages: Any) -> None:
+    factors = pl.DataFrame(
+        {"item": ["chain-grade-43", "another page"], "proof_to_wll_min": [2.0, 9.0]}
+    )
+    row = {"row": "2", "kind": "chain", "grade": "43", "wll": "1 t", "proof": "40 kN"}
+    found = rule_named(PROOF).check(
+        example_items([row], reference),
+        packages["chain"]["grades"],
+        factors,
+        packages["grab-hooks"]["deductions"],
+    )
+    assert found["expected"].to_list() == ["1.5 to 2.0 times the rating"]
