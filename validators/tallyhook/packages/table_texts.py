@@ -6,11 +6,14 @@ among them.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from tallyhook.messages import say
+from tallyhook.messages import say, say_values
 
-__all__ = ["TEXT_COLUMNS", "in_words"]
+if TYPE_CHECKING:
+    import polars as pl
+
+__all__ = ["TEXT_COLUMNS", "frame_in_words", "in_words"]
 
 TEXT_COLUMNS: dict[tuple[str, str], tuple[str, ...]] = {
     ("vocabulary", "causes"): ("title", "explanation"),
@@ -18,8 +21,8 @@ TEXT_COLUMNS: dict[tuple[str, str], tuple[str, ...]] = {
     ("chain", "link-wear"): ("note",),
     ("grab-hooks", "fit"): ("takes",),
     ("vocabulary", "headings"): ("note",),
-    ("hooks", "forms"): ("title",),
-    ("hooks", "connections"): ("title",),
+    ("hooks", "forms"): ("title", "latch_text"),
+    ("hooks", "connections"): ("title", "hazards"),
     ("hooks", "special-ratings"): ("hook", "condition", "per"),
     ("hooks", "suits"): ("reason",),
     ("hooks", "suit-questions"): ("question",),
@@ -48,3 +51,17 @@ def in_words(package: str, table: str, row: dict[str, Any]) -> dict[str, Any]:
     """
     columns = TEXT_COLUMNS.get((package, table), ())
     return row | {name: say(row[name]) for name in columns if row.get(name)}
+
+
+def frame_in_words(package: str, table: str, frame: pl.DataFrame) -> pl.DataFrame:
+    """Give a table, or some columns of it, with its sentences in the reader's language.
+
+    Examples
+    --------
+    >>> import polars as pl
+    >>> forms = pl.DataFrame({"form": ["grab"], "title": ["Grab hook"]})
+    >>> frame_in_words("hooks", "forms", forms)["title"].to_list()
+    ['Grab hook']
+    """
+    columns = [n for n in TEXT_COLUMNS.get((package, table), ()) if n in frame.columns]
+    return frame.with_columns(say_values(frame[name]) for name in columns)

@@ -113,8 +113,8 @@ class LimitCard:
         strictest = self.strictest()
         body = []
         for measure, rows in self._grouped().items():
-            name = html.escape(say(measure.replace("-", " ")))
-            body.append(f'<tr class="head"><th colspan="4">{name}</th></tr>')
+            name = measure.replace("-", " ")
+            body.append(f'<tr class="head"><th colspan="4">{html.escape(say(name))}</th></tr>')
             body += [_page_row(a, best=any(r in strictest for r in a)) for a in _alike(rows)]
         heads = (say("out of service"), say("measured"), say("verdict"), say("document"))
         bold = say("In bold: the strictest verified limit of each measure.")

@@ -28,7 +28,7 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.messages import say_each
+from tallyhook.messages import say, say_each
 from tallyhook.model.finding import WARNING
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
@@ -39,7 +39,7 @@ from tallyhook.texts.named_grades import grades_named
 def assembly_mixes_grades(items: pl.DataFrame) -> pl.DataFrame:
     slings = items.filter(pl.col("kind") == "sling").with_columns(grades_named().alias("grades"))
     broken = slings.filter(pl.col("grades").list.len() > 1)
-    named = pl.col("grades").list.eval(pl.element().cast(pl.String)).list.join(" and ")
+    named = pl.col("grades").list.eval(pl.element().cast(pl.String)).list.join(say(" and "))
     return findings(
         broken,
         column="grade",

@@ -32,14 +32,17 @@ import polars as pl
 
 from tallyhook.messages import say, say_each
 from tallyhook.model.finding import DANGER
+from tallyhook.packages.table_texts import frame_in_words
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
 
 
 @rule(severity=DANGER, reads=("items", "hooks.connections"), since="0.1.0")
 def connection_is_not_for_lifting(items: pl.DataFrame, connections: pl.DataFrame) -> pl.DataFrame:
-    unfit = connections.filter(pl.col("overhead") == "no").select(
-        "connection", "title", "hazards", "source", "locator"
+    unfit = (
+        frame_in_words("hooks", "connections", connections)
+        .filter(pl.col("overhead") == "no")
+        .select("connection", "title", "hazards", "source", "locator")
     )
     sold = items.filter(pl.col("overhead") == "yes")
     broken = sold.join(unfit, on="connection", how="inner", maintain_order="left")

@@ -33,14 +33,17 @@ import polars as pl
 
 from tallyhook.messages import say_each
 from tallyhook.model.finding import ERROR
+from tallyhook.packages.table_texts import frame_in_words
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
 
 
 @rule(severity=ERROR, reads=("items", "hooks.forms"), since="0.1.0")
 def latch_is_missing(items: pl.DataFrame, forms: pl.DataFrame) -> pl.DataFrame:
-    latched = forms.filter(pl.col("latch_rule").is_in(["required", "self-locking"])).select(
-        "form", "title", "latch_text", "source", "locator"
+    latched = (
+        frame_in_words("hooks", "forms", forms)
+        .filter(pl.col("latch_rule").is_in(["required", "self-locking"]))
+        .select("form", "title", "latch_text", "source", "locator")
     )
     bare = items.filter(pl.col("latch") == "no")
     return findings(

@@ -34,14 +34,17 @@ import polars as pl
 
 from tallyhook.messages import say_each
 from tallyhook.model.finding import WARNING
+from tallyhook.packages.table_texts import frame_in_words
 from tallyhook.rules import rule
 from tallyhook.rules.stock import findings
 
 
 @rule(severity=WARNING, reads=("items", "hooks.forms"), since="0.1.0")
 def latch_on_a_form_that_has_none(items: pl.DataFrame, forms: pl.DataFrame) -> pl.DataFrame:
-    open_forms = forms.filter(pl.col("latch_rule") == "none").select(
-        "form", "title", "latch_text", "source", "locator"
+    open_forms = (
+        frame_in_words("hooks", "forms", forms)
+        .filter(pl.col("latch_rule") == "none")
+        .select("form", "title", "latch_text", "source", "locator")
     )
     # grab hooks with a keeper that holds the chain in its slot are made and asked for
     latched = items.filter((pl.col("latch") == "yes") & (pl.col("kind") == "hook"))
