@@ -379,6 +379,10 @@ class Denials:
             return (
                 OPEN if "open" in follows and alone and k + 1 < len(self._parts) else None
             ), False
+        if mark and self._text(k - 1) in (":", "=") and self._kinds(k + 1) & _ENDS:
+            letter = answer_of(self._text(k)) if len(self._text(k)) == 1 else None
+            if letter is not None:
+                return ("yes" if letter == SAID else "no"), True  # "latch: N"
         if "not" in kinds or "no" in kinds or "yes" in kinds:
             return self._answered(k, language)
         if kinds & _LEFT_OUT:
