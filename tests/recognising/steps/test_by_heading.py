@@ -26,6 +26,8 @@ from tallyhook.recognising.steps.by_heading import by_heading, fitting
         ("Size", ("red", "blue"), "ignore", None, "headed as a size but its cells are not sizes"),
         ("Size (kg)", ("8", "10"), "ignore", None, "headed as a size in kg, which is no unit of length"),
         ("Grade", GRADES, "grade", None, "headed 'grade'"),
+        ("Grade", ("red", "blue"), "grade", None, "headed 'grade'"),  # words that are none yet
+        ("Grade", LOADS, "ignore", None, "headed as a grade but its cells are other numbers"),
         ("Grade", NUMBERS, "ignore", None, "headed as a grade but its cells are other numbers"),
         ("Legs", ("1", "2", "4"), "legs", None, "headed 'legs'"),
         ("Legs", ("12", "20", "40"), "ignore", None, "headed as a number of legs but its numbers are others"),
@@ -73,6 +75,19 @@ def test_what_no_heading_settles_is_left_to_later_steps() -> None:
 )
 def test_a_heading_of_several_meanings(cells: Sequence[str], role: str | None) -> None:
     assert fitting({"grade", "size", "part"}, describe_cells(cells)) == role
+
+
+@pytest.mark.parametrize(
+    ("cells", "role"),
+    [
+        (("grab hook", "chain"), "kind"),
+        (("forged grab hook of alloy steel", "long link chain, black"), "description"),
+        (("2000", "3150"), None),
+    ],
+)
+def test_a_kind_or_a_description(cells: Sequence[str], role: str | None) -> None:
+    assert fitting({"kind"} if role == "kind" else {"description"}, describe_cells(cells)) == role
+    assert fitting({"kind", "legs"}, describe_cells(["7", "8", "red hook"])) is None
 
 
 def test_the_decision_is_kept_with_its_reason() -> None:

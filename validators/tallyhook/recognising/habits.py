@@ -90,8 +90,19 @@ def _sized(items: pl.DataFrame, cells: Sequence[str]) -> frozenset[str]:
     for column in cells:
         texts = items[column].head(thresholds.SAMPLE_ROWS)
         distinct = texts.filter(texts.str.contains(_LETTER)).unique(maintain_order=True)
-        looked_at = distinct.head(thresholds.HABIT_TEXTS).to_list()
-        sized = sum(map(names_size, looked_at))
-        if looked_at and sized >= thresholds.SIZED_SHARE * len(looked_at):
+        if _mostly_sized(distinct.head(thresholds.HABIT_TEXTS).to_list()):
             found.add(column)
     return frozenset(found)
+
+
+def _mostly_sized(texts: Sequence[str]) -> bool:
+    """Whether enough texts name a size; reading each is dear, so no more than it takes."""
+    wanted = thresholds.SIZED_SHARE * len(texts)
+    sized = 0
+    for left, text in zip(range(len(texts) - 1, -1, -1), texts, strict=True):
+        sized += names_size(text)
+        if sized >= wanted:
+            return True
+        if sized + left < wanted:
+            return False
+    return False
