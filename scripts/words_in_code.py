@@ -103,6 +103,7 @@ def codes() -> frozenset[str]:
     for item in ITEM_COLUMNS:
         found.update([item.name, *item.values, *(v for v in [item.unit] if v)])
     for package in built_in_packages().values():
+        found.add(package.name)
         for name, table in package.tables.items():
             found.update([name, *table.columns])
             for field in package.resources[name].descriptor["schema"]["fields"]:

@@ -36,10 +36,14 @@ def _row_words(means: str) -> frozenset[tuple[str, ...]]:
     return frozenset(words_of(str(r["word"])) for r in rows("row-words") if r["means"] == means)
 
 
+_ACCENTED = ("aàáäâ", "eéèê", "oóöô", "uúüû", "ií")
+"""Letters with the accents that they may have."""
+
+
 @cache
 def _total_pattern() -> str:
     """Give a pattern for cells that open with a word of a total, accents or not."""
-    accented = {"a": "[aàáäâ]", "e": "[eéèê]", "o": "[oóöô]", "u": "[uúüû]", "i": "[ií]"}
+    accented = {letters[0]: f"[{letters}]" for letters in _ACCENTED}
     totals = _row_words("total")
     # polars compiles it for each thread, and each \W is dear: "total general" opens with "total"
     # already, and "grand total" and "sub total" share what follows

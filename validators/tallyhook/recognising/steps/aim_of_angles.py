@@ -20,17 +20,20 @@ from tallyhook.recognising.rough import rough_number
 __all__ = ["aim_of_angles"]
 
 
+_AIMS = (" to horizontal", " to vertical")
+
+
 def aim_of_angles(columns: Columns, table: TableEvidence) -> Columns:
     """Give angles the line they are measured to: to the horizontal, a larger one carries more."""
     groups: dict[tuple[object, ...], list[ColumnEvidence]] = {}
     for column in having(columns, "wll"):
-        if "angle" in column.gives and " to " not in column.gives["angle"]:
+        if "angle" in column.gives and not column.gives["angle"].endswith(_AIMS):
             rest = sorted((k, v) for k, v in column.gives.items() if k != "angle")
             groups.setdefault((*rest, ("unit", str(column.unit))), []).append(column)
     votes = sum(_votes(group, table) for group in groups.values())
     if votes == 0:
         return columns
-    aim = " to horizontal" if votes > 0 else " to vertical"
+    aim = _AIMS[0] if votes > 0 else _AIMS[1]
     if votes > 0:
         why = say("angle to horizontal by the run of the ratings")
     else:
