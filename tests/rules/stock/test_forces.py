@@ -232,6 +232,7 @@ def test_only_a_rating_that_no_table_was_held_against_is_called_at_its_break(
         ({"design_factor": "5", "wll": ""}, False),
         ({"design_factor": "5", "breaking": ""}, False),
         ({"design_factor": "5", "wll": "0 t"}, False),
+        ({"design_factor": "5", "wll": "0.5 kg"}, True),
         ({}, False),
     ],
 )

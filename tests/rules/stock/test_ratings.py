@@ -292,7 +292,11 @@ def test_one_part_number_with_two_ratings_lists_its_rows(ask: Any) -> None:
 
 @pytest.mark.parametrize(
     ("loads", "wrong"),
-    [(("1,000 kg", "1,019 kg"), False), (("1,000 kg", "1,021 kg"), True)],
+    [
+        (("1,000 kg", "1,019 kg"), False),
+        (("1,000 kg", "1,020 kg"), False),
+        (("1,000 kg", "1,021 kg"), True),
+    ],
 )
 def test_two_ratings_of_a_part_may_differ_by_rounding(
     loads: tuple[str, str], wrong: bool, ask: Any
@@ -303,6 +307,9 @@ def test_two_ratings_of_a_part_may_differ_by_rounding(
 def test_a_matrix_gives_one_part_number_several_ratings_in_one_row(ask: Any) -> None:
     cells = [{"row": "2", "part": "A", "wll": load} for load in ("1 t", "2 t")]
     assert ask(PART, *cells) == []
+    assert (
+        ask(PART, *cells, {"row": "3", "part": "A"}) == []
+    )  # nor is a row without a load a second
     # the same row number of two sheets is two rows
     assert len(ask(PART, *({"sheet": s} | cell for s, cell in zip("ab", cells, strict=True)))) == 2
 
