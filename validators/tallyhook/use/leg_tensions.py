@@ -11,24 +11,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
-from itertools import combinations
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from tallyhook.messages import say
 from tallyhook.units import STANDARD_GRAVITY
 from tallyhook.use.documents import as_clause, short
 from tallyhook.use.families import FAMILIES, records
 from tallyhook.use.result import UseRefused
+from tallyhook.use.statics import Hanging, Vector, bounds, elastic_shares, hang_by_lengths
 from tallyhook.wording import CAUTION, number_text, rounded_down, rounded_up, wrapped
 
 __all__ = ["LegTensions", "leg_tensions"]
 
-_Vector = NDArray[np.float64]
-_TOLERANCE = 1e-9
-_SAME_LENGTH = 1e-6  # of a leg; closer than that two geometries are one
 _TILTED_DEG = 0.5  # below it nobody sees that a load hangs tilted
 _COMPARED_GRADE = 80  # the grade whose leg factors a family is compared by
 
@@ -174,186 +170,36 @@ def leg_tensions(
     if (hook is None) == (lengths is None):
         raise UseRefused(say("either the hook's place or the lengths of the legs is given"))
     if hook is not None:
-        place, slack = _array([hook], "hook")[0], frozenset[int]()
+        hanging = Hanging(anchors=anchors, hook=_array([hook], "hook")[0], mass=mass)
     else:
-        place, slack = _hang(anchors, np.asarray(lengths, dtype=np.float64), mass)
-    return _share(anchors, place, mass, load_kg, slack, lengths)
+        hanging = hang_by_lengths(anchors, np.asarray(lengths, dtype=np.float64), mass)
+    hanging.refuse_hook_in_load()
+    return _shared(hanging, load_kg, lengths)
 
 
-def _share(
-    anchors: _Vector, hook: _Vector, mass: _Vector, load_kg: float, slack: frozenset[int],
-    lengths: Sequence[float] | None,
-) -> LegTensions:  # fmt: skip
-    arms = anchors - hook
-    reach = np.linalg.norm(arms, axis=1)
-    plumb = mass - hook
-    if reach.min() < _TOLERANCE or np.linalg.norm(plumb) < _TOLERANCE:
-        raise UseRefused(
-            say("the hook sits in the load"),
-            next_step=say("check the points and the hook's place"),
-        )
-    down = plumb / np.linalg.norm(plumb)
-    taut = [n for n in range(len(anchors)) if n not in slack]
-    pulls = (arms / reach[:, None])[taut].T  # a column a leg: its direction, seen from the hook
-    least, most = _bounds(pulls, down)
-    elastic = _elastic(pulls, reach[taut], down)
+def _shared(hanging: Hanging, load_kg: float, lengths: Sequence[float] | None) -> LegTensions:
+    least, most = bounds(hanging.pulls, hanging.down)
+    elastic = elastic_shares(hanging.pulls, hanging.reach[hanging.taut], hanging.down)
     determinate = bool(np.allclose(least, most, atol=1e-7))
-    fill = [_of_all_legs(v * load_kg, taut, len(anchors)) for v in (least, most, elastic)]
-    angles = np.degrees(np.arccos(np.clip(arms @ down / reach, -1, 1)))
-    tilt = float(np.degrees(np.arccos(np.clip(-down[2], -1, 1))))
-    worst = float(angles[taut].max())
+    legs = len(hanging.anchors)
+    least_kg, most_kg, elastic_kg = (
+        _of_all_legs(shares * load_kg, hanging.taut, legs) for shares in (least, most, elastic)
+    )
+    x, y, z = map(float, hanging.hook)
     return LegTensions(
         load_kg=load_kg,
-        hook=(float(hook[0]), float(hook[1]), float(hook[2])),
-        lengths=tuple(map(float, reach if lengths is None else lengths)),
-        angles_deg=tuple(float(a) for a in angles),
-        tilt_deg=tilt,
+        hook=(x, y, z),
+        lengths=tuple(map(float, hanging.reach if lengths is None else lengths)),
+        angles_deg=tuple(map(float, hanging.angles_deg)),
+        tilt_deg=hanging.tilt_deg,
         determinate=determinate,
-        tensions_kg=fill[0] if determinate else None,
-        least_kg=fill[0],
-        most_kg=fill[1],
-        elastic_kg=None if determinate else fill[2],
-        uniform_kg=_uniform(len(anchors), worst, load_kg),
-        notes=tuple(_notes(anchors, hook, mass, down, determinate, slack, tilt)),
+        tensions_kg=least_kg if determinate else None,
+        least_kg=least_kg,
+        most_kg=most_kg,
+        elastic_kg=None if determinate else elastic_kg,
+        uniform_kg=_uniform(legs, float(hanging.angles_deg[hanging.taut].max()), load_kg),
+        notes=tuple(_notes(hanging, determinate=determinate)),
     )
-
-
-def _bounds(pulls: _Vector, down: _Vector) -> tuple[_Vector, _Vector]:
-    """Give the least and the most of each pull over all that balance the load and push nowhere.
-
-    The pulls that balance the load without pushing are a convex set, and its corners are those
-    where no more legs pull than equilibrium can settle: each leg's extremes are among them.
-    """
-    legs = pulls.shape[1]
-    corners = []
-    for number in range(1, min(legs, 3) + 1):
-        for chosen in combinations(range(legs), number):
-            part = pulls[:, chosen]
-            if np.linalg.matrix_rank(part, tol=1e-9) < number:
-                continue
-            found, *_ = np.linalg.lstsq(part, down, rcond=None)
-            if np.linalg.norm(part @ found - down) < 1e-7 and found.min() > -1e-7:
-                corner = np.zeros(legs)
-                corner[list(chosen)] = np.maximum(found, 0.0)
-                corners.append(corner)
-    if not corners:
-        raise UseRefused(
-            say(
-                "no pull in these legs holds the load so: a leg would have to push, or the load "
-                "would turn until its centre of gravity hangs below the hook"
-            ),
-            next_step=say("check the centre of gravity against the points"),
-        )
-    return np.min(corners, axis=0), np.max(corners, axis=0)
-
-
-def _elastic(pulls: _Vector, reach: _Vector, down: _Vector) -> _Vector:
-    """Share the load as equal elastic legs do: stiffness as 1 / length, and no leg pushes.
-
-    The load sinks by a small `d`; each leg stretches by its share of it. Legs that would be
-    pressed are let go and the rest is solved anew.
-    """
-    active = list(range(pulls.shape[1]))
-    while True:
-        part = pulls[:, active]
-        stiffness = np.diag(1.0 / reach[active])
-        sink, *_ = np.linalg.lstsq(part @ stiffness @ part.T, down, rcond=None)
-        found = stiffness @ part.T @ sink
-        if found.min() > -1e-9 or len(active) == 1:
-            shares = np.zeros(pulls.shape[1])
-            shares[active] = np.maximum(found, 0.0)
-            return shares
-        active.pop(int(found.argmin()))
-
-
-def _hang(anchors: _Vector, lengths: _Vector, mass: _Vector) -> tuple[_Vector, frozenset[int]]:
-    """Find where legs of these lengths meet when the load hangs, and which of them are slack."""
-    if lengths.shape != (len(anchors),) or not (np.isfinite(lengths).all() and lengths.min() > 0):
-        raise UseRefused(
-            say("{legs} legs have {legs} lengths, all above nothing", legs=len(anchors))
-        )
-    if len(anchors) == 2:
-        return _meet_two(anchors, lengths, mass), frozenset()
-    found = []
-    for chosen in combinations(range(len(anchors)), 3):
-        place = _meet_three(anchors[list(chosen)], lengths[list(chosen)], mass)
-        if place is None:
-            continue
-        spare = lengths - np.linalg.norm(anchors - place, axis=1)
-        slack = frozenset(int(n) for n in np.flatnonzero(spare > _SAME_LENGTH * lengths))
-        if (spare < -_SAME_LENGTH * lengths).any() or not _holds(anchors, place, mass, slack):
-            continue
-        found.append((place, slack))
-    if not found:
-        raise UseRefused(
-            say("legs of these lengths do not meet over the load's centre of gravity"),
-            next_step=say("check the lengths and the points"),
-        )
-    # the load hangs as low below the hook as the legs let it
-    return max(found, key=lambda f: float(np.linalg.norm(mass - f[0])))
-
-
-def _holds(anchors: _Vector, place: _Vector, mass: _Vector, slack: frozenset[int]) -> bool:
-    taut = [n for n in range(len(anchors)) if n not in slack]
-    arms = anchors[taut] - place
-    down = (mass - place) / np.linalg.norm(mass - place)
-    try:
-        _bounds((arms / np.linalg.norm(arms, axis=1)[:, None]).T, down)
-    except UseRefused:
-        return False
-    return True
-
-
-def _meet_two(anchors: _Vector, lengths: _Vector, mass: _Vector) -> _Vector:
-    """Meet two legs in the plane of their points and the centre of gravity, away from it."""
-    along = anchors[1] - anchors[0]
-    width = float(np.linalg.norm(along))
-    if width < _TOLERANCE:
-        raise UseRefused(say("the two legs are fixed at one point"))
-    along = along / width
-    offset = (lengths[0] ** 2 - lengths[1] ** 2 + width**2) / (2 * width)
-    height2 = lengths[0] ** 2 - offset**2
-    if height2 <= _TOLERANCE:
-        raise UseRefused(
-            say("the two legs are too short to meet"), next_step=say("check the lengths")
-        )
-    aside = mass - anchors[0]
-    aside = aside - (aside @ along) * along
-    if np.linalg.norm(aside) < _TOLERANCE:
-        # the centre of gravity lies in line with the points: the plane that stands upright
-        aside = -np.array([0.0, 0.0, 1.0]) + along[2] * along
-    if np.linalg.norm(aside) < _TOLERANCE:
-        raise UseRefused(
-            say("the two points lie above each other"), next_step=say("check the points")
-        )
-    up = -aside / np.linalg.norm(aside)
-    meet: _Vector = anchors[0] + offset * along + np.sqrt(height2) * up
-    return meet
-
-
-def _meet_three(anchors: _Vector, lengths: _Vector, mass: _Vector) -> _Vector | None:
-    """Meet three legs on the side of their plane that points up (three spheres)."""
-    ex = anchors[1] - anchors[0]
-    d = float(np.linalg.norm(ex))
-    if d < _TOLERANCE:
-        return None
-    ex = ex / d
-    third = anchors[2] - anchors[0]
-    i = float(third @ ex)
-    ey = third - i * ex
-    j = float(np.linalg.norm(ey))
-    if j < _TOLERANCE:
-        return None  # three points in line settle no place
-    ey = ey / j
-    ez = np.cross(ex, ey)
-    x = (lengths[0] ** 2 - lengths[1] ** 2 + d**2) / (2 * d)
-    y = (lengths[0] ** 2 - lengths[2] ** 2 + i**2 + j**2 - 2 * i * x) / (2 * j)
-    z2 = lengths[0] ** 2 - x**2 - y**2
-    if z2 <= _TOLERANCE:
-        return None
-    up = ez if ez[2] > 0 or (ez[2] == 0 and (anchors[0] - mass) @ ez > 0) else -ez
-    meet: _Vector = anchors[0] + x * ex + y * ey + np.sqrt(z2) * up
-    return meet
 
 
 def _uniform(legs: int, worst_deg: float, load_kg: float) -> dict[str, float | None]:
@@ -374,10 +220,7 @@ def _uniform(legs: int, worst_deg: float, load_kg: float) -> dict[str, float | N
     return counted
 
 
-def _notes(
-    anchors: _Vector, hook: _Vector, mass: _Vector, down: _Vector, determinate: bool,
-    slack: frozenset[int], tilt: float,
-) -> list[str]:  # fmt: skip
+def _notes(hanging: Hanging, *, determinate: bool) -> list[str]:
     notes = []
     if not determinate:
         two = records("use", "sling-rules", rule="legs-counted", source="bg-bau-slings")[0]
@@ -394,18 +237,18 @@ def _notes(
                 document=short(three["source"]),
             ),
         ]
-    for leg in sorted(slack):
+    for leg in sorted(hanging.slack):
         notes.append(
             say("leg {number} is longer than it needs to be and hangs slack", number=leg + 1)
         )
-    if tilt > _TILTED_DEG:
+    if hanging.tilt_deg > _TILTED_DEG:
         notes.append(
             say(
                 "the load hangs tilted by {tilt:.1f} deg until its centre of gravity is plumb",
-                tilt=tilt,
+                tilt=hanging.tilt_deg,
             )
         )
-    if float((anchors @ down).max()) > float(mass @ down):
+    if hanging.top_heavy:
         notes.append(
             say(
                 "the centre of gravity lies above a point where a leg is fixed: such a load can "
@@ -415,7 +258,7 @@ def _notes(
     return notes
 
 
-def _array(values: Sequence[Sequence[float]], name: str) -> _Vector:
+def _array(values: Sequence[Sequence[float]], name: str) -> Vector:
     try:
         array = np.asarray(values, dtype=np.float64)
     except (TypeError, ValueError):
@@ -428,7 +271,7 @@ def _array(values: Sequence[Sequence[float]], name: str) -> _Vector:
     return array
 
 
-def _of_all_legs(values: _Vector, taut: Sequence[int], legs: int) -> tuple[float, ...]:
+def _of_all_legs(values: Vector, taut: Sequence[int], legs: int) -> tuple[float, ...]:
     """Give the pulls of the taut legs among nought for those that hang slack."""
     full = np.zeros(legs)
     full[list(taut)] = values
