@@ -29,6 +29,7 @@ __all__ = [
 ]
 
 _LETTER = re.compile(r"[^\W\d_]")
+_ACCENTED = ("aàáäâ", "eéèê", "oóöô", "uúüû", "ií")
 
 
 @cache

@@ -19,6 +19,8 @@ from tallyhook.recognising.rough import rough_number
 
 __all__ = ["aim_of_angles"]
 
+_AIMS = (" to horizontal", " to vertical")
+
 
 _AIMS = (" to horizontal", " to vertical")
 
