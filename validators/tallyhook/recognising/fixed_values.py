@@ -94,7 +94,7 @@ def _is_denied(words: list[str], start: int, end: int) -> bool:
 def _grade() -> re.Pattern[str]:
     letters = one_of(grade_letters(metric=False))
     prefixes = one_of(grade_prefixes())
-    # a letter stands apart from the word: "cl t" is a grade and "clt" a load
+    # a space stands before a letter: "cl t" is a grade and "clt" a load
     mark = rf"(?:[ .\-]*(?=\d)|[ .\-]+)(\d{{1,4}}|{letters}\b)"
     return re.compile(rf"\b{prefixes}{mark}(?![\d./])")
 

@@ -96,7 +96,7 @@ def _sized(items: pl.DataFrame, cells: Sequence[str]) -> frozenset[str]:
 
 
 def _mostly_sized(texts: Sequence[str]) -> bool:
-    """Whether enough texts name a size; reading each is dear, so no more than it takes."""
+    """Whether enough texts name a size; each takes long to read, so no more than needed."""
     wanted = thresholds.SIZED_SHARE * len(texts)
     sized = 0
     for left, text in zip(range(len(texts) - 1, -1, -1), texts, strict=True):

@@ -46,7 +46,7 @@ def _total_pattern() -> str:
     """Give a pattern for cells that open with a word of a total, accents or not."""
     accented = {letters[0]: f"[{letters}]" for letters in _ACCENTED}
     totals = _row_words("total")
-    # polars compiles it for each thread, and each \W is dear: "total general" opens with "total"
+    # polars compiles it for each thread, and each \W costs time: "total general" opens with "total"
     # already, and "grand total" and "sub total" share what follows
     first: dict[str, list[str]] = {}
     for words in sorted(totals):

@@ -25,7 +25,7 @@ LONE_CELL_ROWS: Final = 200
 TITLE_ROWS_ABOVE_TABLE: Final = 10
 """Rows above another heading that can be the title of its table."""
 HABIT_TEXTS: Final = 100
-"""Distinct texts of a column from which it is told whether its texts name sizes."""
+"""Distinct texts of a column from which it is known whether its texts name sizes."""
 
 # ---- how long a text is [characters]
 
