@@ -51,6 +51,14 @@ def test_leg_factor_is_not_legs_times_cosine() -> None:
 | 2   | en-818-6 | choke | any        | 0.8    | sling     |
 | 3   | as-3775  | choke | round      | 0.75   | leg       |
 | 4   | as-3775  | choke | square     | 0.5    | leg       |
+
+`use.sling-rules`
+
+| row | rule         | source          | count |
+| --- | ------------ | --------------- | ----- |
+| 2   | legs-counted | bg-bau-slings   | 2     |
+| 3   | legs-counted | common-practice | 3     |
+| 4   | knots        | 49-cfr-393-104  | 0     |
 """,
     ) == [
         (3, "leg_factor", 1.02, 1.0),

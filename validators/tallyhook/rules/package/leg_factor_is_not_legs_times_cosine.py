@@ -1,8 +1,9 @@
 """A leg factor is not legs times the cosine of the flattest angle it holds for.
 
 ## What it checks
-- A factor for two or more legs is the number of legs (three count of four) times the cosine of the
-  largest angle to the vertical, within 1.2 % (EN 818-4 prints 1.4 and 2.1 for 1.414 and 2.121).
+- A factor for two or more legs is the number of legs (of four, as many as the rules for slings
+  count: three) times the cosine of the largest angle to the vertical, within 1.2 % (EN 818-4 prints
+  1.4 and 2.1 for 1.414 and 2.121).
 - An endless sling in choke hitch carries twice its document's choke factor: 1.6 with 0.8, 1.5 with
   0.75.
 - Angle ranges follow one another without a gap.
@@ -29,6 +30,13 @@ The angle to the horizontal or the included angle was taken for the angle to the
 | row | source   | hitch | load_shape | factor | factor_of    |
 | --- | -------- | ----- | ---------- | ------ | ------------ |
 | 2   | en-818-6 | choke | any        | 0.8    | sling-rating |
+
+`use.sling-rules`
+
+| row | rule         | source          | count |
+| --- | ------------ | --------------- | ----- |
+| 2   | legs-counted | bg-bau-slings   | 2     |
+| 3   | legs-counted | common-practice | 3     |
 """
 
 from __future__ import annotations
@@ -41,15 +49,17 @@ from tallyhook.rules import rule
 from tallyhook.rules.package import findings, numbers
 
 TOLERANCE = 0.012
-COUNTED = {"1-leg": 1, "2-leg": 2, "3-leg": 3, "4-leg": 3}
-"""Four legs do not share evenly: three are counted."""
 _ROUND = ("any", "round")
 
 
-@rule(severity=ERROR, reads=("use.leg-factors", "use.hitch-factors"), since="0.1.0")
-def leg_factor_is_not_legs_times_cosine(legs: pd.DataFrame, hitches: pd.DataFrame) -> pd.DataFrame:
+@rule(
+    severity=ERROR, reads=("use.leg-factors", "use.hitch-factors", "use.sling-rules"), since="0.1.0"
+)
+def leg_factor_is_not_legs_times_cosine(
+    legs: pd.DataFrame, hitches: pd.DataFrame, rules: pd.DataFrame
+) -> pd.DataFrame:
     cosine = np.cos(np.deg2rad(legs["angle_to_deg"]))
-    geometry = numbers(legs["configuration"], COUNTED) * cosine
+    geometry = _counted(legs, rules) * cosine
     bent = (legs["leg_factor"] / geometry - 1).abs() > TOLERANCE
     endless = legs[(legs["configuration"] == "endless") & (legs["hitch"] == "choke")]
     choke = hitches[(hitches["hitch"] == "choke") & hitches["load_shape"].isin(_ROUND)]
@@ -66,6 +76,13 @@ def leg_factor_is_not_legs_times_cosine(legs: pd.DataFrame, hitches: pd.DataFram
             findings(ordered[gap], column="angle_from_deg", expected=below.fillna(0.0)[gap]),
         ]
     )
+
+
+def _counted(legs: pd.DataFrame, rules: pd.DataFrame) -> pd.Series:
+    """Give how many legs of each sling are counted: four do not share evenly."""
+    counted = (rules["rule"] == "legs-counted") & (rules["source"] == "common-practice")
+    number = pd.to_numeric(legs["configuration"].str.extract(r"^(\d+)-leg$")[0])
+    return number.clip(upper=rules.loc[counted, "count"].min())
 
 
 def _family(source: str) -> str:
