@@ -70,9 +70,11 @@ Load = Annotated[str | None, typer.Option(help=to_say("The load, such as '3 t' o
 class Answer(Protocol):
     """An answer that can be written as text for people and as JSON."""
 
-    def to_text(self) -> str: ...
+    def to_text(self) -> str:
+        """Write it for people."""
 
-    def to_dict(self) -> dict[str, Any]: ...
+    def to_dict(self) -> dict[str, Any]:
+        """Give it as plain data."""
 
 
 def write_answer(answer: Answer, format: Format) -> None:
