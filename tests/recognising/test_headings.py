@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tallyhook.recognising.headings import read_heading, unit_of
+from tallyhook.recognising.headings import read_heading
 
 
 @pytest.mark.parametrize(
@@ -67,15 +67,3 @@ def test_headings(heading: str, role: str | None, unit: str | None) -> None:
 )
 def test_what_a_heading_fixes(heading: str, expected: dict[str, str]) -> None:
     assert read_heading(heading).gives == expected
-
-
-def test_units_by_themselves() -> None:
-    assert [unit_of(t) for t in ("lbs.", "(kN)", "T", "t", '"', "ea", "to")] == [
-        "lb",
-        "kN",
-        "ton",
-        "t",
-        "in",
-        None,
-        "t",
-    ]

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pytest
 
 from column_evidence import GRADES, LOADS, NUMBERS, SIZES, WORDS, Evidence
 from tallyhook.recognising.cells import describe_cells
+from tallyhook.recognising.headings import Reading
 from tallyhook.recognising.steps.by_heading import by_heading, fitting
 
 
@@ -88,6 +90,29 @@ def test_a_heading_of_several_meanings(cells: Sequence[str], role: str | None) -
 def test_a_kind_or_a_description(cells: Sequence[str], role: str | None) -> None:
     assert fitting({"kind"} if role == "kind" else {"description"}, describe_cells(cells)) == role
     assert fitting({"kind", "legs"}, describe_cells(["7", "8", "red hook"])) is None
+
+
+@pytest.mark.parametrize(
+    ("cells", "language", "role", "why"),
+    [
+        (SIZES, "fr", "size", "headed 'calibre'"),
+        (
+            ("red", "blue"),
+            "fr",
+            "ignore",
+            "its heading has several meanings and its cells do not settle it",
+        ),
+        (("4711", "4712"), "en", "part", "headed 'calibre'"),  # as the language has it
+    ],
+)
+def test_languages_differ_about_a_heading(
+    cells: Sequence[str], language: str, role: str, why: str
+) -> None:
+    given = Evidence(("Calibre", cells), language=language)
+    reading = Reading(text="Calibre", roles={"en": "part", "de": "size"}, word="calibre")
+    columns = (replace(given.columns[0], reading=reading),)
+    (column,) = by_heading(columns, given.table)
+    assert (column.role, column.why) == (role, why)
 
 
 def test_the_decision_is_kept_with_its_reason() -> None:

@@ -35,6 +35,13 @@ def test_a_unit_may_be_named_in_place_of_a_column() -> None:
     assert by_name(given.columns, given.table) == given.columns
 
 
+def test_a_column_may_be_headed_by_a_unit() -> None:
+    unit = Evidence(("WLL", NUMBERS), ("UOM", ("kg", "lb", "kg")), overrides={"unit": "UOM"})
+    assert roles(by_name(unit.columns, unit.table)) == ["ignore", "unit"]
+    load = Evidence(("Size", SIZES), ("kg", NUMBERS), overrides={"wll": "kg"})
+    assert roles(by_name(load.columns, load.table)) == ["ignore", "wll"]
+
+
 def test_a_column_that_is_not_there_is_refused() -> None:
     given = Evidence(("WLL", NUMBERS), overrides={"size": "Dia"})
     with pytest.raises(StockListError, match="no column is headed 'Dia'; the headings are 'WLL'"):
