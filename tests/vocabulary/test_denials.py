@@ -175,6 +175,8 @@ def test_what_is_said_is_said(language: str) -> None:
         ("Haken mit keinem Sicherungsbügel", None, "no"), ("Haken, Falle entfällt", None, "no"), ("Haken, Sicherung wurde entfernt", None, "no"), ("sicherungsloser Haken", None, "no"),
         ("Crochet livré sans linguet", None, "no"), ("Crochet, linguet manquant", None, "no"), ("Crochet non muni de linguet", None, "no"), ("Crochet, n'est pas équipé d'un linguet", None, "no"),
         ("Gancho, falta el pestillo", None, "no"), ("Gancho desprovisto de pestillo", None, "no"), ("Gancho que no tiene pestillo", None, "no"), ("Gancho, sin ningún pestillo", None, "no"),
+        ("Hook 10 mm no latch no swivel", None, "no"), ("Hook with latch and swivel but no cradle", "no", "yes"), ("cradle=no latch=yes", "no", "yes"), ("latch: N", None, "no"), ("Haken ohne angeschraubte Auflage", "no", None),
+        ("Grab hook supports 3/8 chain", None, None), ("Haken ab Lager, mit Falle", None, "yes"), ("Hook less 10% WLL, with latch", None, "yes"), ("Linguet de rechange", None, None), ("Hook, latch n/a", None, None),
         ("Hook [no latch]", None, "no"), ("Hook -- latch: NONE", None, "no"), ("Hook, (w/o) latch", None, "no"), ("cradle-less grab hook", "no", None), ("Hook ships less latch", None, "no"),
     ],
 )  # fmt: skip

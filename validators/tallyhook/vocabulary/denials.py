@@ -18,6 +18,8 @@ from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD, Token, one_mark, tok
 __all__ = ["DENIED", "OPEN", "SAID", "Denials", "Verdict", "affixed", "answer_of"]
 
 SAID, DENIED, OPEN = "said", "denied", "open"
+_MAYBE = "maybe"
+"""A denial behind a word that may belong to what follows."""
 
 _NEAR = 2
 """Words that nobody knows over which a denial still leaves it open what is denied."""
@@ -170,6 +172,8 @@ class Denials:
         approved = approved_behind or approved_ahead
         if behind == "yes" or behind == "no":
             return Verdict(polarity=SAID if behind == "yes" else DENIED, approved=True)
+        if behind == _MAYBE:
+            behind = None if ahead == DENIED else OPEN  # "no latch no swivel", "latch no spring"
         if OPEN in (behind, ahead) or (without and behind == DENIED):
             return Verdict(polarity=OPEN)
         if DENIED in (behind, ahead):
@@ -391,7 +395,7 @@ class Denials:
             return DENIED, False
         if "lacking" in kinds:
             belongs = "word" in self._kinds(k + 1) and not mark
-            return (OPEN if belongs else DENIED), False
+            return (_MAYBE if belongs else DENIED), False
         if "open" in kinds:
             return OPEN, False
         if "and" in kinds:
@@ -432,7 +436,7 @@ class Denials:
         next_answered = self._kinds(j + 1) & {"yes", "no"} or self._text(j + 1) in (":", "=")
         if "word" in following and next_answered:
             return "no", False  # "cuna no pestillo si", "cradle=no latch=yes"
-        return OPEN, False
+        return _MAYBE, False
 
     def _determines(self, k: int, language: str | None) -> bool:
         """Tell whether part `k` can stand before a noun in a language: English "no" can."""
