@@ -8,10 +8,13 @@ from __future__ import annotations
 
 import argparse
 import io
+import string
+import sys
 from collections.abc import Iterator
+from contextlib import redirect_stderr
 from pathlib import Path
 
-from babel.messages.catalog import Catalog
+from babel.messages.catalog import Catalog, Message
 from babel.messages.extract import extract_from_file
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
@@ -35,6 +38,9 @@ msgstr ""
 """
 
 
+_HEADER = {"project": "tallyhook", "version": "1", "copyright_holder": "The tallyhook authors"}
+
+
 def messages() -> Catalog:
     """Collect every message, with the files it stands in."""
     catalogue = Catalog(fuzzy=False)
@@ -56,7 +62,10 @@ def _of_code() -> Iterator[tuple[str | tuple[str, ...], str]]:
         if method is None:
             continue
         place = path.relative_to(CODE).as_posix()
-        for _, message, _, _ in extract_from_file(method, path, keywords=KEYWORDS):
+        # it warns of f-strings among the parts; a test sees one that stands for the message
+        with redirect_stderr(io.StringIO()):
+            found = list(extract_from_file(method, path, keywords=KEYWORDS))
+        for _, message, _, _ in found:
             # what the docstrings of `tallyhook.messages` show is no message
             if message and place != "messages.py":
                 yield message, place
@@ -90,22 +99,65 @@ def main() -> None:
         folder = LOCALES / begun / "LC_MESSAGES"
         folder.mkdir(parents=True)
         with (folder / "tallyhook.po").open("wb") as out:
-            write_po(out, Catalog(locale=begun, fuzzy=False), width=100)
-    for path in sorted(LOCALES.glob("*/LC_MESSAGES/tallyhook.po")):
-        _bring_up_to_date(path, catalogue)
+            write_po(out, Catalog(locale=begun, fuzzy=False, **_HEADER), width=100)
+    faults = [
+        fault
+        for path in sorted(LOCALES.glob("*/LC_MESSAGES/tallyhook.po"))
+        for fault in bring_up_to_date(path, catalogue)
+    ]
+    if faults:
+        sys.exit("\n".join(faults))
 
 
-def _bring_up_to_date(path: Path, template: Catalog) -> None:
+def bring_up_to_date(path: Path, template: Catalog) -> list[str]:
+    """Add new messages to a language, leave out old ones, compile it; name its faults."""
     language = path.parents[1].name
     with path.open("rb") as lines:
         own = read_po(lines, locale=language)
     own.update(template, no_fuzzy_matching=True)
     with path.open("wb") as out:
         write_po(out, own, width=100, sort_output=True, include_lineno=False, ignore_obsolete=True)
-    with path.with_suffix(".mo").open("wb") as out:
-        write_mo(out, own)
-    said = sum(1 for message in own if message.id and message.string)
-    print(f"{language}: {said} of {len(own)} messages translated")
+    faults = [f"{language}: {fault}" for message in own for fault in faults_of(message)]
+    if not faults:
+        with path.with_suffix(".mo").open("wb") as out:
+            write_mo(out, own)
+    done = sum(1 for message in own if message.id and any(_forms(message.string)))
+    print(f"{language}: {done} of {len(own)} messages translated")
+    return faults
+
+
+def faults_of(message: Message) -> Iterator[str]:
+    """Name the translations that have other parts than their message: they could not be filled."""
+    if not message.id:
+        return
+    english = _forms(message.id)
+    try:
+        wanted = set().union(*map(_parts, english))
+    except ValueError:  # a text of a table, with a brace of its own
+        return
+    for text in filter(None, _forms(message.string)):
+        if not wanted:
+            continue  # said without parts, and never filled in
+        try:
+            strange = _parts(text) - wanted
+        except ValueError as error:
+            yield f"'{text}' cannot be filled in ({error})"
+            continue
+        if strange:
+            yield f"'{text}' has {{{sorted(strange)[0]}}}, which '{english[0]}' has not"
+
+
+def _forms(texts: str | tuple[str, ...] | list[str]) -> tuple[str, ...]:
+    return (texts,) if isinstance(texts, str) else tuple(texts)
+
+
+def _parts(text: str) -> set[str]:
+    try:
+        return {name for _, name, _, _ in string.Formatter().parse(text) if name}
+    except ValueError:
+        if text.count("{") == text.count("}"):
+            raise
+        raise ValueError("a brace is not closed") from None
 
 
 if __name__ == "__main__":

@@ -132,3 +132,31 @@ def test_one_is_not_many() -> None:
         "1 row of A",
         "2 rows of A",
     ]
+
+
+def po_of(folder: Path, english: str, translation: str) -> Path:
+    path = folder / "da" / "LC_MESSAGES" / "tallyhook.po"
+    path.parent.mkdir(parents=True)
+    path.write_text(f'msgid "{english}"\nmsgstr "{translation}"\n', encoding="utf-8")
+    return path
+
+
+def test_a_translation_is_compiled(tmp_path: Path) -> None:
+    made = script()
+    template = made.Catalog()
+    template.add("rows {rows}")
+    assert made.bring_up_to_date(po_of(tmp_path, "rows {rows}", "rækker {rows}"), template) == []
+    with in_language("da", tmp_path):
+        assert say("rows {rows}", rows="2-4") == "rækker 2-4"
+
+
+@pytest.mark.parametrize("translation", ["rækker {raekker}", "rækker {rows", "rækker {rows} {}{0}"])
+def test_a_translation_that_cannot_be_filled_in_is_refused(
+    translation: str, tmp_path: Path
+) -> None:
+    made = script()
+    template = made.Catalog()
+    template.add("rows {rows}")
+    path = po_of(tmp_path, "rows {rows}", translation)
+    assert len(made.bring_up_to_date(path, template)) == 1
+    assert not path.with_suffix(".mo").exists()
