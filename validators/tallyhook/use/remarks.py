@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tallyhook.messages import say
 from tallyhook.use.case import Case
+from tallyhook.use.documents import short
 from tallyhook.use.families import Family, records
 from tallyhook.wording import number_text
 
@@ -68,10 +69,11 @@ def symmetry_notes(case: Case, family: Family, kg: float) -> tuple[str, ...]:
     if case.largest_angle is not None and case.largest_angle < least["angle_deg"]:
         notes.append(
             say(
-                "below {angle:g} deg to the vertical EN 818-6 ({locator}) does not let symmetry be "
+                "below {angle:g} deg to the vertical {document} ({locator}) does not let symmetry be "
                 "taken for granted: have a competent person rate the lift, or count {left:g} "
                 "percent",
                 angle=least["angle_deg"],
+                document=short(least["source"]),
                 locator=least["locator"],
                 left=limits["asymmetric-load"]["load_percent"],
             )
@@ -79,9 +81,10 @@ def symmetry_notes(case: Case, family: Family, kg: float) -> tuple[str, ...]:
     if case.load_kg is not None and case.load_kg >= share["load_percent"] / 100 * kg:
         notes.append(
             say(
-                "from {percent:g} percent of the rating up EN 818-6 ({locator}) does not let "
+                "from {percent:g} percent of the rating up {document} ({locator}) does not let "
                 "symmetry be taken for granted: have a competent person rate the lift",
                 percent=share["load_percent"],
+                document=short(share["source"]),
                 locator=share["locator"],
             )
         )

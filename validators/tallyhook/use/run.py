@@ -20,6 +20,7 @@ from tallyhook.use.case import (
     temperatures,
     uneven_share,
 )
+from tallyhook.use.documents import short
 from tallyhook.use.factors import edge_steps, shortening_steps, uneven_steps
 from tallyhook.use.families import FAMILIES, Family, family_named
 from tallyhook.use.heat import heat_steps
@@ -228,7 +229,10 @@ def _refuse_uncovered(case: Case, family: Family) -> None:
     if case.lifting:
         if not family.lifts:
             raise UseRefused(
-                say("49 CFR 393.108 rates tie-downs and nothing that is lifted"),
+                say(
+                    "{document} rates tie-downs and nothing that is lifted",
+                    document=short("49-cfr-393-108"),
+                ),
                 next_step=say("say lifting=False for a tie-down"),
             )
         refuse_for_lifting(family, case.grade)
