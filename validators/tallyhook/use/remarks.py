@@ -69,8 +69,8 @@ def symmetry_notes(case: Case, family: Family, kg: float) -> tuple[str, ...]:
     if case.largest_angle is not None and case.largest_angle < least["angle_deg"]:
         notes.append(
             say(
-                "below {angle:g} deg to the vertical {document} ({locator}) does not let symmetry be "
-                "taken for granted: have a competent person rate the lift, or count {left:g} "
+                "below {angle:g} deg to the vertical {document} ({locator}) does not let symmetry "
+                "be taken for granted: have a competent person rate the lift, or count {left:g} "
                 "percent",
                 angle=least["angle_deg"],
                 document=short(least["source"]),
