@@ -13,6 +13,7 @@ import tempfile
 import time
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -160,6 +161,9 @@ def measure(options: argparse.Namespace) -> list[Tried]:
         load(traced["imported"])
         _unchanged(list(traced["calls"]))
         made = [m for m in _mutants(options.python, paths) if dice.random() < options.share]
+        before = {key_of(t.mutant): t for t in _saved(options.killed_in) if t.outcome == "killed"}
+        tried += [replace(before[key_of(m)], mutant=m) for m in made if key_of(m) in before]
+        made = [m for m in made if key_of(m) not in before]
         began = time.monotonic()
         for each in _try_all(name, made, _Tests(traced), options.processes):
             tried.append(each)
@@ -217,6 +221,10 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--processes", type=int, default=2)
     parser.add_argument("--save", type=Path, help="write every mutant and its outcome here")
+    parser.add_argument(
+        "--killed-in", type=Path, nargs="+", default=[],
+        help="do not try again what was killed in such a file: quick, after tests were added",
+    )  # fmt: skip
     parser.add_argument(
         "--page-of", type=Path, nargs="+", help="try nothing: write the page of what was saved"
     )

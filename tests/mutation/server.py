@@ -194,14 +194,19 @@ def run_tests(nodeids: Sequence[str], *, name: str, path: Path, source: str) -> 
 
 
 def _forget(name: str) -> None:
-    """Take a module and every one that imports from it, at any remove, out of what is imported."""
+    """Take a module and every one that imports from it, at any remove, out of what is imported.
+
+    A package is forgotten with all its modules; `tallyhook` itself imports only when it is asked.
+    """
     importers = _importers()
-    forgotten, waiting = set[str](), [name]
+    forgotten, waiting = {"tallyhook"}, [name]
     while waiting:
         module = waiting.pop()
         if module not in forgotten:
             forgotten.add(module)
             waiting += importers[module]
+            waiting += [other for other in sys.modules if other.startswith(f"{module}.")]
+    forgotten.remove("tallyhook")
     for module in forgotten:
         parent, _, own = module.rpartition(".")
         sys.modules.pop(module, None)
