@@ -34,11 +34,8 @@ MESSAGES = frozenset({"say", "say_count", "say_each", "say_values", "to_say"})
 
 ALLOWED = {
     "agree": "an outcome of a match",
-    "note": "a severity",
     "stock": "a folder of rules",
     "package": "a folder of rules",
-    "full": "a way of joining two frames",
-    "last": "which of equal rows is kept",
     "to horizontal": "the aim of an angle, in the notation that recognising writes and texts read",
     "to vertical": "the other aim",
 }

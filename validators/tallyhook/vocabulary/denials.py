@@ -95,8 +95,8 @@ def affixed(word: str, language: str) -> list[str]:
 
     Examples
     --------
-    >>> affixed("cradled", "en")[:2]
-    ['uncradled', 'un cradled']
+    >>> affixed("cradled", "en")[:4]
+    ['noncradled', 'non cradled', 'uncradled', 'un cradled']
     """
     found = []
     for prefix, of in _affixes("prefix"):
