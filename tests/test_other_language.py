@@ -15,6 +15,7 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import cache
 from inspect import signature
 from pathlib import Path
+from typing import Any
 from xml.etree import ElementTree as ET
 
 import polars as pl
@@ -161,6 +162,9 @@ LISTS = [
 ]
 
 
+SAID = ("observed", "expected", "note")
+
+
 def checked(path: Path, *options: str | Path) -> Ended:
     done = here("check", path, *options, columns=WIDE)
     assert done.returncode in (0, 1), done.stderr
@@ -191,8 +195,7 @@ def as_junit(path: Path, tmp_path: Path) -> str:
 
 def as_json(path: Path, tmp_path: Path) -> str:
     report = json.loads(checked(path, "--format", "json").stdout)
-    said = ("item", "observed", "expected", "note")
-    findings = [finding[name] for finding in report["findings"] for name in said]
+    findings = [finding[name] for finding in report["findings"] for name in ("item", *SAID)]
     reasons = [item["why"] for item in report["not_compared"]]
     passed = [
         reason for each in report.get("sheets", [report["list"]]) for reason in each["passed_over"]
@@ -222,6 +225,30 @@ def test_a_report_is_said_by_messages(
     output: Callable[[Path, Path], str], path: Path, tmp_path: Path
 ) -> None:
     assert left(output(path, tmp_path), path) == []
+
+
+def without_words(report: dict[str, Any]) -> dict[str, Any]:
+    """A report as data, without what is said in it."""
+    for finding in report["findings"]:
+        for name in ("item", *SAID):
+            finding[name] = finding[name] is not None
+    for item in report["not_compared"]:
+        item["why"] = bool(item["why"])
+    for each in (report["list"], *report.get("sheets", [])):
+        each["passed_over"] = sorted(each["passed_over"].values())
+    for sheet in report["sheets_not_checked"]:
+        sheet["why"] = bool(sheet["why"])
+    return report
+
+
+@pytest.mark.parametrize(
+    "path", [*LISTS, CORPUS / "french-bom" / "list.csv"], ids=lambda p: p.parent.name
+)
+def test_a_language_changes_words_and_nothing_else(path: Path) -> None:
+    other = json.loads(checked(path, "--format", "json").stdout)
+    with in_language("en"):
+        english = json.loads(checked(path, "--format", "json").stdout)
+    assert without_words(other) == without_words(english)
 
 
 IN_USE = "in-use --grade 80 --size 10mm"
@@ -326,9 +353,6 @@ def test_an_answer_or_a_refusal_is_said_by_messages(command: str, tmp_path: Path
     wrote = f"{done.stdout}\n{done.stderr.removeprefix('tallyhook: ')}"
     given = [each for each in arguments(command, tmp_path) if each[0].isalpha()]
     assert left(wrote, DEMO, also=given) == []
-
-
-SAID = ("observed", "expected", "note")
 
 
 @pytest.mark.parametrize("rule", all_rules("stock"), ids=lambda rule: rule.name)
