@@ -159,6 +159,7 @@ LISTS = [
     CORPUS / "sling-chart-american" / "list.csv",
     CORPUS / "notes-and-subtotals" / "list.ods",
     CORPUS / "sections-workbook" / "list.xlsx",
+    CORPUS / "us-catalogue" / "list.csv",
 ]
 
 
@@ -282,6 +283,8 @@ in-use --grade 80 --size x
 {IN_USE} --edge-radius 1mm
 suit --takes sling-eye --joins chain --load 3t
 suit --takes x
+ratings chain --where grade=80
+ratings hooks --where scheme=us-chain
 suit
 suit --takes sling-eye --joins chain --load 3t --legs 2 --leg-angle 45 --temperature 300C --people yes
 suit --takes sling-eye --joins chain --purpose tie-down --grade 70 --overhead yes

@@ -30,9 +30,13 @@ def ratings(
     format: Out = Format.text,
 ) -> int:
     """Look ratings up, with their sources."""
-    from tallyhook.packages.lookup import rows_where
+    from tallyhook.packages.lookup import rows_where, table_name
+    from tallyhook.packages.table_texts import frame_in_words
     from tallyhook.reporting.terminal import table_text
 
     rows = rows_where(package, table, conditions(where))
-    print(rows.write_json() if format is Format.json else table_text(rows), end="\n")
+    if format is Format.json:
+        print(rows.write_json())
+    else:
+        print(table_text(frame_in_words(package, table_name(package, table), rows)))
     return OK

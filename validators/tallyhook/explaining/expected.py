@@ -89,7 +89,7 @@ def _notes(verdict: Verdict, item: Item, shown: Rating, ratio: float) -> list[st
     # American law gives hooks no rating but a least one: the table's note says so
     least = item["kind"] == "hook" and shown.counts_as == _AMERICAN
     if verdict.confidence is None or (least and ratio > 1):
-        notes.append(shown.note)
+        notes.append(say(shown.note) if shown.note else None)
     if (shown.legs or 1) > 1 and item["angle_to_deg"] is None:
         angle = number_text(shown.angle_to_deg or 0)
         notes.append(

@@ -14,7 +14,7 @@ from tallyhook.packages.package import built_in_package
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["ratings", "rows_where"]
+__all__ = ["ratings", "rows_where", "table_name"]
 
 _MAIN = {
     "chain": "ratings",
@@ -61,7 +61,18 @@ def ratings(package: str, table: str | None = None) -> pd.DataFrame:
     """
     from tallyhook.packages.schemas import typed_table
 
-    return typed_table(built_in_package(package), table or _MAIN[package])
+    return typed_table(built_in_package(package), table_name(package, table))
+
+
+def table_name(package: str, table: str | None) -> str:
+    """Name the table that is looked up: the one that is given, or the package's main one.
+
+    Examples
+    --------
+    >>> table_name("chain", None), table_name("chain", "grades")
+    ('ratings', 'grades')
+    """
+    return table or _MAIN[package]
 
 
 def rows_where(package: str, table: str | None, wanted: Mapping[str, str]) -> pl.DataFrame:
@@ -72,7 +83,7 @@ def rows_where(package: str, table: str | None, wanted: Mapping[str, str]) -> pl
     PackageError
         There is no such package, table or column, or no row is left.
     """
-    rows = built_in_package(package)[table or _MAIN[package]]
+    rows = built_in_package(package)[table_name(package, table)]
     for column, value in wanted.items():
         if column not in rows.columns:
             raise PackageError(
