@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
+import subprocess
+import sys
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -242,3 +245,27 @@ def seal_anyway(folder: Path) -> None:
             file = folder / resource["path"]
             resource["hash"], resource["bytes"] = file_hash(file), file.stat().st_size
         path.write_text(json.dumps(descriptor), encoding="utf-8")
+
+
+def test_the_audit_never_needs_the_packages_to_be_sealed() -> None:
+    # who edits a table audits it before sealing it: a rule that loads the sealed packages stops then
+    program = """
+from tallyhook.packages import package
+
+def unsealed(folder, *, sealed=False, lenient=False, load=package.load_package):
+    assert not sealed, f"{folder} was loaded as a sealed package"
+    return load(folder, lenient=lenient)
+
+package.load_package = unsealed
+import tallyhook
+print(dict(tallyhook.audit().crashed))
+"""
+    run = subprocess.run(
+        [sys.executable, "-c", program],
+        env=os.environ | {"PYTHONPATH": str(Path(tallyhook.__file__).parents[1])},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=120,
+    )
+    assert (run.stdout, run.stderr) == ("{}\n", "")

@@ -7,14 +7,14 @@ from package_tables import found
 GRADES = """
 `chain.grades`
 
-| row | scheme      | grade | breaking_stress_n_mm2 | design_factor | proof_to_wll | overhead_lifting |
-| --- | ----------- | ----- | --------------------- | ------------- | ------------ | ---------------- |
-| 2   | us-chain    | 43    | 430                   | 3             | 1.5          | no               |
-| 3   | us-chain    | 80    | 800                   | 4             | 2            | yes              |
-| 4   | us-chain    | 100   | 1000                  | 4             | 2            | yes              |
-| 5   | european    | 80    | 800                   | 4             | 2.5          | yes              |
-| 6   | european    | 100   | 1000                  | 4             | 2.5          | yes              |
-| 7   | old-grade-6 | 60    | 630                   | 4             | 2            | yes              |
+| row | scheme      | grade | breaking_stress_n_mm2 | breaking_stress_n_mm2_known_by | design_factor | proof_to_wll | overhead_lifting |
+| --- | ----------- | ----- | --------------------- | ------------------------------ | ------------- | ------------ | ---------------- |
+| 2   | us-chain    | 43    | 430                   | computed                       | 3             | 1.5          | no               |
+| 3   | us-chain    | 80    | 800                   | computed                       | 4             | 2            | yes              |
+| 4   | us-chain    | 100   | 1000                  | computed                       | 4             | 2            | yes              |
+| 5   | european    | 80    | 800                   |                                | 4             | 2.5          | yes              |
+| 6   | european    | 100   | 1000                  |                                | 4             | 2.5          | yes              |
+| 7   | old-grade-6 | 60    | 630                   |                                | 4             | 2            | yes              |
 """
 RATINGS = """
 `chain.ratings`
@@ -125,7 +125,8 @@ def test_european_rating_is_not_the_rounded_formula() -> None:
 | 5   | old-grade-6 | 60    | 12.5    | 3900   |
 | 6   | european    | 120   | 13      | 8000   |
 | 7   | us-chain    | 80    | 13      | 5400   |
-""",
+"""
+        + GRADES,
     ) == [
         (3, "wll_kg", 5414, 5300.0),
         (5, "wll_kg", 3900, 4000.0),
@@ -268,7 +269,8 @@ def test_sling_rating_is_not_the_leg_factor_times_the_chain() -> None:
 | 6   | us-chain | 80    | 10      | 1-leg         | 1          | 3220   | 7120   |
 | 7   | us-chain | 80    | 99      | 1-leg         | 1          | 3220   | 7100   |
 """
-        + RATINGS,
+        + RATINGS
+        + GRADES,
     ) == [
         (3, "wll_kg", 1500, 1600.0),
         (5, "wll_lb", 12400.0, 12297.2),

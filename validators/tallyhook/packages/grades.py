@@ -1,4 +1,4 @@
-"""What chain.grades says of a grade, for those who have no table at hand."""
+"""What chain.grades says of a grade."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import polars as pl
 
 from tallyhook.packages.package import built_in_packages
 
-__all__ = ["stress_at_rating"]
+__all__ = ["stress_at_rating", "stresses_at_rating"]
 
 
 def stress_at_rating(grade: int) -> float | None:
@@ -24,15 +24,19 @@ def stress_at_rating(grade: int) -> float | None:
     >>> stress_at_rating(80), stress_at_rating(70)
     (200.0, None)
     """
-    return _stresses().get(grade)
+    return _built_in().get(grade)
 
 
-@cache
-def _stresses() -> dict[int, float]:
-    grades = built_in_packages()["chain"]["grades"]
+def stresses_at_rating(grades: pl.DataFrame) -> dict[int, float]:
+    """Give the stress at the rated load [N/mm2] of each grade of a table like chain.grades."""
     defined = grades.filter(
         pl.col("breaking_stress_n_mm2").is_not_null()
         & (pl.col("breaking_stress_n_mm2_known_by").fill_null("") != "computed")
     )
     stress = pl.col("breaking_stress_n_mm2") / pl.col("design_factor")
     return dict(defined.select("grade", stress.cast(pl.Float64)).iter_rows())
+
+
+@cache
+def _built_in() -> dict[int, float]:
+    return stresses_at_rating(built_in_packages()["chain"]["grades"])

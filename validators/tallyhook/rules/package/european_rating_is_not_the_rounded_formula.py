@@ -20,6 +20,13 @@ A rating of the other family (American ratings of the same size are 2 to 5 % hig
 | 2   | european    | 80    | 10      | 3150   |         |
 | 3   | european    | 80    | 13      | 5400   | wll_kg  |
 | 4   | old-grade-6 | 60    | 11.2    | 3200   |         |
+
+`chain.grades`
+
+| row | grade | breaking_stress_n_mm2 | breaking_stress_n_mm2_known_by | design_factor |
+| --- | ----- | --------------------- | ------------------------------ | ------------- |
+| 2   | 80    | 800                   |                                | 4             |
+| 3   | 60    | 630                   |                                | 4             |
 """
 
 from __future__ import annotations
@@ -39,10 +46,12 @@ from tallyhook.rules.package._european import unrounded_kg
 _R10_COARSE = (1.0, 1.25, 1.6, 2.0, 2.5, 3.2, 4.0, 5.0, 6.3, 8.0, 10.0)
 
 
-@rule(severity=ERROR, reads="chain.ratings", since="0.1.0")
-def european_rating_is_not_the_rounded_formula(ratings: pd.DataFrame) -> pd.DataFrame:
+@rule(severity=ERROR, reads=("chain.ratings", "chain.grades"), since="0.1.0")
+def european_rating_is_not_the_rounded_formula(
+    ratings: pd.DataFrame, grades: pd.DataFrame
+) -> pd.DataFrame:
     european = ratings[ratings["scheme"].isin(["european", "old-grade-6"])]
-    unrounded = unrounded_kg(european)
+    unrounded = unrounded_kg(european, grades)
     expected = numbers(unrounded, round_down_r40)
     old = european["scheme"] == "old-grade-6"
     expected = expected.where(~old, numbers(unrounded, _nearest_r10))

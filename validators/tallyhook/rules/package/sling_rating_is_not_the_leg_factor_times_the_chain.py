@@ -26,6 +26,12 @@ The factor was taken of the rounded rating, or the value is from the column for 
 | row | scheme   | grade | size_mm | wll_kg | wll_lb |
 | --- | -------- | ----- | ------- | ------ | ------ |
 | 2   | us-chain | 80    | 10      | 3200   | 7100   |
+
+`chain.grades`
+
+| row | grade | breaking_stress_n_mm2 | breaking_stress_n_mm2_known_by | design_factor |
+| --- | ----- | --------------------- | ------------------------------ | ------------- |
+| 2   | 80    | 800                   |                                | 4             |
 """
 
 from __future__ import annotations
@@ -39,12 +45,12 @@ from tallyhook.rules.package import beside, findings, numbers
 from tallyhook.rules.package._european import unrounded_kg
 
 
-@rule(severity=ERROR, reads=("chain.slings", "chain.ratings"), since="0.1.0")
+@rule(severity=ERROR, reads=("chain.slings", "chain.ratings", "chain.grades"), since="0.1.0")
 def sling_rating_is_not_the_leg_factor_times_the_chain(
-    slings: pd.DataFrame, ratings: pd.DataFrame
+    slings: pd.DataFrame, ratings: pd.DataFrame, grades: pd.DataFrame
 ) -> pd.DataFrame:
     european = slings[slings["scheme"] == "european"]
-    unrounded = european["leg_factor"] * unrounded_kg(european)
+    unrounded = european["leg_factor"] * unrounded_kg(european, grades)
     metric = numbers(unrounded, round_down_r40)
     # written as "not within", so that a row whose chain is unknown is found too
     wrong = ~((european["wll_kg"] - metric).abs() <= 0.5)
