@@ -4,7 +4,17 @@ from __future__ import annotations
 
 import polars as pl
 
-from tallyhook.rules.contradictions import contradicting_hashes, keys_by_hash
+from tallyhook.rules.contradictions import (
+    contradicting_hashes,
+    contradicting_rows,
+    keys_by_hash,
+)
+
+
+def test_one_value_alone_is_enough() -> None:
+    rows = pl.DataFrame({"row": [2, 3, 4], "part": ["A", "A", None], "key": [0, 1, 2]})
+    assert contradicting_rows(rows, "part")["row"].to_list() == [2, 3]
+    assert contradicting_rows(rows.tail(2), "part").is_empty()
 
 
 def test_parts_of_several_batches_are_compared_as_if_they_were_one() -> None:
