@@ -12,6 +12,7 @@ import polars as pl
 import pytest
 
 from stock_items import example_items
+from tallyhook.packages import table_texts
 from tallyhook.rules import rule_named
 
 LIFTING, CALLED = "grade-is-not-for-overhead-lifting", "grade-is-called-a-lifting-grade"
@@ -174,6 +175,25 @@ def test_the_page_of_the_positioning_swivel_is_named(reference: Any, packages: A
 def test_a_full_rating_asks_for_a_cradle(row: dict[str, str], silent: bool, ask: Any) -> None:
     hook = {"kind": "grab-hook", "grade": "80", "size_mm": "10"}
     assert bool(ask("cradle-is-not-said", hook | row)) is silent
+
+
+@pytest.mark.parametrize(
+    ("rule", "row", "observed"),
+    [
+        ("connection-is-not-for-lifting", {"connection": "cotter-pin-clevis", "overhead": "yes"},
+         "CLEVIS WITH COTTER PIN for overhead lifting"),
+        ("latch-is-missing", {"form": "self-closing", "latch": "no"},
+         "SELF-CLOSING HOOK without latch"),
+        ("latch-on-a-form-that-has-none", {"form": "foundry", "latch": "yes"},
+         "FOUNDRY HOOK with latch"),
+    ],
+)  # fmt: skip
+def test_the_page_of_a_form_or_connection_is_told_in_the_readers_language(
+    rule: str, row: dict[str, str], observed: str, ask: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(table_texts, "say_values", lambda texts: texts.str.to_uppercase())
+    (found,) = ask(rule, {"kind": "hook"} | row)
+    assert found["observed"] == observed
 
 
 # --- words ---
