@@ -224,6 +224,17 @@ def test_a_cell_of_a_flag_answers(cell: str, value: str | None) -> None:
     assert read_flag(cell, "latch")[0] == value
 
 
+@pytest.mark.parametrize(
+    "words",
+    ["Cradle grab hook, cradle optional", "Verkürzungsklaue mit oder ohne Auflage", "winged grab hook with or without wings", "Verkürzungsklaue, Auflage wahlweise"],
+)  # fmt: skip
+def test_a_form_that_has_a_cradle_has_none_for_sure_where_the_words_leave_it_open(
+    words: str,
+) -> None:
+    read = describe(words)
+    assert (read.kind, read.form, read.cradle) == ("grab-hook", "grab", None)
+
+
 def test_a_flag_is_said_only_where_nothing_denies_it() -> None:
     assert says("Lifting chain", "lifting")
     assert not says("Chain, not for lifting", "lifting")

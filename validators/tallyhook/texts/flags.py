@@ -17,6 +17,9 @@ __all__ = ["FLAGS", "find_flags", "flag_of", "read_flag", "says", "turns_under_l
 FLAGS = ("latch", "cradle", "overhead", "swivel", "material", "hitch", "pair", "shortening")
 """The flags of an item."""
 
+_FITTED = ("latch", "cradle")
+"""What a hook has or has not: where words say it and leave it open, it is open."""
+
 _UNSAID, _NAMED = "unsaid", "named"
 
 _SPAN = 8
@@ -94,6 +97,8 @@ def find_flags(scan: Scan, notes: list[tuple[str, str]]) -> dict[str, str | None
         found, doubt = flag_of(scan, flag)
         if flag == "overhead" and doubt and found <= {"yes"}:
             notes.append((flag, say("it is not clear whether overhead lifting is allowed")))
+        elif flag in _FITTED and doubt and found <= {"yes"}:
+            notes.append((flag, say("it is left open whether there is one")))
         elif len(found) > 1:
             shown = ", ".join(sorted(found))
             notes.append((flag, say("the words name more than one ({shown})", shown=shown)))
