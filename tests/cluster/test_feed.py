@@ -351,7 +351,7 @@ def test_a_check_whose_scheduler_is_lost_ends(
     started = time.monotonic()
     with pytest.raises(StockListError, match="the scheduler was lost during the check"):
         run_feed(str(folder / "*.parquet"), tmp_path / "out", scheduler=members.address)
-    assert time.monotonic() - started < 20
+    assert time.monotonic() - started < 30
     assert not (tmp_path / "out").exists()
 
 
@@ -367,7 +367,7 @@ def test_an_address_without_a_scheduler_is_told(address: str, folder: Path, tmp_
     library("distributed")
     done, seconds = check(address, folder, tmp_path / "out", in_haste=True)
     refused(done, tmp_path / "out", address or "--scheduler")
-    assert seconds < 12
+    assert seconds < 20
 
 
 @pytest.mark.parametrize("answer", [b"", b"HTTP/1.1 400 Bad Request\r\n\r\n"])
@@ -399,7 +399,7 @@ def test_what_is_no_scheduler_learns_nothing_of_the_list(
         address = f"tcp://127.0.0.1:{server.getsockname()[1]}"
         done, seconds = check(address, folder, tmp_path / "out", in_haste=True)
         refused(done, tmp_path / "out", address, "no dask scheduler answers there")
-    assert seconds < 12
+    assert seconds < 20
     assert heard  # it was spoken to
     for told in (b"parquet", bytes(folder), b"WLL", b"Part"):
         assert told not in heard
