@@ -84,6 +84,7 @@ def test_an_exact_prediction_is_the_number_or_nothing(predicted: Any) -> None:
     assert written_as(predicted(3510, exact=True), 3510, "kg") == 1
     assert written_as(predicted(3510, exact=True), 3.51, "t") == 1
     assert written_as(predicted(3510, exact=True), 3510.01, "kg") == 0
+    assert written_as(predicted(500), 0.5, "t") > 0.5
     assert written_as(predicted(-1), 3510, "kg") == 0
     assert written_as(predicted(0), 3510, "kg") == 0
 

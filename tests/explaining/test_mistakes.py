@@ -446,6 +446,13 @@ MANY = [
 ]  # fmt: skip
 
 
+def test_a_force_is_predicted_once_in_every_way_of_taking_it(known: Knowledge) -> None:
+    for fields, ways in ((EUROPEAN, 3), (LAW, 2), (BARE, 10), (CRADLE | {"scheme": "european"}, 3)):
+        found = predictions(item(**fields, wll_unit="kg"), known)
+        ratings = known.series.own(item(**fields))
+        assert len(found["breaking-force-as-wll"]) == ways, (fields, len(ratings))
+
+
 def test_every_cause_takes_a_part_of_its_occurrences_and_means_a_rating_of_the_item(
     known: Knowledge,
 ) -> None:

@@ -158,6 +158,15 @@ def test_a_table_that_prints_no_angle_is_for_none() -> None:
     )
     found = published.claimed(_item(**(SLING | {"scheme": "a", "angle_to_deg": 45.0})))
     assert [place for place, _ in found] == [1]
+    narrow = published.claimed(_item(**(SLING | {"scheme": "a", "angle_to_deg": 0.5})))
+    assert [place for place, _ in narrow] == [1]
+
+
+def test_three_legs_are_counted_where_three_or_four_are_said() -> None:
+    sling = {"kind": "sling", "angle_to_deg": 45.0, "value_kg": 1.0}
+    published = PublishedRatings(_table(sling | {"legs": 4}, sling | {"legs": 3}))
+    either = SLING | {"scheme": "a", "legs": None, "legs_range": "3-4"}
+    assert [place for place, _ in published.claimed(_item(**either))] == [1]
 
 
 def test_cells_differ_by_whatever_the_table_parts_them() -> None:

@@ -128,6 +128,8 @@ def test_pounds_in_kilograms_are_rounded_to_fives_and_twenty_fives(
     [
         # 90.718 kg, by 2.2 pounds 90.909: half of the last digit and no more
         (200.0, 90.8, 0.1, False), (200.0, 90.76, 0.1, True),
+        # 18.144 kg, by 2.2 pounds 18.182
+        (40.0, 18.2, 0.1, True), (40.0, 18.3, 0.1, False),
         # 4,537.7 and 4,538.1 kg: a five is 2.5 kg wide
         (10003.9, 4535.0, 1.0, False), (10003.2, 4535.0, 1.0, True),
     ],
@@ -158,6 +160,10 @@ def test_within_one_system_of_units_nothing_is_converted() -> None:
         assert not agrees(pounds, wll_kg=4545.45, wll_unit=unit, wll_step_kg=0.01)
     for unit in ("kg", "t", "kN"):
         assert agrees(pounds, wll_kg=4545.45, wll_unit=unit, wll_step_kg=0.01)
+
+
+def test_a_load_without_a_unit_is_converted_from_none() -> None:
+    assert not agrees(rated(IN_POUNDS.copy()), wll_kg=4575.0, wll_unit=None)
 
 
 def test_the_pound_of_those_who_convert_by_two_point_two() -> None:

@@ -49,8 +49,7 @@ def significant_figures(value: float) -> int:
     >>> significant_figures(7100.0), significant_figures(3.15), significant_figures(26400.0)
     (2, 3, 3)
     """
-    digits = Decimal(f"{value:.10g}").normalize().as_tuple().digits
-    return max(len(digits), 1)
+    return len(Decimal(f"{value:.10g}").normalize().as_tuple().digits)
 
 
 def chance_of_any_number(value: float) -> float:
