@@ -1,1 +1,11 @@
-"""What a check found, for the people and programs it is handed to."""
+"""What a check found, for the people and programs it is handed to.
+
+`delivery` is the door: it hands a `report` on in the forms that are wanted.
+
+- ``report``: the record, and its JSON; ``machine``: the other forms for programs.
+- ``terminal``, ``page`` (with ``assets``) and ``workbook``: the forms for people.
+- ``finding_text``, ``list_text`` and ``titles``: the words of all three, each said once.
+- ``pictures`` draws the page's two pictures from what ``points`` gives.
+- ``decisions`` and ``since``: what was accepted, and what changed since an earlier report.
+- ``tidied``: a list as clean, typed data.
+"""

@@ -10,7 +10,8 @@ The file is a CSV with the columns ``row_key, rule, decision, who, why, date`` a
 - ``decision``: ``accept`` moves the finding to the accepted ones; ``correct`` records that the list
   will be corrected and leaves it where it is.
 - ``document``: the maker's sheet or certificate; without one no danger is accepted.
-- ``observed``: the number as the finding gives it; the decision then holds for this number only.
+- ``observed``: what the finding observed, in the language of the report; the decision then holds
+  for this number only.
 
 What is wrong with a decision is itself a finding (``tallyhook.rules.decision``).
 """
