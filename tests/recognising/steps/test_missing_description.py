@@ -25,3 +25,12 @@ def test_there_is_a_description_or_the_user_named_the_column() -> None:
     assert roles(missing_description(given.columns, given.table)) == ["kind", "description"]
     named = Evidence(("Type", TEXTS)).known(0, "kind", named=True)
     assert roles(missing_description(named.columns, named.table)) == ["kind"]
+
+
+def test_texts_with_a_size_or_of_four_words_are_whole() -> None:
+    for texts in (
+        ("grab hook 3/8", "sling hook 1/2"),
+        ("forged alloy grab hook", "long link chain black"),
+    ):
+        given = Evidence(("Type", texts)).known(0, "form")
+        assert roles(missing_description(given.columns, given.table)) == ["description"]

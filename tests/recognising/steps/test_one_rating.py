@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from column_evidence import NUMBERS, Evidence, roles
+from column_evidence import LOADS, NUMBERS, Evidence, roles
 from tallyhook.errors import StockListError
 from tallyhook.recognising.steps.one_rating import one_rating
 
@@ -42,3 +42,32 @@ def test_other_units_or_other_grades_are_other_ratings() -> None:
     for more in ({"unit": "lb"}, {"unit": "kg", "gives": {"grade": "80"}}):
         given = two("WLL", "SWL").known(1, "wll", **more)
         assert one_rating(given.columns, given.table) == given.columns
+
+
+def test_units_in_cells_or_beside_them_make_other_ratings() -> None:
+    pounds = ("4400 lb", "6900 lb", "some 11700 lb")
+    given = Evidence(("WLL", LOADS), ("SWL", pounds)).known(0, "wll").known(1, "wll")
+    assert one_rating(given.columns, given.table) == given.columns
+    beside = Evidence(("WLL", NUMBERS), ("SWL", OTHERS)).known(0, "wll")
+    beside.known(1, "wll", unit_column="c2")
+    assert one_rating(beside.columns, beside.table) == beside.columns
+    # one stray unit among bare numbers is not the unit of the column
+    stray = ("2100", "3200", "5400 lb")
+    doubtful = Evidence(("WLL", NUMBERS), ("SWL", stray)).known(0, "wll").known(1, "wll")
+    with pytest.raises(StockListError, match="several columns"):
+        one_rating(doubtful.columns, doubtful.table)
+
+
+def test_most_cells_give_the_unit_of_a_column() -> None:
+    mostly_kg = ("2000 kg", "3150 kg", "5300 kg", "7100 lb")
+    pounds = ("4400 lb", "6900 lb", "11700 lb", "15700 lb")
+    given = Evidence(("WLL", mostly_kg), ("SWL", pounds)).known(0, "wll").known(1, "wll")
+    assert one_rating(given.columns, given.table) == given.columns
+
+
+def test_all_columns_must_be_equal_for_the_first_to_stand_for_them() -> None:
+    given = Evidence(("WLL", NUMBERS), ("SWL", NUMBERS), ("Capacity", OTHERS))
+    for place in range(3):
+        given.known(place, "wll", unit="kg")
+    with pytest.raises(StockListError, match="'WLL' and 'SWL' and 'Capacity'"):
+        one_rating(given.columns, given.table)
