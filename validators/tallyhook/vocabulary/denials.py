@@ -57,19 +57,26 @@ class _Part(NamedTuple):
 
 
 @cache
+def _by_manner() -> Mapping[str, list[tuple[str, str]]]:
+    """The words of each manner, with their language."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for row in rows("denial-words"):
+        found.setdefault(row["manner"], []).append((row["word"], row["language"]))
+    return found
+
+
+@cache
 def _by_first() -> Mapping[str, list[tuple[tuple[str, ...], frozenset[str]]]]:
     """The phrases of the table by their first token, longest first, with all their manners."""
-    found: dict[tuple[str, ...], set[str]] = {}
-    for row in rows("denial-words"):
-        if row["manner"] in _APART:
-            continue
-        word = str(row["word"])
-        plain = word.isascii() and word.replace(" ", "").isalpha()
-        key = tuple(word.split() if plain else (t.fold for t in tokens_of(one_mark(word))))
-        found.setdefault(key, set()).add(str(row["manner"]))
+    found: dict[str, set[str]] = {}
+    for manner, words in _by_manner().items():
+        for word, _ in words if manner not in _APART else ():
+            found.setdefault(word, set()).add(manner)
+    kinds = {frozenset(manners): frozenset(manners) for manners in found.values()}
     by_first: dict[str, list[tuple[tuple[str, ...], frozenset[str]]]] = {}
-    for key, manners in found.items():
-        by_first.setdefault(key[0], []).append((key[1:], frozenset(manners)))
+    for word, manners in found.items():
+        key = (word,) if word.isalpha() else tuple(t.fold for t in tokens_of(one_mark(word)))
+        by_first.setdefault(key[0], []).append((key[1:], kinds[frozenset(manners)]))
     for entries in by_first.values():
         entries.sort(key=lambda entry: -len(entry[0]))
     return by_first
@@ -83,13 +90,6 @@ def _openers() -> frozenset[str]:
     return frozenset(first for first, (_, manners) in phrases if manners - silent)
 
 
-@cache
-def _affixes(manner: str) -> tuple[tuple[str, str], ...]:
-    return tuple(
-        (str(r["word"]), str(r["language"])) for r in rows("denial-words") if r["manner"] == manner
-    )
-
-
 def affixed(word: str, language: str) -> list[str]:
     """Give the forms of a word that deny it: "latchless", "uncradled", "auflagenlos".
 
@@ -99,11 +99,11 @@ def affixed(word: str, language: str) -> list[str]:
     ['noncradled', 'non cradled', 'uncradled', 'un cradled']
     """
     found = []
-    for prefix, of in _affixes("prefix"):
+    for prefix, of in _by_manner()["prefix"]:
         if of == language:
             found += [prefix + word, f"{prefix} {word}"]
     if " " not in word:
-        for suffix, of in _affixes("suffix"):
+        for suffix, of in _by_manner()["suffix"]:
             if of == language:
                 found += [word + suffix, f"{word}s{suffix}"]
     return found
@@ -111,8 +111,7 @@ def affixed(word: str, language: str) -> list[str]:
 
 @cache
 def _determiners() -> frozenset[tuple[str, str]]:
-    table = rows("denial-words")
-    return frozenset((str(r["word"]), str(r["language"])) for r in table if r["manner"] == "none")
+    return frozenset(_by_manner()["none"])
 
 
 @cache
@@ -120,11 +119,8 @@ def _answers() -> Mapping[str, str]:
     """The whole cells that say yes or no."""
     yes = ("yes", "cell yes", "with")
     no = ("no", "cell no", "without", "none", "not", "lacking")
-    found = {str(r["word"]): SAID for r in rows("denial-words") if r["manner"] in yes}
-    for row in rows("denial-words"):
-        if row["manner"] in no and row["manner"] != "cell yes":
-            found.setdefault(str(row["word"]), DENIED)
-    return found
+    found = {word: DENIED for manner in no for word, _ in _by_manner()[manner]}
+    return found | {word: SAID for manner in yes for word, _ in _by_manner()[manner]}
 
 
 def answer_of(cell: str) -> str | None:

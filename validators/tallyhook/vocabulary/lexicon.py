@@ -30,7 +30,7 @@ class Phrases:
     def __init__(self, entries: Iterable[tuple[str, Any]]) -> None:
         by_first: dict[str, dict[tuple[str, ...], Any]] = {}
         for phrase, value in entries:
-            words = words_of(phrase)
+            words = (phrase.lower(),) if phrase.isalpha() and phrase.isascii() else words_of(phrase)
             by_first.setdefault(words[0], {}).setdefault(words[1:], value)
         self._by_first = {
             first: sorted(rest.items(), key=lambda item: -len(item[0]))
