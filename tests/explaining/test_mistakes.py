@@ -346,6 +346,8 @@ def test_the_rating_at_another_angle(made: Made) -> None:
     assert made("other-angle", **TWO_LEGS, wll_unit="kg") == _approx((3150, at.format(60)))
     steep = TWO_LEGS | {"angle_to_deg": 60.0}
     assert made("other-angle", **steep, wll_unit="kg") == _approx((4250, at.format(45)))
+    three = TWO_LEGS | {"legs": 3}
+    assert made("other-angle", **three, wll_unit="kg") == _approx((4750, at.format(60)))
     for fields in (
         EUROPEAN | {"angle_to_deg": 45.0, "legs": 2},
         TWO_LEGS | {"legs": 1},

@@ -171,6 +171,18 @@ def test_the_scheme_of_a_row_says_from_which_line_its_angle_counts(
     assert _held(reference, **row, angle_to_deg="45")["angle_to_deg"] == 45
 
 
+def test_a_sling_that_fits_one_reading_of_its_angle_says_so(reference: pl.DataFrame) -> None:
+    row = {
+        "kind": "sling", "legs": "2", "wll": "4,250 kg", "angle_if_vertical_deg": "60",
+        "angle_if_horizontal_deg": "30",
+    }  # fmt: skip
+    found = _held(reference, **row)
+    assert (found["outcome"], found["why"]) == (
+        "not compared",
+        "its rating holds for one reading of its angle only, and which is not said",
+    )
+
+
 # --- other readings of a row ---
 
 
@@ -190,12 +202,15 @@ def test_bare_tons_are_read_as_either_ton(reference: pl.DataFrame) -> None:
         TEN | {"wll": "3.15 tons"},  # EN 818-2, in t
         TEN | {"wll": "3.15 t"},
         TEN | {"wll_unit": "ton"},
+        TEN | {"wll": "3.6 tons"},  # tons are read to the hundredth: 3.55 are no 3.6
     )
     assert found == [
         (2, "short-ton", "agree", 3220.51, 7100),
         (2, "tonne", "contradicted", 3550, 7100),
         (3, "short-ton", "contradicted", 2857.63, 3150),
         (3, "tonne", "agree", 3150, 3150),
+        (6, "short-ton", "contradicted", 3265.87, 7100),
+        (6, "tonne", "contradicted", 3600, 7100),
     ]
 
 
