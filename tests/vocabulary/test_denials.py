@@ -94,6 +94,13 @@ def test_what_is_not_there_is_denied(language: str) -> None:
     patterns = [
         f"{{}} {no} {word}" for no in _words(language, "not", but="number") for word in there
     ]
+    # "not fitted with", "nicht mit ... versehen", "no equipado con"
+    patterns += [
+        f"10 mm {no} {has} {word} {{}}"
+        for no in _words(language, "not", but="number")
+        for has in _words(language, "has", but="passed open without")[:9]
+        for word in _words(language, "with")[:3]
+    ]
     assert _wrong(language, patterns, every=9) == []
 
 
@@ -177,6 +184,7 @@ def test_what_is_said_is_said(language: str) -> None:
         ("Gancho, falta el pestillo", None, "no"), ("Gancho desprovisto de pestillo", None, "no"), ("Gancho que no tiene pestillo", None, "no"), ("Gancho, sin ningún pestillo", None, "no"),
         ("Hook 10 mm no latch no swivel", None, "no"), ("Hook with latch and swivel but no cradle", "no", "yes"), ("cradle=no latch=yes", "no", "yes"), ("latch: N", None, "no"), ("Haken ohne angeschraubte Auflage", "no", None),
         ("Grab hook supports 3/8 chain", None, None), ("Haken ab Lager, mit Falle", None, "yes"), ("Hook less 10% WLL, with latch", None, "yes"), ("Linguet de rechange", None, None), ("Hook, latch n/a", None, None),
+        ("Hook, not fitted with a latch", None, "no"), ("Haken, nicht mit Falle versehen", None, "no"), ("Gancho no equipado con pestillo", None, "no"), ("Crochet, non livré avec linguet", None, "no"),
         ("Hook [no latch]", None, "no"), ("Hook -- latch: NONE", None, "no"), ("Hook, (w/o) latch", None, "no"), ("cradle-less grab hook", "no", None), ("Hook ships less latch", None, "no"),
     ],
 )  # fmt: skip
