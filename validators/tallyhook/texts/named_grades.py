@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from itertools import takewhile
 
 import polars as pl
 
@@ -42,7 +43,8 @@ def _named(text: str) -> list[tuple[int, bool]]:
     scan = Scan(text, Context())
     spans = marked_grades(scan)
     for hit in phrases("grade-words", "word", "grade").find(scan.words):
-        behind = scan.words[hit.end - 1 : hit.end + _FAR]
+        # an empty word is a comma or bracket: what stands behind it is another thing
+        behind = list(takewhile(bool, scan.words[hit.end - 1 : hit.end + _FAR]))
         if hit.value is not None and words_for("hook").intersection(behind):
             # "transport hooks": of a chain the name may be that of the use, too
             start, end = scan.where[hit.start], scan.where[hit.end - 1] + 1
