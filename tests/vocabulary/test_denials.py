@@ -259,3 +259,9 @@ def test_a_shortening_hook_without_cradle_at_the_full_rating_is_a_danger(words: 
     assert ("danger", "grab-hook-without-cradle-is-not-reduced") in set(
         zip(found["severity"], found["rule"], strict=True)
     )
+
+
+@pytest.mark.parametrize("word", ["sem", "senza", "zonder", "bez", "utan", "uten", "geen"])
+def test_a_denial_of_a_language_that_is_not_read_otherwise_denies(word: str) -> None:
+    # Portuguese, Italian, Dutch, Polish, Swedish, Norwegian: as any dictionary gives them
+    assert describe(f"grab hook {word} cradle 10 mm grade 80").cradle == "no"
