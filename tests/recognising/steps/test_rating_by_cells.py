@@ -64,3 +64,23 @@ def test_numbers_with_units_beside_them_where_there_is_no_heading() -> None:
     assert numbers.why == "its cells are numbers, with units of load in column B"
     headed = Evidence(("Wibble", NUMBERS), ("", ("kg", "kg", "lb")))
     assert rating_by_cells(headed.columns, headed.table) == headed.columns
+
+
+@pytest.mark.parametrize(
+    "cells", [("0.1", "0.15", "0.1"), ("red", "blue", "red"), ("7", "red", "x")]
+)
+def test_what_units_beside_do_not_make_a_rating(cells: tuple[str, ...]) -> None:
+    given = Evidence(("", cells), ("", ("kg", "kg", "lb")))
+    assert rating_by_cells(given.columns, given.table) == given.columns
+
+
+def test_numbers_without_units_or_of_another_role_are_left_alone() -> None:
+    bare = Evidence(("", NUMBERS), ("", SIZES))
+    assert rating_by_cells(bare.columns, bare.table) == bare.columns
+    part = Evidence(("", NUMBERS), ("", ("kg", "kg", "lb"))).known(0, "part")
+    assert rating_by_cells(part.columns, part.table) == part.columns
+
+
+def test_two_columns_of_which_one_has_a_gap_are_not_compared() -> None:
+    given = Evidence(("Wibble", LOADS), ("Wobble", ("4400 lb", "", "11700 lb")))
+    assert roles(rating_by_cells(given.columns, given.table)) == ["ignore", "ignore"]

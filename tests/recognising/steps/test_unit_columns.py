@@ -47,3 +47,20 @@ def test_the_neighbour_on_the_right_comes_first() -> None:
     assert neighbour_with_units(sizes, given.columns) == right
     assert neighbour_with_units(left, given.columns) is None
     assert roles(given.columns) == ["ignore"] * 4
+
+
+def test_a_kind_that_reads_as_a_unit_stays_a_kind() -> None:
+    given = Evidence(("WLL", NUMBERS), ("Kind", UNITS)).known(0, "wll").known(1, "kind")
+    assert unit_columns(given.columns, given.table) == given.columns
+
+
+def test_a_few_units_of_load_among_those_of_sale() -> None:
+    cells, loads = ("ea", "ft", "kg", "pc"), ("2000", "3150", "5300", "8000")
+    given = Evidence(("WLL", loads), ("Unit", cells)).known(0, "wll").known(1, "unit")
+    wll, unit = unit_columns(given.columns, given.table)
+    assert (wll.unit_column, unit.why) == (None, "its cells are units of sale")
+
+
+def test_units_of_length_are_no_neighbour_of_a_load() -> None:
+    given = Evidence(("", NUMBERS), ("", ("mm", "mm", "in")))
+    assert neighbour_with_units(given.columns[0], given.columns) is None
