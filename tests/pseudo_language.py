@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import re
 import string
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
+from functools import cache
 from html.parser import HTMLParser
+from itertools import permutations
 from pathlib import Path
 from typing import Any
 
@@ -74,24 +76,34 @@ def _whole(message: str) -> str:
         return message.translate(_LETTERS)
 
 
-def latin_words(text: str, known: Iterable[str], codes: re.Pattern[str]) -> list[str]:
+@cache
+def _any_of(phrases: frozenset[str]) -> re.Pattern[str]:
+    longest_first = sorted((p for p in phrases if p), key=len, reverse=True)
+    whole = (rf"(?<![A-Za-z]){re.escape(p)}(?![A-Za-z])" for p in longest_first)
+    return re.compile("|".join(whole) or "(?!)")
+
+
+def latin_words(text: str, known: Sequence[frozenset[str]], codes: re.Pattern[str]) -> list[str]:
     """Give the lines of a text that hold Latin words, but for what is known and for codes.
 
     Examples
     --------
-    >>> latin_words("соц 3: 10 mm Chain\\nno grade", ["mm", "Chain"], re.compile("--.*"))
+    >>> known = [frozenset({"Chain"}), frozenset({"mm"})]
+    >>> latin_words("соц 3: 10 mm Chain\\nno grade", known, re.compile("--.*"))
     ['no grade']
     """
-    phrases = sorted({p for p in known if p}, key=len, reverse=True)
-    pattern = re.compile("|".join(rf"(?<![A-Za-z]){re.escape(p)}(?![A-Za-z])" for p in phrases))
     word = re.compile(r"[A-Za-z]{2,}")
+    patterns = [_any_of(phrases) for phrases in known]
 
     def holds_words(line: str) -> bool:
-        # a known title may hold a code, and a code may hold a known word
-        return all(
-            word.search(second.sub(" ", first.sub(" ", line)))
-            for first, second in ((pattern, codes), (codes, pattern))
-        )
+        # a known title may hold a code or a word of the list, and the other way round
+        for order in permutations([*patterns, codes]):
+            rest = line
+            for pattern in order:
+                rest = pattern.sub(" ", rest)
+            if not word.search(rest):
+                return False
+        return True
 
     return [line for line in text.splitlines() if word.search(line) and holds_words(line)]
 

@@ -123,7 +123,7 @@ def words_of(path: Path) -> frozenset[str]:
 
 def left(text: str, path: Path, also: Iterable[str] = ()) -> list[str]:
     """Give the lines that hold a word which is neither said by a message nor a part."""
-    known = parts_of_packages() | words_of(path) | frozenset(also)
+    known = [words_of(path) | frozenset(also), parts_of_packages()]
     return latin_words(_PATH.sub(" ", text.replace(str(path), " ")), known, _CODES)
 
 
