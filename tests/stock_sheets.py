@@ -9,8 +9,8 @@ import openpyxl
 
 from tallyhook.model.layout import Layout
 from tallyhook.model.sheet import Sheet
-from tallyhook.reading.shape import check_shape
 from tallyhook.reading.lists import read_list
+from tallyhook.reading.shape import check_shape
 from tallyhook.reading.text import text_frame
 from tallyhook.recognising.layouts import layouts_of_sheet
 

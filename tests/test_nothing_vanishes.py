@@ -13,8 +13,8 @@ import polars as pl
 import pytest
 
 import tallyhook
-from tallyhook.reporting.page import page_html
 from tallyhook.reporting.list_text import unchecked
+from tallyhook.reporting.page import page_html
 from tallyhook.reporting.report import Report
 from tallyhook.reporting.terminal import columns_text, report_text
 from tallyhook.reporting.workbook import write_workbook
