@@ -536,6 +536,18 @@ def test_a_slip_of_the_hand_takes_its_share_of_the_turns(known: Knowledge) -> No
     }  # fmt: skip
 
 
+def test_a_slip_in_a_converted_number_is_as_likely_as_both(known: Knowledge) -> None:
+    # 3,150 kg in pounds, to a pound: 6,945, which 0.38 of the clerks write
+    listed = item(**EUROPEAN, wll_unit="lb", wll_value=69450.0)
+    found = slips(listed, writings(listed, known.series))["decimal-point-shifted"]
+    pounds = {
+        round(p.kg / 0.45359237): p.share
+        for p in found
+        if p.how.startswith("the decimal point of 6945 ")
+    }
+    assert pounds[69450] == pytest.approx(0.34 * 0.38)
+
+
 def _turned(slip: str, text: str) -> set[str]:
     """What a slip can make of a number, written down place by place."""
     at = [i for i, c in enumerate(text) if c != "."]

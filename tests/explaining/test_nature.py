@@ -41,6 +41,15 @@ def test_a_row_without_a_function_is_refused(table: pl.DataFrame) -> None:
         causes_of(pl.concat([table, new]))
 
 
+def test_a_refusal_says_where_to_look_and_what_to_do(table: pl.DataFrame) -> None:
+    with pytest.raises(PackageError) as refused:
+        causes_of(table.filter(pl.col("cause") != "rounded"))
+    assert str(refused.value) == (
+        "vocabulary.causes: the cause rounded: it is predicted and not described; "
+        "give it one row there and one function in explaining/mistakes."
+    )
+
+
 def test_a_function_without_a_row_is_refused(
     table: pl.DataFrame, monkeypatch: pytest.MonkeyPatch
 ) -> None:

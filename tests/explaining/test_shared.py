@@ -295,6 +295,9 @@ def test_rows_that_carry_the_rating_of_the_row_beside_them_are_shifted(
 def test_a_shifted_block_has_five_rows_of_which_all_but_the_last_fit(share: Any) -> None:
     assert len(blocks(share(*_shifted(5, 1), *[agreeing()] * 9))) == 1
     assert blocks(share(*_shifted(4, 1), *[agreeing()] * 9)) == []
+    four = _shifted(5, 1)
+    four[-1]["cause"] = FORCE
+    assert blocks(share(*four, *[agreeing()] * 9)) == []
     # the last row of the run carries that of a row beyond: what else explains it is no part of it
     rows = _shifted(6, 1)
     rows[-1]["cause"] = FORCE
