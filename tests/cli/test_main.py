@@ -6,10 +6,11 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
 import typer
 
 import tallyhook.cli
-from command_line import here
+from command_line import here, in_a_process
 from tallyhook.cli.main import app
 
 ROOM = Path(tallyhook.cli.__file__).parent
@@ -49,3 +50,19 @@ def test_a_wrong_call_is_one_sentence_that_says_where_help_is() -> None:
     assert ended.returncode == 2 and not ended.stdout
     assert ended.stderr.startswith("tallyhook: No such command 'chek'")
     assert ended.stderr.endswith("; 'tallyhook --help' shows how it is called.\n")
+
+
+LEGS = "leg-tensions --load 2t --point 0,0,0 --point 2,0,0 --centre 1,0,-1 --hook 1,0,1"
+
+
+@pytest.mark.parametrize(
+    "command",
+    [LEGS, "audit", "explain other-grade", "suit --takes trunnion --load 2t", "explain x"],
+)
+def test_a_narrow_terminal_is_kept_to(command: str) -> None:
+    done = here(*command.split(), columns=40)
+    assert max(map(len, (done.stdout + done.stderr).splitlines())) <= 40
+
+
+def test_a_refusal_is_one_line_where_no_terminal_is() -> None:
+    assert len(in_a_process("explain", "x", columns=None).stderr.splitlines()) == 1

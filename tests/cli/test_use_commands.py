@@ -77,3 +77,8 @@ def test_every_command_is_as_wide_as_the_terminal(words: str) -> None:
         lines[columns] = here(*words.split(), columns=columns).stdout.splitlines()
         assert max(map(len, lines[columns])) <= columns
     assert len(lines[40]) > len(lines[80]) > len(lines[120])
+
+
+def test_a_grab_hook_is_told_the_option_of_the_command_line() -> None:
+    done = here("in-use", "grab-hook", "--grade", "80", "--size", "10")
+    assert done.returncode == 2 and "--shortened cradle" in done.stderr

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 
 from cause_items import item
+from checked_lists import checked_row
 from tallyhook.explaining.candidates import Knowledge
 from tallyhook.explaining.expected import Explanation, explanation
 from tallyhook.explaining.mistakes import Prediction
@@ -150,3 +151,14 @@ def test_an_american_hook_has_a_least_rating_and_the_note_says_so(said: Any) -> 
     assert chain.note == "so it was"
     european = said(hook | {"scheme": "european"}, 9000.0, meant=3150)
     assert european.note == "so it was"
+
+
+def test_a_grab_hook_with_no_word_of_a_cradle_says_for_which_its_figure_is() -> None:
+    report = checked_row("Grab hook", "8000")
+    assert report.findings["note"].str.contains("no cradle is said").any()
+    assert (
+        not checked_row("Grab hook with cradle", "8000")
+        .findings["note"]
+        .str.contains("no cradle is said", na=False)
+        .any()
+    )

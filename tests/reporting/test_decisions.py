@@ -171,3 +171,37 @@ def test_a_spreadsheet_may_have_saved_it(tmp_path: Path) -> None:
     assert done.accepted["row"].to_list() == [6] and done.report.stock_findings[
         "row"
     ].to_list() == [5]
+
+
+def _of_two_sheets(path: Path, key: str) -> tuple[pl.DataFrame, pl.DataFrame]:
+    book = path / "list.xlsx"
+    with pd.ExcelWriter(book) as writer:
+        for sheet in ("Chain", "More"):
+            cells = {
+                "Description": ["Lifting chain"] * 2,
+                "Size": ["10 mm"] * 2,
+                "Grade": ["80"] * 2,
+            }
+            pd.DataFrame(cells | {"WLL (kg)": ["2500", "3150"]}).to_excel(
+                writer, sheet_name=sheet, index=False
+            )
+    file = path / "decisions.csv"
+    file.write_text(
+        "row_key,rule,decision,who,why,date\n"
+        f"{key},rated-below-every-source,accept,Ann,marked so,2026-11-20\n"
+    )
+    done = apply_decisions(check(book), file, today=TODAY)
+    return done.accepted, done.report.stock_findings
+
+
+def test_a_decision_of_one_sheet_accepts_nothing_on_another(tmp_path: Path) -> None:
+    accepted, left = _of_two_sheets(tmp_path, "Chain!row 2")
+    assert accepted["sheet"].to_list() == ["Chain"]
+    assert left.filter(pl.col("rule") == "rated-below-every-source")["sheet"].to_list() == ["More"]
+
+
+def test_a_bare_row_of_several_sheets_is_told_how_to_name_it(tmp_path: Path) -> None:
+    accepted, left = _of_two_sheets(tmp_path, "row 2")
+    assert accepted.is_empty()
+    idle = left.filter(pl.col("rule") == "decision-matches-nothing")["expected"].to_list()
+    assert idle == ["'Chain!row 2' or 'More!row 2', or no decision"]

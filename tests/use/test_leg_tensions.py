@@ -210,3 +210,16 @@ def test_what_cannot_hang_is_refused(points: Any, told: dict[str, Any], said: st
 def test_a_load_weighs_something(load: float) -> None:
     with pytest.raises(UseRefused, match="weighs"):
         leg_tensions(SQUARE, load_kg=load, centre=(0, 0, 0), hook=(0, 0, 1))
+
+
+def test_a_needed_rating_is_rounded_up() -> None:
+    # W / (2 cos b) with b = 45 deg: 1333.3333 / 1.41421 = 942.81
+    pulls = leg_tensions(
+        [(-1, 0, 0), (1, 0, 0)], load_kg=4000 / 3, centre=(0, 0, -1), hook=(0, 0, 1)
+    )
+    assert pulls.needed_kg == pytest.approx(942.809, abs=1e-3)
+    assert "needs by statics: 942.9 kg" in pulls.to_text()
+    even = leg_tensions(
+        [(-1, 0, 0), (1, 0, 0)], load_kg=1000 * 2**0.5, centre=(0, 0, -1), hook=(0, 0, 1)
+    )
+    assert "needs by statics: 1,000 kg" in even.to_text()

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from command_line import here
 from tallyhook.use.result import UseRefused
 from tallyhook.use.run import in_use
 from tallyhook.wording import CAUTION
@@ -237,3 +238,59 @@ def test_no_leg_carries_more_than_its_own_rating_by_much(angle: float, legs: int
         whole = in_use(by=by, grade=80, size=10, legs=legs, angle=angle).wll_kg
         assert whole is not None
         assert whole / (legs * cos(radians(angle))) <= one * 1.005
+
+
+# --- hooks: special-hook-ratings and the scope of EN 1677-1 say what is rated as its chain ---
+
+
+@pytest.mark.parametrize(
+    ("form", "said"),
+    [
+        ("s-hook", "no table rates a s-hook"),  # common practice: most carry no rating
+        ("j-hook", "no table rates"),
+        ("grab", "with its cradle or without"),  # AS 3775.2: 75 percent without support
+        ("cradle-grab", "with its cradle or without"),
+        ("boathook", "is no form of a hook"),
+    ],
+)
+def test_a_hook_that_no_table_rates_is_refused(form: str, said: str) -> None:
+    with pytest.raises(UseRefused, match=said):
+        in_use("hook", grade=80, size=10, form=form)
+
+
+@pytest.mark.parametrize("form", ["s-hook", "boathook"])
+def test_a_component_that_no_table_rates_is_refused(form: str) -> None:
+    with pytest.raises(UseRefused, match=r"no table rates|is no form"):
+        in_use(grade=80, size=10, components=[{"form": form, "grade": 80, "size": 10}])
+
+
+@pytest.mark.parametrize("value", ["abc", None, 0, -1, float("inf"), float("nan"), [1]])
+def test_a_rating_that_is_no_load_is_one_sentence(value: Any) -> None:
+    with pytest.raises(UseRefused, match="is a load above nothing, not"):
+        in_use(grade=80, size=10, components=[{"name": "hook", "wll_kg": value}])
+    if value is not None:
+        with pytest.raises(UseRefused, match="the marked rating is a load above nothing"):
+            in_use(grade=80, size=10, marked_kg=value)
+
+
+@pytest.mark.parametrize(
+    ("angle", "factor"),
+    [(35, 1.0), (50, 0.267)],  # trade article on sorting hooks: 7.5 t, 2.0 t above 45 deg
+)
+def test_a_sorting_hook_rates_its_sling_by_its_load_angle(angle: float, factor: float) -> None:
+    hook = {"form": "sorting", "grade": 80, "size": 10}
+    left = in_use(grade=80, size=10, components=[hook], load_angle=angle)
+    assert left.wll_kg == pytest.approx(3150 * factor)
+    with pytest.raises(UseRefused, match="give the load angle"):
+        in_use(grade=80, size=10, components=[hook])
+
+
+def test_a_component_marked_above_its_table_is_not_confirmed() -> None:
+    # EN 818-2: 10 mm grade 8 is 3.15 t
+    hook = {"name": "hook", "grade": 80, "size": 10, "wll_kg": 9000}
+    left = in_use(grade=80, size=10, components=[hook])
+    assert "the marked rating of the hook" in left.unconfirmed
+    assert not in_use(grade=80, size=10, components=[hook | {"wll_kg": 3150}]).unconfirmed
+    text = "name=hook,grade=80,size=10,wll_kg=9000"
+    done = here("in-use", "--grade", "80", "--size", "10", "--component", text)
+    assert done.returncode == 1 and "NOT CONFIRMED" in done.stdout

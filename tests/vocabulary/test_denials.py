@@ -265,3 +265,11 @@ def test_a_shortening_hook_without_cradle_at_the_full_rating_is_a_danger(words: 
 def test_a_denial_of_a_language_that_is_not_read_otherwise_denies(word: str) -> None:
     # Portuguese, Italian, Dutch, Polish, Swedish, Norwegian: as any dictionary gives them
     assert describe(f"grab hook {word} cradle 10 mm grade 80").cradle == "no"
+
+
+@pytest.mark.parametrize(
+    "words", ["cradle removed", "lacking a cradle", "sans aucun appui", "sin ninguna cuna"]
+)
+def test_a_cradle_that_is_not_there_is_not_read_as_one(words: str) -> None:
+    assert describe("grab hook with cradle").cradle == "yes"
+    assert describe(f"grab hook, {words}").cradle != "yes"

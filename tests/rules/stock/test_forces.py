@@ -7,11 +7,13 @@ factor 4, of grade 43 3; proof 2, of grade 43 1.5); the hoist hook family table 
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import polars as pl
 import pytest
 
+from checked_lists import checked_row
 from stock_items import example_items
 from tallyhook.rules import rule_named
 
@@ -254,3 +256,19 @@ def test_only_the_page_on_grade_43_widens_its_proof(reference: Any, packages: An
         packages["grab-hooks"]["deductions"],
     )
     assert found["expected"].to_list() == ["1.5 to 2.0 times the rating"]
+
+
+def test_the_rating_of_a_breaking_force_is_cut_down() -> None:
+    # 29 CFR 1910.184: a rating is the breaking force over the design factor, and never more
+    report = checked_row(
+        "Eye hook", "29999", "WLL (lb)", **{"Breaking force (lb)": "29999"}, Grade="", Size=""
+    )
+    said = report.findings[report.findings["rule"] == "rated-at-its-breaking-force"]["expected"]
+    assert len(said) == 1
+    numbers = [
+        float(n.replace(",", "")) for n in re.findall(r"[\d,]+(?:\.\d+)?(?= lb)", said.iloc[0])
+    ]
+    factors = [float(n) for n in re.findall(r"\d+", said.iloc[0].partition("over ")[2])]
+    assert numbers and all(
+        n <= 29999 / f for n, f in zip(sorted(numbers), sorted(factors, reverse=True), strict=True)
+    )

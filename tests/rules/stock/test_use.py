@@ -11,6 +11,7 @@ from typing import Any
 import polars as pl
 import pytest
 
+from checked_lists import checked_row, rules_of
 from stock_items import example_items
 from tallyhook.packages import table_texts
 from tallyhook.rules import rule_named
@@ -237,3 +238,41 @@ def test_each_field_that_words_and_column_give_differently_is_told(ask: Any) -> 
         (2, "size", "3/8 in the column, 1/2 in the description"),
         (2, "grade", "70 in the column, 80 in the description"),
     ]
+
+
+# --- from the words of a list to the finding; words are common practice, no source ---
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["overhead: no", "overhead lifting prohibited", "for overhead lights"],
+)
+@pytest.mark.parametrize("grade", ["70", "30"])
+def test_what_is_not_for_overhead_lifting_is_no_danger(words: str, grade: str) -> None:
+    # ASTM A413, 1.1: grades 30, 43 and 70 are for other purposes than overhead lifting
+    assert "grade-is-not-for-overhead-lifting" not in rules_of(
+        checked_row(f"Chain, {words}", "1000", Grade=grade)
+    )
+    assert "grade-is-not-for-overhead-lifting" in rules_of(
+        checked_row("Chain, overhead lifting", "1000", Grade=grade)
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "danger"),
+    [
+        ("with G70 hooks", True),
+        ("with grade 7 hooks", True),  # 49 CFR 393.108: 7 is a mark of transport chain
+        ("with transport hooks", True),  # ASTM A413, 1.2: grade 70 is transport chain
+        ("do not use G70 hooks", False),
+        ("do not use transport hooks", False),
+        ("without grade 7 hooks", False),
+        ("grade 7/8 in hooks", False),
+        ("for transport, self-locking hooks", False),
+    ],
+)
+def test_a_hook_of_grade_70_in_a_lifting_sling(words: str, danger: bool) -> None:
+    found = rules_of(
+        checked_row(f"2-leg chain sling G80 45 degrees to the vertical, {words}", "4250")
+    )
+    assert ("grade-is-not-for-overhead-lifting" in found) is danger

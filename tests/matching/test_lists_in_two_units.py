@@ -1,4 +1,4 @@
-"""A rating in two units: both are held against the tables, and neither hides behind the other.
+"""Lists that rate in two units: both are held against the tables, and neither hides the other.
 
 Ratings are those of 49 CFR 393.108 (table of chain): 3/8 in grade 80 is 7,100 lb or 3,200 kg,
 1/2 in 12,000 lb or 5,400 kg, 5/8 in 18,100 lb or 8,200 kg. The breaking force is four times the
@@ -13,14 +13,8 @@ from typing import Any
 import polars as pl
 import pytest
 
-import tallyhook
+from checked_lists import checked_lines
 from tallyhook.reporting.report import Report
-
-
-def checked(folder: Path, *lines: str) -> Report:
-    path = folder / "list.csv"
-    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    return tallyhook.check(path)
 
 
 def findings(report: Report) -> list[tuple[Any, ...]]:
@@ -50,7 +44,7 @@ def test_the_second_load_is_held_against_the_tables(
     if (kg, lb) == ("12800", "71000") and pounds_first:
         expected = [("danger", 2, "WLL lb", "decimal-point-shifted")]
     right = ["7100", "3200"] if pounds_first else ["3200", "7100"]
-    report = checked(
+    report = checked_lines(
         tmp_path,
         ",".join(["Description", *heads]),
         *(",".join(["3/8 in grade 80 alloy chain", *row]) for row in (loads, right, right)),
@@ -63,7 +57,7 @@ def test_the_second_load_is_held_against_the_tables(
 
 def test_a_row_with_an_error_in_either_unit_does_not_agree(tmp_path: Path) -> None:
     # rows 4 and 5 have one unit only, so that either column is a column of ratings
-    report = checked(
+    report = checked_lines(
         tmp_path,
         "Description,WLL lb,WLL kg",
         "3/8 grade 80 chain,7100,3200",
@@ -87,11 +81,11 @@ def test_some_wrong_rows_of_the_second_column_are_no_mistake_of_the_column(
     right = "3/8 grade 80 chain,7100,3200"
     wrong = "3/8 grade 80 chain,7100,7100"
     rows = [wrong if n % 6 == 0 else right for n in range(36)]
-    report = checked(tmp_path, "Description,WLL lb,WLL kg", *rows)
+    report = checked_lines(tmp_path, "Description,WLL lb,WLL kg", *rows)
     danger = report.stock_findings.filter(pl.col("severity") == "danger")
     assert danger["row"].to_list() == [2, 8, 14, 20, 26, 32]
     # where every row has it, it is one
-    report = checked(tmp_path, "Description,WLL lb,WLL kg", *[wrong] * 36)
+    report = checked_lines(tmp_path, "Description,WLL lb,WLL kg", *[wrong] * 36)
     (one,) = report.stock_findings.filter(pl.col("severity") == "danger").iter_rows(named=True)
     assert (one["column"], len(one["rows"])) == ("WLL kg", 36)
 
@@ -106,7 +100,7 @@ def test_a_second_rating_in_bare_tons_that_fits_either_ton_is_silent(
     tons: str, tmp_path: Path
 ) -> None:
     row = f"3/8 grade 80 chain,7100,{tons}"
-    report = checked(tmp_path, f"Description,WLL (lb),{BARE_TONS}", row, *RIGHT_IN_TONS)
+    report = checked_lines(tmp_path, f"Description,WLL (lb),{BARE_TONS}", row, *RIGHT_IN_TONS)
     assert findings(report) == []
     assert report.counts["agree"] == 3
 
@@ -114,7 +108,7 @@ def test_a_second_rating_in_bare_tons_that_fits_either_ton_is_silent(
 @pytest.mark.parametrize("tons", ["14.2", "7100"])  # the breaking force, the pounds again
 def test_a_second_rating_in_bare_tons_off_in_either_ton_is_held(tons: str, tmp_path: Path) -> None:
     row = f"3/8 grade 80 chain,7100,{tons}"
-    report = checked(tmp_path, f"Description,WLL (lb),{BARE_TONS}", row, *RIGHT_IN_TONS)
+    report = checked_lines(tmp_path, f"Description,WLL (lb),{BARE_TONS}", row, *RIGHT_IN_TONS)
     found = report.stock_findings.select("rule", "severity", "row", "column").rows()
     assert found == [
         ("rated-above-every-source", "danger", 2, BARE_TONS),
@@ -137,7 +131,7 @@ def test_a_second_rating_in_bare_tons_off_in_either_ton_is_held(tons: str, tmp_p
 def test_a_third_rating_is_held_against_the_tables(
     loads: str, column: str | None, tmp_path: Path
 ) -> None:
-    report = checked(
+    report = checked_lines(
         tmp_path,
         "Description,WLL (kg),WLL (t),WLL (lb)",
         f"3/8 grade 80 chain,{loads}",
@@ -153,7 +147,7 @@ def test_a_third_rating_is_held_against_the_tables(
 
 def test_a_ton_is_not_settled_by_what_stands_beside_another(tmp_path: Path) -> None:
     # 3.4 t are above the 3,200 kg of 3/8 in grade 80; 3.4 short tons are 6,800 lb, below 7,100 lb
-    report = checked(
+    report = checked_lines(
         tmp_path,
         "Description,WLL",
         "3/8 in grade 80 chain,1 ton / 3.4 t",
@@ -164,7 +158,7 @@ def test_a_ton_is_not_settled_by_what_stands_beside_another(tmp_path: Path) -> N
 
 
 def test_the_note_on_tons_is_on_the_load_it_is_about(tmp_path: Path) -> None:
-    report = checked(
+    report = checked_lines(
         tmp_path,
         "Description,WLL",
         "3/8 in grade 80 chain,3.55 ton / 28400 lb",
@@ -194,7 +188,7 @@ def test_a_second_load_above_the_tables_is_held_beside_a_right_first_one(
 ) -> None:
     row = f"{size} in grade 80 lifting chain,{pounds},{kilograms}"
     right = "5/8 in grade 80 lifting chain,18100,8200"
-    report = checked(tmp_path, "Description,WLL (lb),WLL (kg)", row, right)
+    report = checked_lines(tmp_path, "Description,WLL (lb),WLL (kg)", row, right)
     danger = [f[:3] for f in findings(report) if f[0] == "danger"]
     assert danger == ([("danger", 2, "WLL (kg)")] if held else [])
     assert report.counts["contradicted"] == held
@@ -203,7 +197,7 @@ def test_a_second_load_above_the_tables_is_held_beside_a_right_first_one(
 def test_a_wrong_second_unit_strikes_only_its_own_item_of_a_matrix(tmp_path: Path) -> None:
     # 28,300 lb (American) and 12.5 t (EN 818-2) both are ratings of 3/4 in, 20 mm, grade 80, but
     # not of one part; grade 100 is 35,300 lb or 16,000 kg (ASTM A973, as restated)
-    report = checked(
+    report = checked_lines(
         tmp_path,
         "Description,Size,Grade 80 WLL (lb),Grade 80 WLL (kg),Grade 100 WLL (lb),Grade 100 WLL (kg)",
         "Lifting chain,3/8,7100,3200,8800,4000",
