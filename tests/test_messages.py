@@ -14,6 +14,7 @@ from pseudo_language import LANGUAGE, write_catalogue
 from tallyhook.messages import LOCALES, in_language, say, say_count, say_each, spoken
 
 ROOT = Path(__file__).resolve().parents[1]
+OURS = {"PackageError", "RuleCrash", "StockListError", "TallyhookError", "UseRefused"}
 SAYING = {"say", "say_count", "say_each", "to_say"}
 
 
@@ -79,6 +80,21 @@ def wrong_calls(path: Path) -> list[str]:
 
 def test_every_message_is_a_literal_that_is_said_when_it_is_needed() -> None:
     assert [line for path in CODE for line in wrong_calls(path)] == []
+
+
+def unsaid_refusals(path: Path) -> list[str]:
+    """The errors of ours that are given a literal, and no message."""
+    unsaid = []
+    for call in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(call, ast.Call) and getattr(call.func, "id", "") in OURS:
+            given = [*call.args[:1], *(k.value for k in call.keywords if k.arg == "next_step")]
+            if any(isinstance(each, ast.Constant | ast.JoinedStr) for each in given):
+                unsaid.append(f"{path.name}:{call.lineno}")
+    return unsaid
+
+
+def test_every_refusal_is_a_message() -> None:
+    assert [line for path in CODE for line in unsaid_refusals(path)] == []
 
 
 @pytest.mark.parametrize(

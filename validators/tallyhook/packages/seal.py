@@ -138,14 +138,21 @@ def _main(arguments: list[str]) -> int:
     for folder in given.packages:
         try:
             for path in rederive(folder) if given.derive else []:
-                print(f"{path}: rewritten")
+                print(say("{path}: rewritten", path=path))
             found = seal(
                 folder, against=None if given.unreleased else committed(folder, given.against)
             )
         except PackageError as error:
             print(error, file=sys.stderr)
             return 2
-        print(f"{folder}: sealed, {len(found)} changes since {given.against}")
+        print(
+            say(
+                "{folder}: sealed, {n} changes since {against}",
+                folder=folder,
+                n=len(found),
+                against=given.against,
+            )
+        )
         for change in found:
             print(f"  {change}")
     return 0

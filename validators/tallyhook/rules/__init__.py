@@ -15,6 +15,7 @@ from functools import cache
 from typing import Any, TypeVar
 
 from tallyhook.errors import TallyhookError
+from tallyhook.messages import say
 from tallyhook.model.finding import SEVERITIES
 
 __all__ = [
@@ -110,7 +111,9 @@ def rule_named(name: str) -> Rule:
     for each in (*all_rules("stock"), *all_rules("package"), *all_rules("decision")):
         if each.name == name:
             return each
-    raise TallyhookError(f"there is no rule '{name}'", next_step="'tallyhook explain' lists them")
+    raise TallyhookError(
+        say("there is no rule '{rule}'", rule=name), next_step=say("'tallyhook explain' lists them")
+    )
 
 
 def _from_module(kind: str, module_name: str) -> Rule:
