@@ -13,11 +13,13 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import Any
 
+import polars as pl
 import pytest
 
 from cause_items import Made, item
 from tallyhook.explaining.candidates import Knowledge, predictions
 from tallyhook.explaining.mistakes import PREDICTED, SLIPS
+from tallyhook.explaining.series import RatingSeries
 from tallyhook.explaining.writings import Writing, slips, writings
 
 EUROPEAN = {"kind": "chain", "grade": 80, "size_mm": 10.0, "scheme": "european"}  # 3,150 kg
@@ -346,6 +348,9 @@ def test_the_rating_at_another_angle(made: Made) -> None:
     assert made("other-angle", **TWO_LEGS, wll_unit="kg") == _approx((3150, at.format(60)))
     steep = TWO_LEGS | {"angle_to_deg": 60.0}
     assert made("other-angle", **steep, wll_unit="kg") == _approx((4250, at.format(45)))
+    # though its scheme has said from which line the angle counts
+    settled = steep | {"angle_if_vertical_deg": 60.0, "angle_if_horizontal_deg": 60.0}
+    assert made("other-angle", **settled, wll_unit="kg") == _approx((4250, at.format(45)))
     three = TWO_LEGS | {"legs": 3}
     assert made("other-angle", **three, wll_unit="kg") == _approx((4750, at.format(60)))
     for fields in (
@@ -453,6 +458,19 @@ def test_a_force_is_predicted_once_in_every_way_of_taking_it(known: Knowledge) -
         found = predictions(item(**fields, wll_unit="kg"), known)
         ratings = known.series.own(item(**fields))
         assert len(found["breaking-force-as-wll"]) == ways, (fields, len(ratings))
+
+
+def test_a_rating_without_a_force_does_not_hide_the_others(
+    reference: pl.DataFrame, known: Knowledge
+) -> None:
+    of_a_maker = reference.filter(pl.col("kind") == "chain").with_columns(
+        scheme=pl.lit("maker"), counts_as=pl.lit("maker")
+    )
+    series = RatingSeries(pl.concat([of_a_maker, reference]))
+    several = Knowledge(series=series, facts=known.facts, causes=known.causes)
+    chain = item(**(LAW | {"scheme": None}), wll_unit="lb")
+    found = predictions(chain, several)["breaking-force-as-wll"]
+    assert {p.meant.scheme for p in found} == {"european", "us-chain", "us-tiedown"}
 
 
 def test_every_cause_takes_a_part_of_its_occurrences_and_means_a_rating_of_the_item(

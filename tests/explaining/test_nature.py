@@ -71,6 +71,12 @@ def test_no_number_is_left_unexplained_by_two_names(table: pl.DataFrame) -> None
             causes_of(table.with_columns((of_it if nature == "unknown" else none).alias("nature")))
 
 
+def test_two_causes_of_no_nature_are_both_named(table: pl.DataFrame) -> None:
+    rounded = pl.when(pl.col("cause") == "rounded").then(pl.lit("unknown")).otherwise("nature")
+    with pytest.raises(PackageError, match="the cause rounded, unexplained: one cause"):
+        causes_of(table.with_columns(rounded.alias("nature")))
+
+
 def test_two_mistakes_that_meet_are_rarer_than_either(known: Knowledge) -> None:
     assert len(known.causes.pairs) == 8  # four mistakes of the unit, two of the line
     for unit, line, both in known.causes.pairs:
