@@ -18,7 +18,7 @@ from tallyhook.errors import PackageError, StockListError, TallyhookError
 from tallyhook.files import write_whole
 from tallyhook.packages.package import load_package
 from tallyhook.reading.lists import read_list
-from tallyhook.reporting.machine import to_csv
+from tallyhook.reporting.formats import to_csv
 
 ROOT = Path(__file__).resolve().parents[1]
 LIST = "Item,Size,Grade,WLL (lbs)\nGrab hook,3/8,70,6600\nGrab hook,1/2,70,11300\n"

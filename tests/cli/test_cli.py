@@ -198,7 +198,7 @@ def test_a_file_that_cannot_be_written_is_one_sentence(option: str, tmp_path: Pa
 
 
 @pytest.mark.parametrize("format", ["ndjson", "csv", "junit"])
-def test_machine_formats_reach_stdout(format: str) -> None:
+def test_formats_for_programs_reach_stdout(format: str) -> None:
     assert len(in_a_process("check", DEMO, "--format", format).stdout) > 1000
 
 

@@ -2,7 +2,7 @@
 
 `delivery` is the door: it hands a `report` on in the forms that are wanted.
 
-- ``report``: the record, and its JSON; ``machine``: the other forms for programs.
+- ``report``: the record, and its JSON; ``formats``: the other forms for programs.
 - ``terminal``, ``page`` (with ``assets``) and ``workbook``: the forms for people.
 - ``finding_text``, ``list_text`` and ``titles``: the words of all three, each said once.
 - ``pictures`` draws the page's two pictures from what ``points`` gives.

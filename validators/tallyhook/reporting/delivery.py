@@ -92,14 +92,14 @@ def _print(
             more["change"] = change.to_dict()
         sys.stdout.writelines(report.json_pieces(more))
     else:
-        from tallyhook.reporting import machine
+        from tallyhook.reporting import formats
 
         if wanted.format == "parquet":
             sys.stdout.flush()
-            sys.stdout.buffer.write(machine.to_parquet(report))
+            sys.stdout.buffer.write(formats.to_parquet(report))
         elif wanted.format == "junit":
-            print(machine.to_junit(report, fail_on=wanted.fail_on), end="")
+            print(formats.to_junit(report, fail_on=wanted.fail_on), end="")
         elif wanted.format == "csv":
-            print(machine.to_csv(report), end="")
+            print(formats.to_csv(report), end="")
         else:
-            sys.stdout.writelines(machine.ndjson_pieces(report))
+            sys.stdout.writelines(formats.ndjson_pieces(report))

@@ -17,7 +17,7 @@ import pytest
 from stock_reports import ROWS, report_of
 
 from tallyhook.checking import check
-from tallyhook.reporting.machine import FINDING_FIELDS, to_csv, to_junit, to_ndjson, to_parquet
+from tallyhook.reporting.formats import FINDING_FIELDS, to_csv, to_junit, to_ndjson, to_parquet
 
 ROOT = Path(__file__).resolve().parents[2]
 SCHEMA = json.loads((ROOT / "docs" / "report.schema.json").read_text(encoding="utf-8"))
