@@ -5,6 +5,7 @@ Heavy libraries are imported inside the commands, so that help is instant.
 
 from __future__ import annotations
 
+import gc
 import io
 import os
 import sys
@@ -71,6 +72,7 @@ def _app(
 
 def main() -> None:
     """Run the command line; every refusal is one sentence on stderr and exit code 2."""
+    gc.set_threshold(100_000, 50, 50)  # a command is short: what it imports is no garbage
     # typer.run would print a traceback for our own errors
     if isinstance(sys.stdout, io.TextIOWrapper):  # an argument may hold half a character
         sys.stdout.reconfigure(errors="replace")
