@@ -131,6 +131,13 @@ def test_bare_tons_above_every_source_are_taken_for_the_smaller_ton(
     assert found["wll_text"] == wll
 
 
+def test_a_number_without_a_unit_is_no_ton(reference: pl.DataFrame) -> None:
+    found = _held(reference, wll_value="7.1")
+    assert (found["outcome"], found["as_smaller_ton"]) == ("not compared", False)
+    other = _held(reference, wll_value="7.1", wll_unit="stone")
+    assert (other["outcome"], other["as_smaller_ton"]) == ("not compared", False)
+
+
 def test_only_the_rows_that_are_above_are_taken_so(reference: pl.DataFrame) -> None:
     loads = ("3.55 tons", "7.1 tons", "3,150 kg", "", "7.1 tons")
     rows = [TEN | {"row": str(n), "wll": wll} for n, wll in enumerate(loads, start=2)]

@@ -203,8 +203,7 @@ def _by_second(items: pl.DataFrame) -> pl.DataFrame:
 
 def _last_digit(value: float) -> float:
     """Give the worth of the last digit of a number; 1 for zero."""
-    _, digits, exponent = Decimal(f"{value:.10g}").normalize().as_tuple()
-    return float(10.0 ** int(exponent)) if digits != (0,) else 1.0
+    return float(10.0 ** int(Decimal(f"{value:.10g}").normalize().as_tuple().exponent))
 
 
 def _is_above() -> pl.Expr:
