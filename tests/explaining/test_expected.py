@@ -131,7 +131,7 @@ def test_a_sling_without_an_angle_says_for_which_the_rating_is(said: Any) -> Non
 def test_a_grab_hook_without_word_of_a_cradle_says_that_the_rating_is_for_one(said: Any) -> None:
     words = "no cradle is said: the rating named here is for a hook with one"
     hook = GRAB | {"scheme": "european"}
-    assert words in said(hook, 9000.0, meant=3150).note
+    assert said(hook, 9000.0, meant=3150).note == f"so it was; {words}"
     assert said(hook | {"cradle": "yes"}, 9000.0, meant=3150).note == "so it was"
     assert words not in (said(hook | {"cradle": "no"}, 9000.0).note or "")
     # the lowest of a hook that may have none: no hook with a cradle is named

@@ -179,6 +179,18 @@ def test_the_scheme_that_the_rows_of_a_column_follow_is_expected(explained: Any)
     assert (found["source"].startswith("us-"), found["expected"]) == (True, "4,500 lb")
 
 
+def test_metric_rows_may_follow_the_american_scheme(explained: Any) -> None:
+    # 49 CFR 393.108 and the chain specifications: 3,200, 5,400, 8,200 kg; 28,300 and 47,700 lb
+    american = [
+        {"kind": "chain", "grade": "80", "size_mm": size, "wll": wll}
+        for size, wll in (("10", "3,200 kg"), ("13", "5,400 kg"), ("16", "8,200 kg"), ("20", "28,300 lb"), ("26", "47,700 lb"))
+    ]  # fmt: skip
+    (found,) = explained(*american, TEN | {"wll": "5,771.8 kg"})
+    assert (found["cause"], found["expected"]) == ("unexplained", "3,200 kg")
+    (alone,) = explained(*american[1:], TEN | {"wll": "5,771.8 kg"})
+    assert alone["expected"] == "3,150 kg"
+
+
 def test_rows_of_a_supplier_and_of_a_kind_have_habits_of_their_own(explained: Any) -> None:
     # 6,300 kg on 10 mm: a basket hitch, or two thirds more than anybody gives; a supplier that
     # lists hooks by the pair makes a pair of the next number that is twice the rating

@@ -198,6 +198,18 @@ def test_a_force_that_fits_both_says_nothing(known: Knowledge) -> None:
     assert _weights(known, wll_kg=3600.0, breaking_kn=126.0) == _one()
 
 
+def test_any_rating_that_the_item_may_claim_can_be_the_right_one(known: Knowledge) -> None:
+    # 3,150 kg (EN 818-2) and 7,100 lb, 2.2 percent apart: 3,060 kg are near the one alone
+    listed = item(**(TEN | {"scheme": None}), wll_kg=5300.0, wll2_kg=3060.0)
+    cause, own = known.causes.by_name[FACTOR], known.series.own(listed)
+    assert len(own) > 1
+    assert evidence(cause, listed, own, known.facts) == pytest.approx(0.05)
+    # 2.95 times the one is 2.89 times the other
+    forced = listed | {"wll_kg": 31500.0, "wll2_kg": None, "breaking_kn": 2.95 * 3150 * 9.80665e-3}
+    row = known.causes.by_name[ROW]
+    assert evidence(row, forced, own, known.facts) == pytest.approx(0.3)
+
+
 def test_the_columns_speak_one_after_the_other(known: Knowledge) -> None:
     found = _weights(known, wll_kg=31500.0, wll2_kg=3150.0, breaking_kn=126.0, proof_kn=78.5)
     assert found[ROW] == pytest.approx(0.05 * 0.3 * 0.3)

@@ -348,6 +348,8 @@ def test_the_rating_at_another_angle(made: Made) -> None:
     assert made("other-angle", **TWO_LEGS, wll_unit="kg") == _approx((3150, at.format(60)))
     steep = TWO_LEGS | {"angle_to_deg": 60.0}
     assert made("other-angle", **steep, wll_unit="kg") == _approx((4250, at.format(45)))
+    open_ = {"angle_to_deg": None, "angle_if_vertical_deg": 45.0, "angle_if_horizontal_deg": 45.0}
+    assert made("other-angle", **(TWO_LEGS | open_), wll_unit="kg") == []
     # though its scheme has said from which line the angle counts
     settled = steep | {"angle_if_vertical_deg": 60.0, "angle_if_horizontal_deg": 60.0}
     assert made("other-angle", **settled, wll_unit="kg") == _approx((4250, at.format(45)))
@@ -460,6 +462,26 @@ def test_a_force_is_predicted_once_in_every_way_of_taking_it(known: Knowledge) -
         assert len(found["breaking-force-as-wll"]) == ways, (fields, len(ratings))
 
 
+@pytest.mark.parametrize(
+    ("fields", "shares"),
+    [
+        # times the rating, from the diameter, over ten; a sling's force is seldom listed
+        (EUROPEAN, [0.6, 0.5, 0.06]),
+        (EUROPEAN | {"kind": "hook"}, [0.6, 0.5, 0.06]),
+        (TWO_LEGS | {"legs": 1, "angle_to_deg": None}, [0.6, 0.5, 0.06]),
+        (TWO_LEGS, [0.3, 0.3, 0.06]),
+        # a bare grab hook: of the rating before and after its deduction, and of the force, too
+        (BARE, [0.6, 0.3, 0.5, 0.06, 0.2]),
+        (CRADLE, [0.6, 0.5, 0.06]),
+    ],
+)
+def test_the_shares_of_the_ways_in_which_a_force_is_listed(
+    fields: dict[str, Any], shares: list[float], known: Knowledge
+) -> None:
+    found = predictions(item(**fields, wll_unit="kg"), known)["breaking-force-as-wll"]
+    assert [p.share for p in found][: len(shares)] == shares
+
+
 def test_a_rating_without_a_force_does_not_hide_the_others(
     reference: pl.DataFrame, known: Knowledge
 ) -> None:
@@ -545,6 +567,9 @@ def test_a_slip_of_the_hand_takes_its_share_of_the_turns(known: Knowledge) -> No
         found = slips(listed, writings(listed, known.series))
         every = [p for made in found.values() for p in made]
         shares[value] = sum(p.share for p in every if p.kg == pytest.approx(value))
+    tonnes = item(**EUROPEAN, wll_unit="t", wll_value=1.35)
+    (swapped,) = slips(tonnes, writings(tonnes, known.series))["digits-swapped"]
+    assert swapped.share == pytest.approx(0.9 / 2)  # of 3.15: across the point, and after it
     assert shares == {
         31500: 0.34, 315: 0.34, 315000: 0.04, 31.5: 0.04, 3150000: 0.1, 3.15: 0.1,
         3510: pytest.approx(0.9 / 3),  # three pairs of neighbours differ

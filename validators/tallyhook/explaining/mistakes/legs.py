@@ -114,7 +114,7 @@ def _four_for_three(
 
 @mistake("other-angle")
 def other_angle(item: Item, series: RatingSeries, facts: TradeFacts) -> Iterator[Prediction]:
-    if (item["legs"] or 1) < 2 or item["angle_to_deg"] is None:
+    if item["angle_to_deg"] is None:
         return
     meant = series.own(item)
     for rating in series.own({**item, **ANY_ANGLE}):
