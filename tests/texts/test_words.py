@@ -262,3 +262,21 @@ def test_high_test_alone_is_chain(text: str, kind: str) -> None:
 def test_a_cotter_makes_a_clevis_a_tie_down_clevis(text: str, connection: str) -> None:
     # datasets/hooks connections, other names of cotter-pin-clevis
     assert describe(text).connection == connection
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["Weld-on hook not intended for hoisting", "Crochet à souder interdit au levage", "Gancho para soldar, no apto para izaje"],
+)  # fmt: skip
+def test_a_use_that_is_denied_leaves_the_connection_said(words: str) -> None:
+    # a weld-on hook is rated by its maker; read as a plain hook it agreed with the table of chain
+    assert describe(words).connection == "weld-on"
+
+
+def test_a_connection_behind_a_denial_is_not_there() -> None:
+    assert describe("Hook, no clevis").connection is None
+
+
+def test_a_grab_hook_whose_words_contradict_each_other_is_a_grab_hook() -> None:
+    read = describe("Less supports, winged grab hook, cotter pin no")
+    assert (read.kind, read.form, read.cradle) == ("grab-hook", "grab", None)

@@ -273,3 +273,32 @@ def test_a_denial_of_a_language_that_is_not_read_otherwise_denies(word: str) -> 
 def test_a_cradle_that_is_not_there_is_not_read_as_one(words: str) -> None:
     assert describe("grab hook with cradle").cradle == "yes"
     assert describe(f"grab hook, {words}").cradle != "yes"
+
+
+@pytest.mark.parametrize(
+    "words", ["w o latch", "W O SAFETY LATCH", "w.o latch", "w-o latch", "w\\o latch"]
+)
+def test_without_is_read_in_every_way_it_is_written_short(words: str) -> None:
+    # common practice, no source: w/o as a system writes it that keeps no slashes
+    assert describe(f"Sling hook {words} 10 mm grade 80").latch == "no"
+    assert describe(f"Sling hook with or {words} 10 mm grade 80").latch is None
+
+
+@pytest.mark.parametrize(
+    ("text", "flag", "value"),
+    [
+        ("Chain sling choke no latch", "hitch", "choke"), ("Kettengehänge basket hitch keine Auflage", "hitch", "basket"), ("Chain sling, not for choker", "hitch", None),
+        ("Hoist hook carbon optional latch", "material", "carbon"), ("Hoist hook carbon steel not suitable for overhead lifting", "material", "carbon"), ("Hook, no carbon steel", "material", None),
+        ("Ösenlasthaken keine Hakensicherung per pair", "pair", "yes"),
+    ],
+)  # fmt: skip
+def test_a_denial_of_something_else_leaves_hitch_material_and_pair_said(
+    text: str, flag: str, value: str | None
+) -> None:
+    # a choke or a pair that is not read lets a load agree with the table of straight legs or of one
+    assert getattr(describe(text), flag) == value
+
+
+def test_what_is_replaced_is_not_the_latch_that_is_missing() -> None:
+    assert describe("Self-locking hook, replaces G70 without latch").latch == "no"
+    assert describe("Hook, replaces latch").latch is None

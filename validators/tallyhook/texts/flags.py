@@ -53,7 +53,11 @@ def flag_of(scan: Scan, flag: str) -> tuple[set[str], bool]:
         if value == _UNSAID and not denied:
             continue
         verdict = scan.denials.verdict(start, end, language)
-        if verdict.polarity == OPEN:
+        if not denied and value != _NAMED and verdict.polarity != SAID and not verdict.before:
+            # "choke no latch", "carbon steel not for lifting": of a hitch, a material or a pair
+            # there is nothing that a denial behind it could say, it is that of something else
+            found.add(value)
+        elif verdict.polarity == OPEN:
             doubt = True
         elif verdict.polarity == DENIED:
             if denied:

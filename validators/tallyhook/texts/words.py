@@ -75,7 +75,7 @@ def find_words(scan: Scan) -> Words:
     elif form == "cradle-grab" and cradle == "no":
         form = "grab"  # "non-cradle grab hook", "Verkürzungsklaue ohne Auflage"
     elif form == "cradle-grab" and any(field == "cradle" for field, _ in notes):
-        form = None
+        form = "grab"  # a grab hook all the same, and without a kind it would not be compared
     elif form == "cradle-grab":
         cradle = "yes"
     if swivel_only and connection is None:
@@ -122,10 +122,12 @@ def _connection(scan: Scan, notes: list[tuple[str, str]]) -> tuple[str | None, b
         if first in words_for("measured part") and following in words_for("measure of a part"):
             continue
         start, end = scan.where[hit.start], scan.where[hit.end - 1] + 1
-        if scan.denials.verdict(start, end).polarity == DENIED:
-            if hit.value == "bearing-swivel":
-                found.add("swivel")  # a swivel, but without the bearing
+        verdict = scan.denials.verdict(start, end)
+        if verdict.polarity == DENIED and hit.value == "bearing-swivel":
+            found.add("swivel")  # a swivel, but without the bearing
             continue
+        if verdict.polarity == DENIED and verdict.before:
+            continue  # behind it, a denial is of the use: "weld on hook not for hoisting"
         found.add(str(hit.value))
     swivel = "swivel" in found
     found.discard("swivel")

@@ -38,10 +38,14 @@ _APART = frozenset({"cell no", "cell yes", "prefix"})
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
-    """Whether a word is said, denied or left open, and whether a word or a yes approves it."""
+    """Whether a word is said, denied or left open, and whether a word or a yes approves it.
+
+    ``before`` tells that it is denied by what stands before it: "choke no latch" may deny either.
+    """
 
     polarity: str
     approved: bool = False
+    before: bool = False
 
 
 _PLAINLY = Verdict(polarity=SAID)
@@ -173,7 +177,7 @@ class Denials:
         if OPEN in (behind, ahead) or (without and behind == DENIED):
             return Verdict(polarity=OPEN)
         if DENIED in (behind, ahead):
-            return Verdict(polarity=DENIED)
+            return Verdict(polarity=DENIED, before=ahead == DENIED)
         return Verdict(polarity=SAID, approved=approved)
 
     def near(self, start: int, end: int) -> bool:
@@ -311,8 +315,8 @@ class Denials:
             return OPEN
         for j in range(k - 1, max(-1, k - 5), -1):
             kinds = self._kinds(j)
-            if kinds & (_BREAK | _ANSWER) or "but" in kinds:
-                break
+            if kinds & _ENDS or "but" in kinds:
+                break  # "replaces G70 without latch": the grade is what is replaced
             if "open" in kinds and "passed" not in kinds:
                 return OPEN
         return DENIED
