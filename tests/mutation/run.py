@@ -129,7 +129,7 @@ def _try_all(
 
 
 def _start(nodeids: Sequence[str], mutant: dict[str, Any], changed: str, tests: _Tests) -> Child:
-    limit = _FASTEST + 4 * sum(tests.seconds[nodeid] for nodeid in nodeids)
+    limit = _FASTEST + 2 * sum(tests.seconds[nodeid] for nodeid in nodeids)
     path = Path(mutant["path"])
 
     def work() -> int:
