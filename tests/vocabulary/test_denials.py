@@ -128,7 +128,7 @@ def test_a_word_joined_with_its_denial_denies(language: str) -> None:
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_what_is_left_open_is_neither_yes_nor_no(language: str) -> None:
     # of each pair of words one is enough to see that the order does not matter
-    left_open = _words(language, "open", but="passed there approved without has")
+    left_open = _words(language, "open", but="passed there approved without has offered")
     withs = _words(language, "with")[:4]
     withouts = _words(language, "without")[:4]
     ors = _words(language, "and", but="not none")
@@ -297,6 +297,42 @@ def test_a_denial_of_something_else_leaves_hitch_material_and_pair_said(
 ) -> None:
     # a choke or a pair that is not read lets a load agree with the table of straight legs or of one
     assert getattr(describe(text), flag) == value
+
+
+@pytest.mark.parametrize(
+    ("text", "cradle"),
+    [
+        ("Grab hook, cradle extra", None), ("Grab hook cradle: extra", None), ("Grab hook, cradle extra charge", None), ("Grab hook, cradle extra large", "yes"),
+        ("Verkürzungshaken, Auflage zusätzlich", None), ("Gancho acortador, apoyo adicional", None), ("Crochet raccourcisseur, appui en supplément", None),
+        ("Crochet raccourcisseur, pas de linguet ou appui", "no"), ("Crochet raccourcisseur, pas d'appui", "no"),
+    ],
+)  # fmt: skip
+def test_a_cradle_that_costs_extra_is_not_read_as_there(text: str, cradle: str | None) -> None:
+    # with a cradle a grab hook has the full rating of its chain: none may be read into a list
+    assert describe(text).cradle == cradle
+
+
+@pytest.mark.parametrize(
+    ("text", "overhead"),
+    [
+        ("Chain, overhead lifting available", "yes"), ("Chain, overhead lifting: required", "yes"), ("Chain, optional overhead use", "yes"), ("Kette, hängende Lasten möglich", "yes"), ("Cadena, cargas suspendidas posible", "yes"),
+        ("Chain, overhead lifting not available", "no"), ("Chain, overhead lifting n/a", None), ("Chain, no overhead lifting possible", None),
+    ],
+)  # fmt: skip
+def test_lifting_that_is_offered_is_sold(text: str, overhead: str | None) -> None:
+    assert describe(text).overhead == overhead
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_what_is_offered_leaves_a_latch_and_a_cradle_open(language: str) -> None:
+    fitted = [(w, f) for w, f, _ in _flags(language) if f in ("latch", "cradle")]
+    texts = [
+        (text, flag)
+        for word, flag in fitted
+        for offered in _words(language, "offered")
+        for text in (f"10 mm {word} {offered}", f"10 mm {word}: {offered}, G80")
+    ]
+    assert [(t, f) for t, f in texts if "yes" in flag_of(Scan(t, Context()), f)[0]] == []
 
 
 def test_what_is_replaced_is_not_the_latch_that_is_missing() -> None:

@@ -57,6 +57,10 @@ def flag_of(scan: Scan, flag: str) -> tuple[set[str], bool]:
             # "choke no latch", "carbon steel not for lifting": of a hitch, a material or a pair
             # there is nothing that a denial behind it could say, it is that of something else
             found.add(value)
+        elif (
+            verdict.polarity == OPEN and flag == "overhead" and value == "yes" and verdict.approved
+        ):
+            found.add(value)  # "overhead lifting possible": a use that is offered is sold
         elif verdict.polarity == OPEN:
             doubt = True
         elif verdict.polarity == DENIED:

@@ -40,6 +40,8 @@ _APART = frozenset({"cell no", "cell yes", "prefix"})
 class Verdict:
     """Whether a word is said, denied or left open, and whether a word or a yes approves it.
 
+    What is left open is approved where it is offered: "overhead lifting possible".
+
     ``before`` tells that it is denied by what stands before it: "choke no latch" may deny either.
     """
 
@@ -175,7 +177,7 @@ class Denials:
         if behind == _MAYBE:
             behind = None if ahead == DENIED else OPEN  # "no latch no swivel", "latch no spring"
         if OPEN in (behind, ahead) or (without and behind == DENIED):
-            return Verdict(polarity=OPEN)
+            return Verdict(polarity=OPEN, approved=approved and DENIED not in (behind, ahead))
         if DENIED in (behind, ahead):
             return Verdict(polarity=DENIED, before=ahead == DENIED)
         return Verdict(polarity=SAID, approved=approved)
@@ -279,7 +281,7 @@ class Denials:
             if "not" in kinds:
                 return (SAID if unknown else DENIED), approved, False
             if "open" in kinds:
-                return OPEN, approved, False
+                return OPEN, "offered" in kinds, False
             if "with" in kinds:
                 return self._with(k), approved, False
             if "and" in kinds:
@@ -373,6 +375,8 @@ class Denials:
             kinds = self._kinds(k)
             if kinds & _ANSWER and k < len(self._parts):
                 mark = True
+            elif "open" in kinds and self._kinds(k + 1) & _ENDS:
+                break  # "cradle extra", not "cradle extra large"
             elif not ("passed" in kinds and not kinds & {"without", "none", "not", "lacking"}):
                 break
             k += 1
@@ -397,7 +401,7 @@ class Denials:
             belongs = "word" in self._kinds(k + 1) and not mark
             return (_MAYBE if belongs else DENIED), False
         if "open" in kinds:
-            return OPEN, False
+            return OPEN, "offered" in kinds
         if "and" in kinds:
             return self._shared(k + 1), False
         return None, "approved" in kinds
