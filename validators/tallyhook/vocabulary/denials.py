@@ -81,10 +81,12 @@ def _by_first() -> Mapping[str, list[tuple[tuple[str, ...], frozenset[str]]]]:
     kinds = {frozenset(manners): frozenset(manners) for manners in found.values()}
     by_first: dict[str, list[tuple[tuple[str, ...], frozenset[str]]]] = {}
     for word, manners in found.items():
-        key = (word,) if word.isalpha() else tuple(t.fold for t in tokens_of(one_mark(word)))
+        plain = word.isascii() and word.replace(" ", "").isalpha()  # most phrases: plain words
+        key = tuple(word.split()) if plain else tuple(t.fold for t in tokens_of(one_mark(word)))
         by_first.setdefault(key[0], []).append((key[1:], kinds[frozenset(manners)]))
     for entries in by_first.values():
-        entries.sort(key=lambda entry: -len(entry[0]))
+        if len(entries) > 1:
+            entries.sort(key=lambda entry: -len(entry[0]))
     return by_first
 
 

@@ -34,6 +34,8 @@ class Phrases:
             by_first.setdefault(words[0], {}).setdefault(words[1:], value)
         self._by_first = {
             first: sorted(rest.items(), key=lambda item: -len(item[0]))
+            if len(rest) > 1
+            else list(rest.items())
             for first, rest in by_first.items()
         }
 
