@@ -289,7 +289,8 @@ def test_without_is_read_in_every_way_it_is_written_short(words: str) -> None:
     [
         ("Chain sling choke no latch", "hitch", "choke"), ("Kettengehänge basket hitch keine Auflage", "hitch", "basket"), ("Chain sling, not for choker", "hitch", None),
         ("Hoist hook carbon optional latch", "material", "carbon"), ("Hoist hook carbon steel not suitable for overhead lifting", "material", "carbon"), ("Hook, no carbon steel", "material", None),
-        ("Ösenlasthaken keine Hakensicherung per pair", "pair", "yes"),
+        ("Ösenlasthaken keine Hakensicherung per pair", "pair", "yes"), ("Sling hook latch not fitted per pair", "pair", "yes"), ("Crochet à tige roulement absent par paire", "pair", "yes"),
+        ("Sling, reduction of WLL forbidden in choke", "hitch", "choke"), ("Chain, latch not included non wings", "cradle", "no"),
     ],
 )  # fmt: skip
 def test_a_denial_of_something_else_leaves_hitch_material_and_pair_said(
@@ -333,6 +334,11 @@ def test_what_is_offered_leaves_a_latch_and_a_cradle_open(language: str) -> None
         for text in (f"10 mm {word} {offered}", f"10 mm {word}: {offered}, G80")
     ]
     assert [(t, f) for t, f in texts if "yes" in flag_of(Scan(t, Context()), f)[0]] == []
+
+
+def test_a_spare_behind_a_denied_cradle_leaves_it_denied() -> None:
+    assert describe("Gancho acortador, no cuna, spare").cradle == "no"
+    assert describe("Grab hook, cradle, optional").cradle is None
 
 
 def test_what_is_replaced_is_not_the_latch_that_is_missing() -> None:

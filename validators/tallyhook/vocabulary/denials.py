@@ -42,7 +42,8 @@ class Verdict:
 
     What is left open is approved where it is offered: "overhead lifting possible".
 
-    ``before`` tells that it is denied by what stands before it: "choke no latch" may deny either.
+    ``before`` tells that it is denied by a word right before it: the denials of "choke no latch"
+    and "latch not fitted per pair" belong to the latch.
     """
 
     polarity: str
@@ -181,8 +182,15 @@ class Denials:
         if OPEN in (behind, ahead) or (without and behind == DENIED):
             return Verdict(polarity=OPEN, approved=approved and DENIED not in (behind, ahead))
         if DENIED in (behind, ahead):
-            return Verdict(polarity=DENIED, before=ahead == DENIED)
+            return Verdict(polarity=DENIED, before=ahead == DENIED and self._directly(start))
         return Verdict(polarity=SAID, approved=approved)
+
+    def _directly(self, start: int) -> bool:
+        """Tell whether "no", "not" or "without" stands before token `start`, but for articles."""
+        k = self._at[start] - 1
+        while "passed" in self._kinds(k):
+            k -= 1
+        return bool(self._kinds(k) & (_LEFT_OUT | {"not"}))
 
     def near(self, start: int, end: int) -> bool:
         """Tell whether any word of denial stands in the same clause near these tokens."""
@@ -386,9 +394,8 @@ class Denials:
         if kinds & _BREAK:
             follows = self._kinds(k + 1)
             alone = bool(self._kinds(k + 2) & _ENDS)
-            return (
-                OPEN if "open" in follows and alone and k + 1 < len(self._parts) else None
-            ), False
+            opened = "open" in follows and alone and k + 1 < len(self._parts)
+            return (_MAYBE if opened else None), False  # "latch, optional", "no latch, spare"
         if mark and self._text(k - 1) in (":", "=") and self._kinds(k + 1) & _ENDS:
             letter = answer_of(self._text(k)) if len(self._text(k)) == 1 else None
             if letter is not None:
