@@ -11,7 +11,7 @@ import typer
 
 import tallyhook.cli
 from command_line import here, in_a_process
-from tallyhook.cli.main import app
+from tallyhook.cli.main import app_for
 
 ROOM = Path(tallyhook.cli.__file__).parent
 SHARED = {"__init__", "exit_codes", "main", "options", "values"}
@@ -27,14 +27,26 @@ def test_every_command_has_a_file_of_its_own() -> None:
 
 
 def test_help_lists_the_commands_in_the_order_of_the_work() -> None:
-    assert list(typer.main.get_command(app).commands) == COMMANDS  # type: ignore[attr-defined]
+    assert list(typer.main.get_command(app_for(())).commands) == COMMANDS  # type: ignore[attr-defined]
     listed = here("--help").stdout.partition("Commands:")[2].split("\n  ")
     assert [line.split()[0] for line in listed if line and line[0] != " "] == COMMANDS
 
 
+@pytest.mark.parametrize("command", COMMANDS)
+def test_a_command_alone_reads_as_among_all(command: str) -> None:
+    alone = typer.main.get_command(app_for((command, "x")))
+    assert list(alone.commands) == [command]  # type: ignore[attr-defined]
+    # what is no command, and a command after an option, is looked for among all of them
+    for others in (("", command), (f"{command}x",), (command.upper(),), ("--help", command)):
+        assert list(typer.main.get_command(app_for(others)).commands) == COMMANDS  # type: ignore[attr-defined]
+
+
 def test_help_imports_no_heavy_library() -> None:
     heavy = ("dask", "jinja2", "numpy", "openpyxl", "pandas", "pint", "polars", "rich")
-    code = f"import sys, tallyhook.cli.main; print(*[m for m in {heavy} if m in sys.modules])"
+    code = (
+        "import sys; from tallyhook.cli.main import app_for; app_for(()); "
+        f"print(*[m for m in {heavy} if m in sys.modules])"
+    )
     done = subprocess.run(
         [sys.executable, "-c", code],
         capture_output=True,

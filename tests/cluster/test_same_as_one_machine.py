@@ -20,7 +20,7 @@ from one_process import Here
 from package_folders import make_package
 from seeding.lists import block
 from seeding.shops import SHOPS
-from tallyhook.cli.main import app
+from tallyhook.cli.main import app_for
 from tallyhook.cluster import run
 from tallyhook.rules import all_rules
 
@@ -163,7 +163,7 @@ def test_what_is_for_a_feed_is_refused_for_one_list(
 
 
 def test_every_option_of_check_is_held_against_both_engines() -> None:
-    command = typer.main.get_command(app).commands["check"]  # type: ignore[attr-defined]
+    command = typer.main.get_command(app_for(())).commands["check"]  # type: ignore[attr-defined]
     names = {max(p.opts, key=len) for p in command.params if p.param_type_name == "option"}
     assert names - {"--engine", "--help"} == {*OPTIONS, *LISTS_ONLY, *FEEDS_ONLY}
 

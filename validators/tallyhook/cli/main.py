@@ -9,42 +9,45 @@ import gc
 import io
 import os
 import sys
+from collections.abc import Sequence
+from importlib import import_module
 from typing import Annotated, NoReturn
 
 import typer
 
-from tallyhook.cli.audit import audit
-from tallyhook.cli.check import check
 from tallyhook.cli.exit_codes import COULD_NOT_RUN, OK
-from tallyhook.cli.explain import explain
-from tallyhook.cli.export import export
-from tallyhook.cli.fit import fit
-from tallyhook.cli.in_use import in_use
-from tallyhook.cli.leg_tensions import leg_tensions
-from tallyhook.cli.limits import limits
-from tallyhook.cli.ratings import ratings
-from tallyhook.cli.suit import suit
-from tallyhook.cli.tidy import tidy
 from tallyhook.errors import TallyhookError
 from tallyhook.messages import say, to_say
 
-__all__ = ["app", "main"]
+__all__ = ["app_for", "main"]
+
+COMMANDS = (
+    "check", "tidy", "audit", "ratings", "export", "explain",
+    "in-use", "leg-tensions", "suit", "fit", "limits",
+)  # fmt: skip
+"""The commands in the order of the help, each a function in a module of its name."""
 
 
-app = typer.Typer(
-    name="tallyhook",
-    help=to_say(
-        "Load ratings for hooks, grab hooks and chain; the check of a stock list against them."
-    ),
-    no_args_is_help=True,
-    add_completion=False,
-    pretty_exceptions_enable=False,
-    rich_markup_mode=None,
-)
-for _command in (
-    check, tidy, audit, ratings, export, explain, in_use, leg_tensions, suit, fit, limits,
-):  # fmt: skip
-    app.command()(_command)
+def app_for(arguments: Sequence[str]) -> typer.Typer:
+    """Give the command line with the command that is asked for; where none is, with all.
+
+    Reading the options of eleven commands takes longer than many a command runs.
+    """
+    app = typer.Typer(
+        name="tallyhook",
+        help=to_say(
+            "Load ratings for hooks, grab hooks and chain; the check of a stock list against them."
+        ),
+        no_args_is_help=True,
+        add_completion=False,
+        pretty_exceptions_enable=False,
+        rich_markup_mode=None,
+    )
+    app.callback()(_app)
+    for command in [c for c in COMMANDS if c in arguments[:1]] or COMMANDS:
+        name = command.replace("-", "_")
+        app.command()(getattr(import_module(f"tallyhook.cli.{name}"), name))
+    return app
 
 
 def _version(wanted: bool) -> None:
@@ -55,7 +58,6 @@ def _version(wanted: bool) -> None:
         raise typer.Exit
 
 
-@app.callback()
 def _app(
     version: Annotated[
         bool,
@@ -77,7 +79,7 @@ def main() -> None:
     if isinstance(sys.stdout, io.TextIOWrapper):  # an argument may hold half a character
         sys.stdout.reconfigure(errors="replace")
     try:
-        code = app(standalone_mode=False)
+        code = app_for(sys.argv[1:])(standalone_mode=False)
     except TallyhookError as error:
         _refuse(str(error))
     except typer.Abort:

@@ -31,7 +31,6 @@ from tallyhook.model.sheet import Sheet
 from tallyhook.reading.batches import Batches, NotPlain, open_batches
 from tallyhook.reading.lists import read_list, sheet_from_frame
 from tallyhook.recognising.layouts import Stream, layouts_of_sheet, stream_of_sample
-from tallyhook.recognising.profiles import load_profile
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -123,8 +122,11 @@ def column_choice(options: ListOptions) -> ColumnChoice:
     StockListError
         The profile cannot be read.
     """
-    profile = options.profile
-    known = load_profile(profile)["columns"] if profile is not None else ()
+    if options.profile is None:
+        return ColumnChoice(columns=options.columns, profile=())
+    from tallyhook.recognising.profiles import load_profile  # with a reader of TOML
+
+    known = load_profile(options.profile)["columns"]
     return ColumnChoice(columns=options.columns, profile=tuple(known))
 
 
