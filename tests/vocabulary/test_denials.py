@@ -317,10 +317,11 @@ def test_a_cradle_that_costs_extra_is_not_read_as_there(text: str, cradle: str |
     ("text", "overhead"),
     [
         ("Chain, overhead lifting available", "yes"), ("Chain, overhead lifting: required", "yes"), ("Chain, optional overhead use", "yes"), ("Kette, hängende Lasten möglich", "yes"), ("Cadena, cargas suspendidas posible", "yes"),
+        ("G70 hook, suspended loads w/o latch", "yes"), ("G70 Kette für hängende Lasten ohne Haken", "yes"), ("Chaîne pour charges suspendues sans crochet", "yes"), ("Cadena para cargas suspendidas sin ganchos", "yes"),
         ("Chain, overhead lifting not available", "no"), ("Chain, overhead lifting n/a", None), ("Chain, no overhead lifting possible", None),
     ],
 )  # fmt: skip
-def test_lifting_that_is_offered_is_sold(text: str, overhead: str | None) -> None:
+def test_lifting_that_is_offered_or_without_a_part_is_sold(text: str, overhead: str | None) -> None:
     assert describe(text).overhead == overhead
 
 

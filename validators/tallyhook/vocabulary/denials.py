@@ -205,6 +205,8 @@ class Denials:
         for k in range(last, min(len(self._parts), last + 3)):
             if self._parts[k].kinds & (_BREAK | _ANSWER):
                 break
+            if "without" in self._parts[k].kinds and not self._kinds(k + 1) & _ENDS:
+                break  # "for overhead lifting without hooks" is for overhead lifting
             if self._parts[k].kinds & _DENYING:
                 return True
         return False
