@@ -280,3 +280,12 @@ def test_a_connection_behind_a_denial_is_not_there() -> None:
 def test_a_grab_hook_whose_words_contradict_each_other_is_a_grab_hook() -> None:
     read = describe("Less supports, winged grab hook, cotter pin no")
     assert (read.kind, read.form, read.cradle) == ("grab-hook", "grab", None)
+
+
+@pytest.mark.parametrize(
+    "words", ["Alloy hoist hook non bearing", "Eye hoist hook, non-bearing", "Lasthaken, nicht kugelgelagert"]
+)  # fmt: skip
+def test_a_hook_that_is_called_non_bearing_is_a_swivel_hook(words: str) -> None:
+    # a swivel hook of 4.5 t is an eye hook of 5 t: read as no swivel, 5 t passed
+    read = describe(words)
+    assert (read.connection, read.swivel) == ("positioning-swivel", "positioning")
