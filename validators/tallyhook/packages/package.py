@@ -214,7 +214,7 @@ def load_package(folder: Path | str, *, sealed: bool = False, lenient: bool = Fa
     if not sealed:  # of the sealed ones the tests say that they are sound
         check_descriptor(descriptor, str(folder / "datapackage.json"))
     resources = {r.name: r for r in map(_resource, descriptor["resources"])}
-    root = folder.resolve()
+    root = None if sealed else folder.resolve()
     paths = {name: _inside(folder, root, resource) for name, resource in resources.items()}
 
     def read(name: str) -> pl.DataFrame:
@@ -302,14 +302,16 @@ def _resource(entry: Any) -> Resource:
         ) from None
 
 
-def _inside(folder: Path, root: Path, resource: Resource) -> Path:
+def _inside(folder: Path, root: Path | None, resource: Resource) -> Path:
+    """Give the path of a table; one that is a link must lead into `root`, unless it is sealed."""
     pure = PurePosixPath(resource.path)
     remote = re.match(r"[a-z][a-z0-9+.-]*:", resource.path, re.IGNORECASE)
     path = folder / pure
     outside = pure.is_absolute() or ".." in pure.parts or "\\" in resource.path
     # a name that no file can have (a zero byte, half a character) is nowhere inside either
     outside = outside or not resource.path.isprintable()
-    if remote or outside or not path.resolve().is_relative_to(root):
+    outside = outside or (root is not None and not path.resolve().is_relative_to(root))
+    if remote or outside:
         raise PackageError(
             say(
                 "resource '{name}' points outside the package ({path})",

@@ -99,6 +99,8 @@ def is_sentence(text: str) -> bool:
 @lru_cache(maxsize=4096)
 def names_size(text: str) -> bool:
     """Whether a size can be read in a text."""
+    if not any(char.isnumeric() for char in text):  # a size is a number, and reading takes long
+        return False
     read = describe(text)
     return read.size is not None or read.size_either is not None
 
