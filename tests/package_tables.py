@@ -70,6 +70,10 @@ def _frame(name: str, rows: list[dict[str, str]]) -> pd.DataFrame:
         cells = frame[column]
         if column == "key" and name == "values":
             frame[column] = cells == "True"
+        elif set(cells) - {""} and set(cells) <= {"true", "false", ""}:
+            # as a frame of a package has it: objects where some are missing
+            said = cells.map({"true": True, "false": False, "": None})
+            frame[column] = said if "" in set(cells) else said.astype(bool)
         elif column == VIEWS_OF_NUMBERS.get(name) or column not in TEXT_COLUMNS:
             try:
                 frame[column] = pd.to_numeric(cells.replace("", None))

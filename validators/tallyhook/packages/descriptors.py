@@ -74,6 +74,8 @@ _FIELD = {
         "description": _TEXT,
         "unit": _TEXT,
         "refersTo": _TEXT,
+        "trueValues": {"type": "array", "items": _TEXT},
+        "falseValues": {"type": "array", "items": _TEXT},
         "constraints": _CONSTRAINTS,
     },
 }

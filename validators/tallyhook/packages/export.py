@@ -103,7 +103,7 @@ def _sqlite(path: Path, packages: Sequence[Package]) -> Path:
 
 
 def _into(base: sqlite3.Connection, name: str, table: pl.DataFrame) -> None:
-    kinds = {pl.Float64: "REAL", pl.Int64: "INTEGER"}
+    kinds = {pl.Float64: "REAL", pl.Int64: "INTEGER", pl.Boolean: "BOOLEAN"}
     columns = ", ".join(
         f'"{c}" {next((k for t, k in kinds.items() if dtype == t), "TEXT")}'
         for c, dtype in table.schema.items()

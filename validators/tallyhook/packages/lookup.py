@@ -92,8 +92,7 @@ def rows_where(package: str, table: str | None, wanted: Mapping[str, str]) -> pl
                 next_step=say("it has {columns}", columns=", ".join(rows.columns)),
             )
         cells = rows[column]
-        same = cells == _number(value) if cells.dtype.is_numeric() else cells == value
-        rows = rows.filter(same)
+        rows = rows.filter(cells == _like(cells, value))
     if rows.is_empty():
         words = ", ".join(f"{c}={v}" for c, v in wanted.items())
         raise PackageError(
@@ -102,7 +101,17 @@ def rows_where(package: str, table: str | None, wanted: Mapping[str, str]) -> pl
     return rows
 
 
-def _number(text: str) -> float:
+def _like(cells: pl.Series, text: str) -> float | bool | str:
+    """Read a wanted value as the column has it."""
+    if cells.dtype == pl.Boolean:
+        if text not in ("true", "false"):
+            raise PackageError(
+                say("'{text}' is neither true nor false", text=text),
+                next_step=say("that column holds true and false"),
+            )
+        return text == "true"
+    if not cells.dtype.is_numeric():
+        return text
     try:
         return float(text)
     except ValueError:

@@ -1,8 +1,9 @@
 """Rating packages: folders of tables with one Data Package descriptor, read as frames.
 
 A package is read as text first (`NA`, `01` and `1E3` stay what they are) and then typed by its
-own Table Schema. Missing text is an empty string, a missing number is null. Nothing outside the
-package's folder is read and nothing is fetched: a descriptor that points elsewhere is refused.
+own Table Schema. Missing text is an empty string, a missing number or boolean is null. Nothing
+outside the package's folder is read and nothing is fetched: a descriptor that points elsewhere
+is refused.
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ __all__ = [
     "Package",
     "Resource",
     "all_packages",
+    "boolean_words",
     "built_in_package",
     "built_in_packages",
     "datasets_folder",
@@ -44,9 +46,16 @@ BUILT_IN = ("vocabulary", "sources", "chain", "hooks", "grab-hooks", "use", "ins
 HEADING_ROW, FIRST_ROW = 1, 2
 """The lines of a table's file that hold its heading and its first row of data."""
 
-_TYPES: dict[str, type[pl.DataType]] = {"number": pl.Float64, "integer": pl.Int64}
-NUMERIC_TYPES = tuple(_TYPES)
-"""The types of a Table Schema field that are numbers; all others are kept as text."""
+_TYPES: dict[str, type[pl.DataType]] = {
+    "number": pl.Float64,
+    "integer": pl.Int64,
+    "boolean": pl.Boolean,
+}
+NUMERIC_TYPES = ("number", "integer")
+"""The types of a Table Schema field that are numbers; all others but booleans are kept as text."""
+
+_TRUE, _FALSE = ("true", "True", "TRUE", "1"), ("false", "False", "FALSE", "0")
+"""How a Table Schema writes booleans, where the field does not say otherwise."""
 
 _LARGEST_FILE = 64 * 1024 * 1024  # a rating table is kilobytes; a package may come from anywhere
 _PACKED = (b"\x1f\x8b", b"\x28\xb5\x2f\xfd", b"\x78\x01", b"\x78\x5e", b"\x78\x9c", b"\x78\xda")
@@ -246,6 +255,11 @@ def load_package(folder: Path | str, *, sealed: bool = False, lenient: bool = Fa
     )
 
 
+def boolean_words(spec: Mapping[str, Any]) -> tuple[list[str], list[str]]:
+    """Give what a boolean field writes for true and for false, the usual word first."""
+    return list(spec.get("trueValues") or _TRUE), list(spec.get("falseValues") or _FALSE)
+
+
 def file_hash(path: Path) -> str:
     """Give the hash of a file as a descriptor records it: ``sha256:`` and 64 hex digits."""
     return "sha256:" + hashlib.sha256(path.read_bytes()).hexdigest()
@@ -370,14 +384,17 @@ def _read_text(path: Path, resource: Resource) -> pl.DataFrame:
 
 
 def _typed(text: pl.DataFrame, resource: Resource, path: Path, *, lenient: bool) -> pl.DataFrame:
-    types = {n: _TYPES.get(str(spec.get("type"))) for n, spec in resource.fields.items()}
-    numeric = {name: dtype for name, dtype in types.items() if dtype is not None}
-    if not numeric:
+    typed_columns = {
+        name: _value(name, spec)
+        for name, spec in resource.fields.items()
+        if str(spec.get("type")) in _TYPES
+    }
+    if not typed_columns:
         return text
     # one query a table: there are a hundred tables, and every command starts with them
-    typed = text.with_columns(_number(n, t) for n, t in numeric.items())
-    filled = text.select((pl.col(list(numeric)) != "").sum()).row(0)
-    for name, count in zip(numeric, filled, strict=True):
+    typed = text.with_columns(typed_columns.values())
+    filled = text.select((pl.col(list(typed_columns)) != "").sum()).row(0)
+    for name, count in zip(typed_columns, filled, strict=True):
         if lenient or typed.height - typed[name].null_count() == count:
             continue
         first = int((typed[name].is_null() & (text[name] != "")).arg_true()[0])
@@ -395,7 +412,12 @@ def _typed(text: pl.DataFrame, resource: Resource, path: Path, *, lenient: bool)
     return typed
 
 
-def _number(column: str, dtype: type[pl.DataType]) -> pl.Expr:
-    number = pl.col(column).cast(dtype, strict=False)
+def _value(column: str, spec: Mapping[str, Any]) -> pl.Expr:
+    cell = pl.col(column)
+    if spec["type"] == "boolean":
+        true, false = boolean_words(spec)
+        read = pl.when(cell.is_in(true)).then(statement=True)
+        return read.when(cell.is_in(false)).then(statement=False).alias(column)
+    number = cell.cast(_TYPES[spec["type"]], strict=False)
     # NaN and 1e400 are numbers to a computer, and no rating
     return pl.when(number.is_finite()).then(number).alias(column)

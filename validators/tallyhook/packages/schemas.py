@@ -25,7 +25,8 @@ __all__ = ["pandera_schema", "typed_table"]
 def typed_table(package: Package, table: str) -> pd.DataFrame:
     """Hand out a table as a typed frame that keeps its schema [indexed by line in its file].
 
-    Numbers are floats, counts nullable integers, missing text is an empty string.
+    Numbers are floats, counts nullable integers, yes or no nullable booleans, missing text is an
+    empty string.
 
     Raises
     ------
@@ -79,7 +80,7 @@ def _column(spec: dict[str, Any], key: bool) -> pa.Column:
     import pandera.pandas as pa
 
     limits = spec.get("constraints", {})
-    numeric = spec.get("type") in NUMERIC_TYPES
+    text = spec.get("type") not in (*NUMERIC_TYPES, "boolean")
     required = key or bool(limits.get("required"))
     # `error` names the check: pandera drops `name` of a built-in check
     checks = [
@@ -87,18 +88,18 @@ def _column(spec: dict[str, Any], key: bool) -> pa.Column:
         for constraint, build in {
             "minimum": pa.Check.ge,
             "maximum": pa.Check.le,
-            "enum": _one_of if not numeric else pa.Check.isin,
+            "enum": _one_of if text else pa.Check.isin,
             "pattern": _matches,
         }.items()
         if constraint in limits
     ]
-    if required and not numeric:
+    if required and text:
         checks.append(pa.Check.str_length(min_value=1, error="required"))
-    kind = {"number": "float64", "integer": "Int64"}.get(str(spec.get("type")), "str")
+    kinds = {"number": "float64", "integer": "Int64", "boolean": "boolean"}
     return pa.Column(
-        kind,
+        kinds.get(str(spec.get("type")), "str"),
         checks=checks,
-        nullable=numeric and not required,
+        nullable=not text and not required,
         unique=bool(limits.get("unique")),
         coerce=True,
         title=spec.get("title"),

@@ -7,14 +7,20 @@ matched with polars, in linear time, and against the whole cell.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
 import polars as pl
 
 from tallyhook.messages import say
-from tallyhook.packages.package import FIRST_ROW, HEADING_ROW, Package, Resource
+from tallyhook.packages.package import (
+    FIRST_ROW,
+    HEADING_ROW,
+    Package,
+    Resource,
+    boolean_words,
+)
 
 __all__ = ["schema_faults"]
 
@@ -103,13 +109,20 @@ def _unlike_patterns(package: Package, resource: Resource) -> Iterator[dict[str,
 
 
 def _unread(package: Package, resource: Resource) -> Iterator[dict[str, Any]]:
-    """Give the cells of numbers that are read as missing and are not empty."""
+    """Give the cells of numbers and booleans that are read as missing and are not empty."""
     text, typed = package.text[resource.name], package.tables[resource.name]
-    for column in (c for c, dtype in typed.schema.items() if dtype.is_numeric()):
+    for column in (c for c, dtype in typed.schema.items() if dtype != pl.String):
         for place in (typed[column].is_null() & (text[column] != "")).arg_true():
             yield {
                 "row": FIRST_ROW + int(place),
                 "column": column,
                 "observed": text[column][place],
-                "expected": say("a finite {type}", type=resource.fields[column]["type"]),
+                "expected": _readable(resource.fields[column]),
             }
+
+
+def _readable(spec: Mapping[str, Any]) -> str:
+    if spec["type"] == "boolean":
+        true, false = boolean_words(spec)
+        return say("{true} or {false}", true=true[0], false=false[0])
+    return say("a finite {type}", type=spec["type"])

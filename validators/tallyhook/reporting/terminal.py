@@ -174,16 +174,18 @@ def table_text(rows: pl.DataFrame) -> str:
     """Write rows of a rating table as one block a row, with the caution."""
     out = _console()
     for row in rows.iter_rows(named=True):
-        shown = {
-            k: number_text(v) if isinstance(v, float) else v
-            for k, v in row.items()
-            if v not in (None, "")
-        }
+        shown = {k: _shown(v) for k, v in row.items() if v is not None and v != ""}
         out.print(Text("; ".join(f"{k} {v}" for k, v in shown.items())))
     out.print()
     count = say("{n} rows.", n=rows.height)
     out.print(Text(f"{count} {say(CAUTION)}", style="italic"))
     return _text(out)
+
+
+def _shown(value: Any) -> str:
+    if isinstance(value, bool):
+        return str(value).lower()  # as the table and --where write it
+    return number_text(value) if isinstance(value, float) else str(value)
 
 
 def _each_once(found: pl.DataFrame) -> pl.DataFrame:
