@@ -20,6 +20,10 @@ against what this module derives, and ``scripts/derive`` writes it.
 
 Cells that agree in the key of the canonical table make one row. An empty printed cell makes no
 value, and a row without any value is not derived.
+
+Each row gets its ``rating_id`` from the template of the canonical table (`rating_ids.py`). Where
+a document has several rows of one key, a column ``case`` of that key tells them apart by names
+that somebody gave them: a printed column, or a constant.
 """
 
 from __future__ import annotations
@@ -33,6 +37,7 @@ from tallyhook.errors import PackageError
 from tallyhook.messages import say
 from tallyhook.packages.descriptors import KNOWN_BY
 from tallyhook.packages.package import Package, Resource
+from tallyhook.packages.rating_ids import named
 
 __all__ = ["derive_table", "derived_tables", "plain_number", "sort_by_key"]
 
@@ -51,8 +56,8 @@ def derive_table(package: Package, table: str) -> pl.DataFrame:
     Raises
     ------
     PackageError
-        Two printed cells give one canonical value differently, or a cell that is to be scaled is
-        no number.
+        Two printed cells give one canonical value differently, a cell that is to be scaled is no
+        number, or a row lacks what its name is made of.
     """
     target = package.resources[table]
     rows: dict[tuple[str, ...], dict[str, str]] = {}
@@ -63,7 +68,7 @@ def derive_table(package: Package, table: str) -> pl.DataFrame:
     frame = pl.DataFrame(
         list(rows.values()), schema=dict.fromkeys(target.fields, pl.String), orient="row"
     )
-    return sort_by_key(frame, target)
+    return sort_by_key(named(frame, target), target)
 
 
 def sort_by_key(frame: pl.DataFrame, resource: Resource) -> pl.DataFrame:

@@ -8,22 +8,28 @@ tables have. What nothing here reads may stand in it as it likes.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
 from tallyhook.errors import PackageError
 from tallyhook.messages import say
 
-__all__ = ["KNOWN_BY", "check_descriptor"]
+__all__ = ["KNOWN_BY", "RATING_ID", "check_descriptor", "template_columns"]
 
 KNOWN_BY = ("published", "restated", "computed", "recalled")
 """How a number can be known; DEVELOPERS.md says what each word means."""
+
+RATING_ID = "rating_id"
+"""The column that holds the name of a rating."""
 
 _TEXT = {"type": "string"}
 _NAMED = {"type": "object", "additionalProperties": _TEXT}
 _NUMBER = {"type": ["number", "string"]}
 # a dot parts the package from its table wherever one is named, a slash a table from its key
 _NAME = {"type": "string", "minLength": 1, "pattern": r"^[^./\\\x00-\x1f]+$"}
+# words with places for columns, parts of it in brackets: packages/rating_ids.py
+_TEMPLATE = r"^([a-z0-9./-]|\{[^{}]+\}|\[([a-z0-9./-]|\{[^{}]+\})+\])+$"
 
 _CELL = {
     "type": "object",
@@ -77,6 +83,9 @@ _FIELD = {
         "trueValues": {"type": "array", "items": _TEXT},
         "falseValues": {"type": "array", "items": _TEXT},
         "constraints": _CONSTRAINTS,
+        # which way a number lets more pass: a larger one, a smaller one, or none does
+        "permissive": {"enum": ["up", "down", "neither"]},
+        "enumLabels": _NAMED,
     },
 }
 _SCHEMA = {
@@ -86,6 +95,7 @@ _SCHEMA = {
         "fields": {"type": "array", "items": _FIELD},
         "primaryKey": {"type": ["string", "array"], "items": _TEXT},
         "missingValues": {"type": "array"},
+        "ratingId": {"type": "string", "pattern": _TEMPLATE},
     },
 }
 # tables are read as plain CSV in UTF-8; one that says that it is something else would be misread
@@ -131,6 +141,17 @@ _PROFILE = {
 _LONGEST = 200  # characters of what a reader of the sentence has to see
 
 
+def template_columns(template: str) -> list[str]:
+    """Name the columns that a template of names (``ratingId``) takes, in its order.
+
+    Examples
+    --------
+    >>> template_columns("chain/{scheme}[/{grade}]/{size_mm}mm")
+    ['scheme', 'grade', 'size_mm']
+    """
+    return re.findall(r"\{([^{}]*)\}", template)
+
+
 def check_descriptor(descriptor: Mapping[str, Any], where: str) -> None:
     """Refuse a descriptor that cannot be acted on.
 
@@ -173,13 +194,23 @@ def _contradictions(resources: list[dict[str, Any]]) -> Iterator[str]:
     for resource in resources:
         name, schema = resource["name"], resource["schema"]
         names = [field["name"] for field in schema["fields"]]
-        key = schema.get("primaryKey", [])
+        given = schema.get("primaryKey", [])
+        key = [given] if isinstance(given, str) else given
         if name in columns:
             yield say("two resources are named {name}", name=name)
         columns[name] = names
         if len(set(names)) < len(names):
             yield say("two fields of {name} have one name", name=name)
-        yield from _lacking(name, names, [key] if isinstance(key, str) else key, say("primary key"))
+        yield from _lacking(name, names, key, say("primary key"))
+        if "ratingId" in schema:
+            yield from _lacking(name, names, [RATING_ID], say("ratingId"))
+            for column in template_columns(schema["ratingId"]):
+                if column not in key:
+                    yield say(
+                        "the ratingId of {table} takes {column}, which is not of its primary key",
+                        table=name,
+                        column=column,
+                    )
     for resource in resources:
         for derivation in resource.get("derives", []):
             yield from _derived(resource["name"], derivation, columns)

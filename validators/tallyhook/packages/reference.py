@@ -19,6 +19,7 @@ from tallyhook.units import factor
 __all__ = ["REFERENCE_SCHEMA", "reference_ratings"]
 
 REFERENCE_SCHEMA: dict[str, type[pl.DataType]] = {
+    "rating_id": pl.String,  # null where a maker's package names no ratings
     "kind": pl.String,
     "scheme": pl.String,
     "grade": pl.Int64,

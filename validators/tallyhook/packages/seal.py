@@ -21,6 +21,7 @@ from tallyhook.messages import say
 from tallyhook.packages.derive import derive_table, derived_tables
 from tallyhook.packages.diff import Change, Snapshot, changes, current
 from tallyhook.packages.package import file_hash, load_package
+from tallyhook.packages.rating_ids import named
 from tallyhook.packages.versions import STEPS, changelog_versions, version_parts, version_step
 
 __all__ = ["committed", "rederive", "seal"]
@@ -108,16 +109,20 @@ def _require_announced(
 
 
 def rederive(folder: Path) -> list[Path]:
-    """Rewrite the tables of ``data/`` that ``printed/`` derives; give those that changed."""
+    """Rewrite the tables of ``data/`` that ``printed/`` derives; give those that changed.
+
+    Tables that nothing derives get their ``rating_id`` alone.
+    """
     package = load_package(folder, lenient=True)
     rewritten = []
-    for table in derived_tables(package):
-        derived = derive_table(package, table)
-        if not derived.equals(package.text[table]):
-            path = folder / package.resources[table].path
+    derive = derived_tables(package)
+    for table in (r.name for r in package.canonical):
+        text, resource = package.text[table], package.resources[table]
+        derived = derive_table(package, table) if table in derive else named(text, resource)
+        if not derived.equals(text):
+            path = folder / resource.path
             # polars writes an empty string as two quotes, and a null as nothing
-            text = derived.select(pl.all().replace("", None)).write_csv()
-            write_whole(path, text)
+            write_whole(path, derived.select(pl.all().replace("", None)).write_csv())
             rewritten.append(path)
     return rewritten
 
