@@ -14,7 +14,8 @@ SOURCE = Path(tallyhook.__file__)
 
 def test_a_program_has_what_the_design_names() -> None:
     assert tallyhook.__all__ == [
-        "InUse", "PackageError", "Report", "RuleCrash", "StockListError", "UseRefused", "audit",
+        "InUse", "MissingExtra", "PackageError", "Report", "RuleCrash", "StockListError",
+        "TallyhookError", "UseRefused", "audit",
         "check", "export", "fit", "in_use", "leg_tensions", "limits", "ratings", "suit", "tidy",
     ]  # fmt: skip
 

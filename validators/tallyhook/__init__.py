@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+import logging
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # for those who read types; what runs is imported when it is asked for
     from tallyhook.auditing.audit import audit
     from tallyhook.checking import check, tidy
-    from tallyhook.errors import PackageError, RuleCrash, StockListError
+    from tallyhook.errors import (
+        MissingExtra,
+        PackageError,
+        RuleCrash,
+        StockListError,
+        TallyhookError,
+    )
     from tallyhook.packages.export import export
     from tallyhook.packages.lookup import ratings
     from tallyhook.reporting.report import Report
@@ -22,10 +29,12 @@ __version__ = "0.1.0"
 
 __all__ = [
     "InUse",
+    "MissingExtra",
     "PackageError",
     "Report",
     "RuleCrash",
     "StockListError",
+    "TallyhookError",
     "UseRefused",
     "audit",
     "check",
@@ -41,10 +50,12 @@ __all__ = [
 
 _HOMES = {
     "InUse": "use.result",
+    "MissingExtra": "errors",
     "PackageError": "errors",
     "Report": "reporting.report",
     "RuleCrash": "errors",
     "StockListError": "errors",
+    "TallyhookError": "errors",
     "UseRefused": "use.result",
     "audit": "auditing.audit",
     "check": "checking",
@@ -59,12 +70,17 @@ _HOMES = {
 }
 
 
-def __getattr__(name: str) -> Any:
-    # imported when asked for: pandas alone costs a command a third of a second
-    if name not in _HOMES:
-        raise AttributeError(f"module 'tallyhook' has no attribute {name!r}")
-    from importlib import import_module
+# what a program hears of the work is its own affair: docs/python.md says how it listens
+logging.getLogger(__name__).addHandler(logging.NullHandler())
 
-    value = getattr(import_module(f"tallyhook.{_HOMES[name]}"), name)
-    globals()[name] = value
-    return value
+if not TYPE_CHECKING:  # else every name that there is not would be one of any type
+
+    def __getattr__(name):
+        # imported when asked for: pandas alone costs a command a third of a second
+        if name not in _HOMES:
+            raise AttributeError(f"module 'tallyhook' has no attribute {name!r}")
+        from importlib import import_module
+
+        value = getattr(import_module(f"tallyhook.{_HOMES[name]}"), name)
+        globals()[name] = value
+        return value
