@@ -43,6 +43,7 @@ RECALLED = "recalled"
 class Rating(NamedTuple):
     """One published number: load in [kg], and as printed."""
 
+    rating_id: str | None
     kind: str
     scheme: str
     counts_as: str

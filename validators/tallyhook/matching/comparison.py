@@ -113,6 +113,7 @@ def _summary(known: pl.DataFrame) -> pl.DataFrame:
         "ref_scheme": "nearest_scheme",
         "source": "nearest_source",
         "locator": "nearest_locator",
+        "rating_id": "nearest_rating_id",
     }
     return nearest.group_by("case", maintain_order=True).agg(
         pl.col("agrees").any().alias("agrees"),
@@ -121,6 +122,8 @@ def _summary(known: pl.DataFrame) -> pl.DataFrame:
         pl.col("high_kg").max(),
         pl.col("counts_as").n_unique().alias("schemes"),
         pl.col("counts_as").filter("agrees").unique().alias("agreeing"),
+        # a rating that holds for one reading of an angle only lets no row pass
+        pl.col("rating_id").filter(pl.col("agrees") & pl.col("strict")).first().alias("agreed_id"),
         *(pl.col(column).first().alias(name) for column, name in first.items()),
     )
 
@@ -151,6 +154,7 @@ def _outcomes(compared: pl.DataFrame) -> pl.DataFrame:
         .then(pl.lit("agree"))
         .otherwise(pl.lit("contradicted"))
         .alias("outcome"),
+        pl.when(pl.col("why").is_null() & pl.col("agrees")).then("agreed_id").alias("agreed_id"),
         (pl.col("wll_kg") / pl.col("nearest_kg")).alias("off_by"),
         pl.when((pl.col("schemes") > 1) & (agreeing.list.len() == 1))
         .then(agreeing.list.first())

@@ -19,6 +19,7 @@ from tallyhook.units import factor
 __all__ = ["REFERENCE_SCHEMA", "reference_ratings"]
 
 REFERENCE_SCHEMA: dict[str, type[pl.DataType]] = {
+    "rating_id": pl.String,  # null where a maker's package names none
     "rating_id": pl.String,  # null where a maker's package names no ratings
     "kind": pl.String,
     "scheme": pl.String,
@@ -156,4 +157,5 @@ def _both_units(table: pl.DataFrame, kind: str) -> pl.DataFrame:
         pl.col("low_kg").fill_null(pl.col("value_kg")),
         pl.col("high_kg").fill_null(pl.col("value_kg")),
     )
-    return both.select(pl.col(c).cast(t) for c, t in REFERENCE_SCHEMA.items())
+    typed = both.select(pl.col(c).cast(t) for c, t in REFERENCE_SCHEMA.items())
+    return typed.with_columns(pl.col("rating_id").replace("", None))
