@@ -70,6 +70,23 @@ _CONSTRAINTS = {
     },
     "additionalProperties": False,
 }
+# which way a number lets more pass: a larger one, a smaller one, or none does; or the words of
+# another column of the row that say it (packages/permissive.py)
+_WAYS = ("up", "down", "neither")
+_PERMISSIVE = {
+    "oneOf": [
+        {"enum": list(_WAYS)},
+        {
+            "type": "object",
+            "required": ["column"],
+            "properties": {
+                "column": _TEXT,
+                **{way: {"type": "array", "items": _TEXT, "uniqueItems": True} for way in _WAYS},
+            },
+            "additionalProperties": False,
+        },
+    ]
+}
 _FIELD = {
     "type": "object",
     "required": ["name"],
@@ -83,8 +100,7 @@ _FIELD = {
         "trueValues": {"type": "array", "items": _TEXT},
         "falseValues": {"type": "array", "items": _TEXT},
         "constraints": _CONSTRAINTS,
-        # which way a number lets more pass: a larger one, a smaller one, or none does
-        "permissive": {"enum": ["up", "down", "neither"]},
+        "permissive": _PERMISSIVE,
         "enumLabels": _NAMED,
     },
 }
@@ -202,6 +218,9 @@ def _contradictions(resources: list[dict[str, Any]]) -> Iterator[str]:
         if len(set(names)) < len(names):
             yield say("two fields of {name} have one name", name=name)
         yield from _lacking(name, names, key, say("primary key"))
+        rows = [f["permissive"] for f in schema["fields"] if "permissive" in f]
+        said_by = [way["column"] for way in rows if isinstance(way, dict)]
+        yield from _lacking(name, names, said_by, "permissive")
         if "ratingId" in schema:
             yield from _lacking(name, names, [RATING_ID], say("ratingId"))
             for column in template_columns(schema["ratingId"]):
