@@ -297,3 +297,91 @@ def test_no_round_number_is_five_percent_from_another() -> None:
         assert not is_round(number * 0.95, "1"), number
     # a hostile package may say that a chain is used up to 1e308 degC
     assert not any(is_round(1e308, unit) for unit in ("degC", "mm", "kg", "1"))
+
+
+def test_rating_id_is_not_what_its_template_gives() -> None:
+    assert found(
+        "rating-id-is-not-what-its-template-gives",
+        """
+| row | table   | rating_id        | expected        |
+| --- | ------- | ---------------- | --------------- |
+| 2   | a.loads | load/x/80/5.5mm  | load/x/80/5.5mm |
+| 3   | a.loads | load/x/80/5.6mm  | load/x/80/5.5mm |
+| 4   | a.loads | load/x/80/7mm-   | load/x/80/7mm-  |
+| 5   | a.loads | load/x/80/7 mm   | load/x/80/7 mm  |
+| 6   | a.loads | Load/x/80/7mm    | Load/x/80/7mm   |
+| 7   | a.loads | load//80/7mm     | load//80/7mm    |
+| 8   | a.loads | load             | load            |
+""",
+    ) == [
+        (3, "rating_id", "load/x/80/5.6mm", "load/x/80/5.5mm"),
+        (4, "rating_id", "load/x/80/7mm-", "a name that the table's ratingId makes"),
+        (5, "rating_id", "load/x/80/7 mm", "a name that the table's ratingId makes"),
+        (6, "rating_id", "Load/x/80/7mm", "a name that the table's ratingId makes"),
+        (7, "rating_id", "load//80/7mm", "a name that the table's ratingId makes"),
+        (8, "rating_id", "load", "a name that the table's ratingId makes"),
+    ]
+
+
+def test_rating_id_is_used_twice() -> None:
+    assert found(
+        "rating-id-is-used-twice",
+        """
+`names`
+
+| row | table   | rating_id | expected |
+| --- | ------- | --------- | -------- |
+| 2   | a.loads | load/1    | load/1   |
+| 3   | a.loads | load/2    | load/2   |
+| 4   | a.loads | load/2    | load/2   |
+| 5   | a.loads | load/3    | load/3   |
+| 6   | a.loads |           |          |
+| 2   | a.marks | load/11   | load/11  |
+
+`all-names`
+
+| row | table     | rating_id | retired |
+| --- | --------- | --------- | ------- |
+| 2   | a.loads   | load/1    | false   |
+| 3   | a.loads   | load/2    | false   |
+| 4   | a.loads   | load/2    | false   |
+| 5   | a.loads   | load/3    | false   |
+| 2   | a.marks   | load/11   | false   |
+| 2   | b.retired | load/3    | true    |
+""",
+    ) == [
+        (3, "rating_id", "load/2", "a name that no other rating has or had"),
+        (4, "rating_id", "load/2", "a name that no other rating has or had"),
+        (5, "rating_id", "load/3", "a name that no other rating has or had"),
+    ]
+
+
+def test_retired_name_leads_nowhere() -> None:
+    assert found(
+        "retired-name-leads-nowhere",
+        """
+`retired-names`
+
+| row | table     | rating_id | reason   | successor | since | known_version |
+| --- | --------- | --------- | -------- | --------- | ----- | ------------- |
+| 2   | a.retired | load/1    | mistyped | load/2    | 2.0.0 | true          |
+| 3   | a.retired | load/3    | mistyped | load/1    | 2.0.0 | true          |
+| 4   | a.retired | load/4    | mistyped |           | 2.0.0 | true          |
+| 5   | a.retired | load/5    | mistyped | load/5    | 2.0.0 | true          |
+| 6   | a.retired | load/6    | mistyped | load/22   | 2.0.0 | true          |
+| 7   | a.retired | load/7    |          | load/2    | 3.0.0 | false         |
+
+`all-names`
+
+| row | table     | rating_id | retired |
+| --- | --------- | --------- | ------- |
+| 9   | b.loads   | load/2    | false   |
+| 2   | a.retired | load/1    | true    |
+| 5   | a.retired | load/5    | true    |
+""",
+    ) == [
+        (5, "successor", "load/5", "the name of another rating"),
+        (6, "successor", "load/22", "the name of another rating"),
+        (7, "reason", "", "why it was withdrawn"),
+        (7, "since", "3.0.0", "a version of the changelog"),
+    ]

@@ -14,7 +14,7 @@ from pathlib import Path
 import pandas as pd
 
 from tallyhook.auditing.oddities import ODDITIES, excused, known_oddities
-from tallyhook.auditing.run import run_all
+from tallyhook.auditing.run import run_all, same_columns
 from tallyhook.auditing.tables import Tables
 from tallyhook.errors import PackageError
 from tallyhook.messages import say
@@ -134,11 +134,11 @@ def _require_like_columns(package: Package, others: Mapping[str, Package]) -> No
     for name, resource in package.resources.items():
         for other in others.values():
             model = other.resources.get(name)
-            if model is None or model.fields.keys() != resource.fields.keys():
+            if model is None or not same_columns(model, resource):
                 continue
             types = package.tables[name].schema
             for column, dtype in other.tables[name].schema.items():
-                if types[column] != dtype:
+                if types.get(column, dtype) != dtype:
                     raise PackageError(
                         say(
                             "the column {column} is of the type {type}, and {other} in {table}",

@@ -11,10 +11,11 @@ from tallyhook.auditing.located import filled
 from tallyhook.auditing.tables import AFTERWARDS, Tables
 from tallyhook.errors import RuleCrash
 from tallyhook.messages import say
-from tallyhook.packages.package import Package
+from tallyhook.packages.descriptors import RATING_ID
+from tallyhook.packages.package import Package, Resource
 from tallyhook.rules import Rule, all_rules
 
-__all__ = ["Answers", "run_all", "run_rule"]
+__all__ = ["Answers", "run_all", "run_rule", "same_columns"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +87,11 @@ def run_rule(each: Rule, tables: Tables, reads: Sequence[str] | None = None) -> 
     return filled(found, each, tables, reads[0])
 
 
+def same_columns(one: Resource, other: Resource) -> bool:
+    """Whether two tables have the same columns; a maker's need not name its ratings."""
+    return one.fields.keys() - {RATING_ID} == other.fields.keys() - {RATING_ID}
+
+
 def _runs(
     each: Rule, tables: Tables, about: Sequence[str], added: Sequence[str]
 ) -> Iterator[tuple[str, ...]]:
@@ -98,8 +104,8 @@ def _runs(
         yield each.reads
     for name in added:
         other = tables.packages[name]
-        like = tables.packages[package].resources[table].fields.keys()
-        if table in other.resources and other.resources[table].fields.keys() == like:
+        like = tables.packages[package].resources[table]
+        if table in other.resources and same_columns(other.resources[table], like):
             yield tuple(_theirs(read, package, other) for read in each.reads)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 import pandas as pd
 
 from tallyhook.auditing.oddities import ODDITIES
-from tallyhook.auditing.views import VIEWS
+from tallyhook.auditing.views import OF_ALL, VIEWS
 from tallyhook.packages.frames import frame_of
 from tallyhook.packages.package import Package
 
@@ -51,6 +51,6 @@ class Tables:
 
     def _make(self, name: str) -> pd.DataFrame:
         if name in VIEWS:
-            return VIEWS[name](self.packages if name == "targets" else self.about)
+            return VIEWS[name](self.packages if name in OF_ALL else self.about)
         package, _, table = name.partition(".")
         return frame_of(self.packages[package], table)

@@ -17,10 +17,11 @@ import polars as pl
 from tallyhook.errors import PackageError
 from tallyhook.packages.derive import derive_table, derived_tables
 from tallyhook.packages.package import FIRST_ROW, HEADING_ROW, Package, Resource, file_hash
+from tallyhook.packages.rating_ids import RATING_ID, RETIRED, rating_ids
 from tallyhook.packages.validation import schema_faults
 from tallyhook.packages.versions import changelog_versions
 
-__all__ = ["VIEWS"]
+__all__ = ["OF_ALL", "VIEWS"]
 
 
 def values(packages: Mapping[str, Package]) -> pd.DataFrame:
@@ -185,17 +186,75 @@ def schema_errors(packages: Mapping[str, Package]) -> pd.DataFrame:
     return _framed(rows, "table", "column", "observed", "expected")
 
 
+def names(packages: Mapping[str, Package]) -> pd.DataFrame:
+    """One row for each row of a table of named ratings: its name, and what its template gives.
+
+    `expected` is empty where there is no template, or a column that it needs is empty.
+    """
+    rows = []
+    for package, resource in _canonical(packages):
+        text = package.text[resource.name]
+        if RATING_ID in text.columns and resource.name != RETIRED:
+            made = rating_ids(text, resource) or [None] * text.height
+            for row, (name, expected) in enumerate(
+                zip(text[RATING_ID], made, strict=True), FIRST_ROW
+            ):
+                rows.append(
+                    {
+                        "row": row,
+                        "table": f"{package.name}.{resource.name}",
+                        "rating_id": name,
+                        "expected": expected or "",
+                    }
+                )
+    return _framed(rows, "table", "rating_id", "expected")
+
+
+def all_names(packages: Mapping[str, Package]) -> pd.DataFrame:
+    """One row for each name of a rating in any package, and whether it is a retired one."""
+    used = names(packages)[["table", "rating_id"]].assign(retired=False)
+    gone = retired_names(packages)[["table", "rating_id"]].assign(retired=True)
+    return pd.concat([used[used["rating_id"] != ""], gone])
+
+
+def retired_names(packages: Mapping[str, Package]) -> pd.DataFrame:
+    """One row for each name that a package says was retired, and whether its version is known."""
+    columns = ("rating_id", "reason", "successor", "since")
+    rows = []
+    for package in packages.values():
+        if RETIRED in package.text:
+            text = package.text[RETIRED]
+            known = changelog_versions(package.folder)
+            for row, entry in enumerate(text.iter_rows(named=True), FIRST_ROW):
+                cells = {c: entry.get(c, "") for c in columns}
+                rows.append(
+                    {
+                        "row": row,
+                        "table": f"{package.name}.{RETIRED}",
+                        **cells,
+                        "known_version": cells["since"] in known,
+                    }
+                )
+    return _framed(rows, "table", *columns, "known_version")
+
+
 VIEWS: dict[str, Callable[[Mapping[str, Package]], pd.DataFrame]] = {
+    "all-names": all_names,
     "derived": derived,
     "fields": fields,
     "files": files,
+    "names": names,
     "references": references,
+    "retired-names": retired_names,
     "schema-errors": schema_errors,
     "targets": targets,
     "values": values,
     "versions": versions,
 }
 """What a package rule can read beside tables, by name."""
+
+OF_ALL = ("all-names", "targets")
+"""The views that cover every package, whichever are under audit."""
 
 
 def _canonical(packages: Mapping[str, Package]) -> Iterator[tuple[Package, Resource]]:

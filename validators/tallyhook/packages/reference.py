@@ -20,7 +20,6 @@ __all__ = ["REFERENCE_SCHEMA", "reference_ratings"]
 
 REFERENCE_SCHEMA: dict[str, type[pl.DataType]] = {
     "rating_id": pl.String,  # null where a maker's package names none
-    "rating_id": pl.String,  # null where a maker's package names no ratings
     "kind": pl.String,
     "scheme": pl.String,
     "grade": pl.Int64,
