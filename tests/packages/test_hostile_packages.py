@@ -169,13 +169,14 @@ def test_a_slow_pattern_takes_no_time(folder: Path) -> None:
     assert told(report) == [("cell-breaks-its-schema", 2, "locator", "a" * 40 + "!")]
 
 
-def test_a_pattern_holds_for_the_whole_cell(folder: Path) -> None:
+@pytest.mark.parametrize("where", ["constraints", "patternWhereFilled"])
+def test_a_pattern_holds_for_the_whole_cell(where: str, folder: Path) -> None:
     # Table Schema: the pattern matches the whole cell; frictionless takes "a|b" for "^a" or "b$"
+    pattern = "row|row \\d"
+    said = {"patternWhereFilled": pattern, "constraints": {"pattern": pattern}}
     changed(
         folder,
-        lambda d: d["resources"][0]["schema"]["fields"][5].update(
-            constraints={"pattern": "row|row \\d"}
-        ),
+        lambda d: d["resources"][0]["schema"]["fields"][5].update({where: said[where]}),
     )
     edit(folder, "row 2", "row 2 or not")
     assert told(audited(folder)) == [("cell-breaks-its-schema", 3, "locator", "row 2 or not")]

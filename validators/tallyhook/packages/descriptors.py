@@ -97,6 +97,7 @@ _FIELD = {
         "description": _TEXT,
         "unit": _TEXT,
         "refersTo": _TEXT,
+        "patternWhereFilled": _TEXT,
         "trueValues": {"type": "array", "items": _TEXT},
         "falseValues": {"type": "array", "items": _TEXT},
         "constraints": _CONSTRAINTS,

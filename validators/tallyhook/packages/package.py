@@ -40,6 +40,7 @@ __all__ = [
     "datasets_folder",
     "file_hash",
     "load_package",
+    "pattern_of",
 ]
 
 BUILT_IN = ("vocabulary", "sources", "chain", "hooks", "grab-hooks", "use", "inspection")
@@ -261,6 +262,16 @@ def load_package(folder: Path | str, *, sealed: bool = False, lenient: bool = Fa
 def boolean_words(spec: Mapping[str, Any]) -> tuple[list[str], list[str]]:
     """Give what a boolean field writes for true and for false, the usual word first."""
     return list(spec.get("trueValues") or _TRUE), list(spec.get("falseValues") or _FALSE)
+
+
+def pattern_of(spec: Mapping[str, Any]) -> str | None:
+    """Give the pattern that every filled cell of a field has to match as a whole.
+
+    A field that may be empty has it as ``patternWhereFilled``: frictionless turns the constraint
+    ``pattern`` into a check of the database that fails at the first missing value.
+    """
+    pattern = spec.get("constraints", {}).get("pattern", spec.get("patternWhereFilled"))
+    return None if pattern is None else str(pattern)
 
 
 def file_hash(path: Path) -> str:

@@ -14,7 +14,7 @@ import pandas as pd
 from tallyhook.errors import PackageError
 from tallyhook.messages import say
 from tallyhook.packages.frames import frame_of
-from tallyhook.packages.package import NUMERIC_TYPES, Package, Resource
+from tallyhook.packages.package import NUMERIC_TYPES, Package, Resource, pattern_of
 
 if TYPE_CHECKING:
     import pandera.pandas as pa
@@ -79,7 +79,9 @@ def pandera_schema(resource: Resource) -> pa.DataFrameSchema:
 def _column(spec: dict[str, Any], key: bool) -> pa.Column:
     import pandera.pandas as pa
 
-    limits = spec.get("constraints", {})
+    limits = dict(spec.get("constraints", {}))
+    if (pattern := pattern_of(spec)) is not None:
+        limits["pattern"] = pattern
     text = spec.get("type") not in (*NUMERIC_TYPES, "boolean")
     required = key or bool(limits.get("required"))
     # `error` names the check: pandera drops `name` of a built-in check

@@ -20,6 +20,7 @@ from tallyhook.packages.package import (
     Package,
     Resource,
     boolean_words,
+    pattern_of,
 )
 
 __all__ = ["schema_faults"]
@@ -84,7 +85,7 @@ def _of_the_schema(reason: str) -> dict[str, Any]:
 
 def _unlike_patterns(package: Package, resource: Resource) -> Iterator[dict[str, Any]]:
     for column, spec in resource.fields.items():
-        pattern = spec.get("constraints", {}).get("pattern")
+        pattern = pattern_of(spec)
         if pattern is None:
             continue
         cells = package.text[resource.name][column]
