@@ -15,6 +15,7 @@ import pandas as pd
 import polars as pl
 
 from tallyhook.errors import PackageError
+from tallyhook.frames import to_pandas
 from tallyhook.packages.derive import derive_table, derived_tables
 from tallyhook.packages.package import FIRST_ROW, HEADING_ROW, Package, Resource, file_hash
 from tallyhook.packages.rating_ids import RATING_ID, RETIRED, rating_ids
@@ -54,7 +55,7 @@ def values(packages: Mapping[str, Package]) -> pd.DataFrame:
         return _framed(
             [], "table", "column", "key", "unit", "value", "source", "locator", "known_by"
         )
-    return pl.concat(parts).to_pandas().set_index("row")
+    return to_pandas(pl.concat(parts)).set_index("row")
 
 
 def fields(packages: Mapping[str, Package]) -> pd.DataFrame:
@@ -171,7 +172,7 @@ def derived(packages: Mapping[str, Package]) -> pd.DataFrame:
             )
     if not parts:
         return _framed([], "table", "key", "column", "data", "printed")
-    frame = pl.concat(parts, how="diagonal").to_pandas()
+    frame = to_pandas(pl.concat(parts, how="diagonal"))
     return frame[["row", "table", "key", "column", "data", "printed"]].set_index("row")
 
 

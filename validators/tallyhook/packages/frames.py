@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
+from tallyhook.frames import to_pandas
 from tallyhook.packages.package import FIRST_ROW, Package
 
 __all__ = ["frame_of", "keys_of"]
@@ -11,7 +12,7 @@ __all__ = ["frame_of", "keys_of"]
 
 def frame_of(package: Package, table: str) -> pd.DataFrame:
     """Hand out a table as rules take it: a pandas frame indexed by the line in its file."""
-    frame = package.tables[table].to_pandas()
+    frame = to_pandas(package.tables[table])
     frame.index = pd.RangeIndex(FIRST_ROW, FIRST_ROW + len(frame), name="row")
     return frame
 

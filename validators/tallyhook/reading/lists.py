@@ -13,10 +13,11 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from tallyhook.errors import StockListError
+from tallyhook.frames import from_pandas
 from tallyhook.messages import say, to_say
 from tallyhook.model.sheet import Sheet
 from tallyhook.reading.records import cell_text, json_frame, parquet_frame, typed_frame
-from tallyhook.reading.shape import check_shape, frame_of_rows, number_rows
+from tallyhook.reading.shape import check_shape, number_rows
 from tallyhook.reading.text import decode, text_frame
 
 if TYPE_CHECKING:
@@ -177,12 +178,10 @@ def _from_pandas(frame: pd.DataFrame) -> pl.DataFrame:
     if any(n is not None for n in frame.index.names):
         frame = frame.reset_index()
     names = [_name(c) for c in frame.columns]
-    frame = frame.set_axis([f"c{i}" for i in range(len(names))], axis=1)
-    try:
-        found = pl.from_pandas(frame)
-    except Exception:  # a column of mixed types: arrow refuses it in several ways
-        rows = [[cell_text(v) for v in row] for row in frame.itertuples(index=False)]
-        found = frame_of_rows(rows, len(names))
+    columns = [
+        c if isinstance(c, pl.Series) else pl.Series([cell_text(v) for v in c], dtype=pl.String)
+        for c in from_pandas(frame)
+    ]
     # names may repeat in pandas but not in polars; a trailing zero-width mark makes them different
     unique: dict[str, int] = {}
     labels = []
@@ -190,7 +189,7 @@ def _from_pandas(frame: pd.DataFrame) -> pl.DataFrame:
         count = unique.get(label, 0)
         unique[label] = count + 1
         labels.append(label + "\u200b" * count)
-    return found.rename(dict(zip(found.columns, labels, strict=True)))
+    return pl.DataFrame([c.alias(label) for c, label in zip(columns, labels, strict=True)])
 
 
 def _name(column: Any) -> str:

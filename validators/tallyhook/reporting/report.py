@@ -13,6 +13,7 @@ import polars as pl
 
 from tallyhook import __version__
 from tallyhook.explaining.explain import RATING_RULES
+from tallyhook.frames import to_pandas
 from tallyhook.messages import say, say_values
 from tallyhook.model.distinct import DistinctItems
 from tallyhook.model.finding import REPORTED_FINDING, SEVERITIES
@@ -105,17 +106,17 @@ class Report:
     @property
     def findings(self) -> pd.DataFrame:
         """One finding a row, worst first; columns as in the design's contract."""
-        return self.stock_findings.to_pandas()
+        return to_pandas(self.stock_findings)
 
     @property
     def items(self) -> pd.DataFrame:
         """One item a row, with its outcome: agree, contradicted, not compared."""
-        return self.matched.select("sheet", *_ITEM).to_pandas()
+        return to_pandas(self.matched.select("sheet", *_ITEM))
 
     @property
     def not_compared(self) -> pd.DataFrame:
         """The items that no table was held against, with the reason."""
-        return self._uncompared.to_pandas()
+        return to_pandas(self._uncompared)
 
     @property
     def complete(self) -> bool:

@@ -8,6 +8,7 @@ import pandas as pd
 import polars as pl
 
 from tallyhook.formulas import european_wll
+from tallyhook.frames import from_pandas
 from tallyhook.packages.grades import stresses_at_rating
 
 __all__ = ["unrounded_kg"]
@@ -21,7 +22,8 @@ def unrounded_kg(frame: pd.DataFrame, grades: pd.DataFrame) -> pd.Series:
     stopped.
     """
     columns = ["grade", "design_factor", "breaking_stress_n_mm2", "breaking_stress_n_mm2_known_by"]
-    stresses = stresses_at_rating(pl.from_pandas(grades[columns].reset_index(drop=True)))
+    plain = pl.DataFrame(dict(zip(columns, from_pandas(grades[columns]), strict=True)))
+    stresses = stresses_at_rating(plain)
 
     def load(grade: float, size_mm: float) -> float:
         stress = None if math.isnan(grade) else stresses.get(int(grade))
