@@ -29,14 +29,14 @@ def ratings(
     ] = None,
     format: Out = Format.text,
 ) -> int:
-    """Look ratings up, with their sources."""
+    """Look ratings up, with their sources; JSON has the name (rating_id) of each."""
     from tallyhook.packages.lookup import rows_where, table_name
     from tallyhook.packages.table_texts import frame_in_words
-    from tallyhook.reporting.terminal import table_text
+    from tallyhook.reporting.rating_table import rating_table_text
 
     rows = rows_where(package, table, conditions(where))
     if format is Format.json:
         print(rows.write_json())
     else:
-        print(table_text(frame_in_words(package, table_name(package, table), rows)))
+        print(rating_table_text(frame_in_words(package, table_name(package, table), rows)))
     return OK

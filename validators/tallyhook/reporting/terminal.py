@@ -26,12 +26,12 @@ from tallyhook.reporting.finding_text import (
 from tallyhook.reporting.list_text import counts_text, passed_over, unchecked
 from tallyhook.reporting.report import Report
 from tallyhook.reporting.titles import severity_title, to_do_with_these
-from tallyhook.wording import CAUTION, number_text, row_list, terminal_width
+from tallyhook.wording import CAUTION, row_list, terminal_width
 
 if TYPE_CHECKING:
     from tallyhook.reporting.since import Change
 
-__all__ = ["columns_text", "report_screen", "report_text", "table_text"]
+__all__ = ["columns_text", "report_screen", "report_text"]
 
 _STYLE = {"danger": "bold red", "error": "yellow", "warning": "cyan", "note": "dim"}
 _PLAIN = ("blank", "heading", "title above the heading", HIDDEN_ROW)  # the last has its own line
@@ -168,24 +168,6 @@ def _layout_line(layout: Layout) -> str:
     if decimal:
         return say("{place}: {heading}, {n} rows, decimal mark '{mark}'", **parts)
     return say("{place}: {heading}, {n} rows", **parts)
-
-
-def table_text(rows: pl.DataFrame) -> str:
-    """Write rows of a rating table as one block a row, with the caution."""
-    out = _console()
-    for row in rows.iter_rows(named=True):
-        shown = {k: _shown(v) for k, v in row.items() if v is not None and v != ""}
-        out.print(Text("; ".join(f"{k} {v}" for k, v in shown.items())))
-    out.print()
-    count = say("{n} rows.", n=rows.height)
-    out.print(Text(f"{count} {say(CAUTION)}", style="italic"))
-    return _text(out)
-
-
-def _shown(value: Any) -> str:
-    if isinstance(value, bool):
-        return str(value).lower()  # as the table and --where write it
-    return number_text(value) if isinstance(value, float) else str(value)
 
 
 def _each_once(found: pl.DataFrame) -> pl.DataFrame:
