@@ -54,6 +54,14 @@ def told(report: AuditReport) -> list[tuple[Any, ...]]:
 
 
 CELL = {"from": "wll_kg", "to": "wll_kg"}
+
+
+def of_a_key(target: str, *there: str) -> Change:
+    """Let the source of the loads be a foreign key."""
+    key = {"fields": ["source"], "reference": {"resource": target, "fields": list(there)}}
+    return lambda d: d["resources"][0]["schema"].update(foreignKeys=[key])
+
+
 MALFORMED: dict[str, tuple[Change, str]] = {
     # frictionless stopped on it, and with it the rule cell-breaks-its-schema
     "encoding null": (of_loads(encoding=None), "resources/0/encoding: None"),
@@ -69,6 +77,19 @@ MALFORMED: dict[str, tuple[Change, str]] = {
         of_loads(derives=[{"table": "loads", "cells": [CELL | {"known_by": "recaled"}]}]),
         "the derivation of loads names the column recaled",
     ),
+    "a foreign key to no table": (
+        of_a_key("laws", "source"),
+        "a foreign key of loads leads to laws, and there is no such table",
+    ),
+    "a foreign key to no column": (
+        of_a_key("documents", "law"),
+        "the foreign key of documents names the column law",
+    ),
+    "a foreign key to more columns": (
+        of_a_key("documents", "source", "title"),
+        "a foreign key of loads has not as many columns",
+    ),
+    "a foreign key to nothing": (of_a_key("documents"), "foreignKeys/0/reference/fields"),
     # columns in another encoding or with another separator would be misread
     "another encoding": (of_loads(encoding="latin-1"), "'latin-1' does not match"),
     "another separator": (of_loads(dialect={"delimiter": ";"}), "',' was expected"),

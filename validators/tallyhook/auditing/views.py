@@ -8,7 +8,7 @@ a whole).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
 import pandas as pd
@@ -107,42 +107,79 @@ def versions(packages: Mapping[str, Package]) -> pd.DataFrame:
 
 
 def references(packages: Mapping[str, Package]) -> pd.DataFrame:
-    """One row for each cell that points at another table: ``refersTo`` of its field."""
+    """One row for each cell that points at another table: ``refersTo``, or a foreign key.
+
+    A key of several columns is one row: its columns joined with commas, its values with slashes.
+    """
     rows = []
     for package in packages.values():
         for resource in package.resources.values():
-            for column, spec in resource.fields.items():
-                if "refersTo" in spec:
-                    for row, value in enumerate(package.text[resource.name][column], FIRST_ROW):
-                        if value:
-                            rows.append(
-                                {
-                                    "row": row,
-                                    "table": f"{package.name}.{resource.name}",
-                                    "column": column,
-                                    "value": value,
-                                    "refers_to": spec["refersTo"],
-                                }
-                            )
+            for own, target in _links(package, resource).items():
+                for row, value in enumerate(_values(package, resource, own), FIRST_ROW):
+                    if value:
+                        rows.append(
+                            {
+                                "row": row,
+                                "table": f"{package.name}.{resource.name}",
+                                "column": ", ".join(own),
+                                "value": value,
+                                "refers_to": target,
+                            }
+                        )
     return _framed(rows, "table", "column", "value", "refers_to")
 
 
 def targets(packages: Mapping[str, Package]) -> pd.DataFrame:
     """One row for each value that something in the packages points at."""
     wanted = {
-        spec["refersTo"]
+        target
         for package in packages.values()
         for resource in package.resources.values()
-        for spec in resource.fields.values()
-        if "refersTo" in spec
+        for target in _links(package, resource).values()
     }
     rows = []
     for target in sorted(wanted):
-        name, table, column = [*target.split("."), "", ""][:3]
-        text = packages[name].text.get(table) if name in packages else None
-        if text is not None and column in text.columns:
-            rows += [{"row": 0, "refers_to": target, "value": v} for v in text[column].unique()]
+        name, table, columns = [*target.split(".", 2), "", ""][:3]
+        resource = packages[name].resources.get(table) if name in packages else None
+        there = columns.split(", ")
+        if resource is not None and set(there) <= resource.fields.keys():
+            values = set(_values(packages[name], resource, there)) - {None}
+            rows += [{"row": 0, "refers_to": target, "value": v} for v in sorted(map(str, values))]
     return _framed(rows, "refers_to", "value")
+
+
+def _links(package: Package, resource: Resource) -> dict[tuple[str, ...], str]:
+    """Give the columns that point somewhere with ``package.table.column`` that they point at.
+
+    A foreign key says more than the ``refersTo`` of its one column, and takes its place.
+    """
+    links: dict[tuple[str, ...], str] = {
+        (column,): str(field["refersTo"])
+        for column, field in resource.fields.items()
+        if "refersTo" in field
+    }
+    for key in resource.descriptor["schema"].get("foreignKeys", []):
+        reference = key["reference"]
+        own, there = (_listed(k["fields"]) for k in (key, reference))
+        table = reference.get("resource") or resource.name
+        links[tuple(own)] = f"{package.name}.{table}.{', '.join(there)}"
+    return links
+
+
+def _values(package: Package, resource: Resource, columns: Sequence[str]) -> Iterator[str | None]:
+    """Give what each row has in the columns, numbers in one form; none where one is empty."""
+    cells = package.text[resource.name].select(columns)
+    numbers = [c for c in columns if resource.is_numeric(c)]
+    plain = (pl.col(c).cast(pl.Float64, strict=False).cast(pl.String) for c in numbers)
+    cells = cells.with_columns(
+        pl.coalesce(p.str.strip_suffix(".0"), pl.col(c))
+        for c, p in zip(numbers, plain, strict=True)
+    )
+    return ("/".join(row) if all(row) else None for row in cells.iter_rows())
+
+
+def _listed(columns: str | list[str]) -> list[str]:
+    return [columns] if isinstance(columns, str) else columns
 
 
 def derived(packages: Mapping[str, Package]) -> pd.DataFrame:

@@ -105,12 +105,26 @@ _FIELD = {
         "enumLabels": _NAMED,
     },
 }
+_COLUMNS = {"type": ["string", "array"], "items": _TEXT, "minItems": 1}
+_FOREIGN_KEY = {
+    "type": "object",
+    "required": ["fields", "reference"],
+    "properties": {
+        "fields": _COLUMNS,
+        "reference": {
+            "type": "object",
+            "required": ["fields"],
+            "properties": {"resource": _TEXT, "fields": _COLUMNS},
+        },
+    },
+}
 _SCHEMA = {
     "type": "object",
     "required": ["fields"],
     "properties": {
         "fields": {"type": "array", "items": _FIELD},
         "primaryKey": {"type": ["string", "array"], "items": _TEXT},
+        "foreignKeys": {"type": "array", "items": _FOREIGN_KEY},
         "missingValues": {"type": "array"},
         "ratingId": {"type": "string", "pattern": _TEMPLATE},
     },
@@ -232,6 +246,8 @@ def _contradictions(resources: list[dict[str, Any]]) -> Iterator[str]:
                         column=column,
                     )
     for resource in resources:
+        for foreign in resource["schema"].get("foreignKeys", []):
+            yield from _linked(resource["name"], foreign, columns)
         for derivation in resource.get("derives", []):
             yield from _derived(resource["name"], derivation, columns)
 
@@ -255,6 +271,28 @@ def _derived(
             read += [word for word in [cell["known_by"]] if word not in KNOWN_BY]
     yield from _lacking(printed, columns[printed], read, say("derivation"))
     yield from _lacking(table, columns[table], written, say("derivation"))
+
+
+def _linked(
+    name: str, foreign: Mapping[str, Any], columns: Mapping[str, list[str]]
+) -> Iterator[str]:
+    reference = foreign["reference"]
+    target = reference.get("resource") or name
+    own, there = (
+        [fields] if isinstance(fields, str) else fields
+        for fields in (foreign["fields"], reference["fields"])
+    )
+    if target not in columns:
+        yield say(
+            "a foreign key of {table} leads to {target}, and there is no such table",
+            table=name,
+            target=target,
+        )
+        return
+    if len(own) != len(there):
+        yield say("a foreign key of {table} has not as many columns as it leads to", table=name)
+    yield from _lacking(name, columns[name], own, say("foreign key"))
+    yield from _lacking(target, columns[target], there, say("foreign key"))
 
 
 def _lacking(table: str, there: list[str], named: Any, what: str) -> Iterator[str]:

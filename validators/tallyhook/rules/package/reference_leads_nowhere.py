@@ -2,7 +2,8 @@
 
 ## What it checks
 Every column whose field says ``refersTo: package.table.column`` holds only values of that column,
-in whichever package it is.
+in whichever package it is. The columns of a foreign key, which are of one package, hold together
+only what one row of the other table holds in its columns.
 
 ## Why it matters
 A rating whose source cannot be looked up is a rating without a source.
