@@ -24,10 +24,10 @@ def field(name: str, kind: str = "string", unit: str = "", **more: Any) -> dict[
 
 
 FIELDS = [
-    field("size_mm", "number", "mm", constraints={"required": True}),
-    field("grade", "integer", "1", constraints={"minimum": 1}),
-    field("wll_kg", "number", "kg", constraints={"minimum": 0}),
-    field("wll_lb", "number", "lb", constraints={"minimum": 0}),
+    field("size_mm", "number", "mm", permissive="neither", constraints={"required": True}),
+    field("grade", "integer", "1", permissive="neither", constraints={"minimum": 1}),
+    field("wll_kg", "number", "kg", permissive="up", constraints={"minimum": 0}),
+    field("wll_lb", "number", "lb", permissive="up", constraints={"minimum": 0}),
     field("source", refersTo="demo.documents.source"),
     field("locator"),
     field("known_by", constraints={"enum": ["published", "restated", "computed", "recalled"]}),

@@ -16,6 +16,7 @@ __all__ = [
     "and_list",
     "load_text",
     "number_text",
+    "one_line",
     "or_list",
     "rating_text",
     "rounded_down",
@@ -50,6 +51,19 @@ def number_text(value: float) -> str:
     ('26,400', '3.15', '3,220.5')
     """
     return f"{value:,.6f}".rstrip("0").rstrip(".")
+
+
+def one_line(text: str) -> str:
+    """Keep a text that may come from anywhere in one line, its control characters written out.
+
+    Examples
+    --------
+    >>> one_line("a" + chr(10) + "b" + chr(27) + "[31m")
+    'a\\nb\\x1b[31m'
+    """
+    return "".join(
+        c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in text
+    )
 
 
 def load_text(kg: float, unit: str, *, down: bool = False) -> str:

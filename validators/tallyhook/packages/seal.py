@@ -1,8 +1,9 @@
 """The seal of a rating package: a hash for each file, and a version that says what changed.
 
-``python -m tallyhook.packages.seal`` is what ``scripts/seal`` and ``scripts/derive`` call. A
-version step that is too small for what changed since the state it is compared with is refused,
-and so is a version that the changelog does not name.
+``python -m tallyhook.packages.seal`` is what ``scripts/seal`` and ``scripts/derive`` call. It says
+which change forces what (`levels.py`). A version step that is too small for what changed since
+the state it is compared with is refused, and so is a version that the changelog does not name, and
+a rating that went without an entry in ``retired.csv``.
 """
 
 from __future__ import annotations
@@ -18,13 +19,13 @@ import polars as pl
 from tallyhook.errors import PackageError
 from tallyhook.files import write_whole
 from tallyhook.messages import say
+from tallyhook.packages.changes import Change, Snapshot, changes, current
 from tallyhook.packages.derive import derive_table, derived_tables
-from tallyhook.packages.diff import Change, Snapshot, changes, current
 from tallyhook.packages.package import file_hash, load_package
-from tallyhook.packages.rating_ids import named
+from tallyhook.packages.rating_ids import forgotten_ids, named
 from tallyhook.packages.versions import STEPS, changelog_versions, version_parts, version_step
 
-__all__ = ["committed", "rederive", "seal"]
+__all__ = ["committed", "main", "rederive", "seal"]
 
 
 def committed(folder: Path, ref: str = "HEAD") -> Snapshot | None:
@@ -59,11 +60,14 @@ def seal(folder: Path, *, against: Snapshot | None) -> list[Change]:
     Raises
     ------
     PackageError
-        The package is broken, the bump is too small, or the changelog lacks the version.
+        The package is broken, the bump is too small, the changelog lacks the version, or a rating
+        went and its id is not in ``retired.csv``.
     """
     new = current(folder)
     found = changes(against, new) if against else []
     _require_announced(folder, new, against, found)
+    if against:
+        _require_remembered(folder, against, new)
     descriptor = dict(new.descriptor)
     descriptor["resources"] = [
         {
@@ -85,19 +89,23 @@ def _require_announced(
     version = str(new.descriptor.get("version", ""))
     version_parts(version, folder)
     if against and found:
-        old_version = str(against.descriptor["version"])
-        needed = found[0].level
-        if version_step(old_version, version, folder) < STEPS.index(needed):
+        old_version = against.version
+        step = version_step(old_version, version, folder)
+        forcing = [c for c in found if STEPS.index(c.level) > step]
+        if forcing:
             raise PackageError(
                 say(
-                    "version {version} after {old_version} is too small a step for {found}",
+                    "version {version} after {old_version} is too small a step for {n} changes,"
+                    " first {change}",
                     version=version,
                     old_version=old_version,
-                    found=found[0],
+                    n=len(forcing),
+                    change=forcing[0],
                 ),
                 where=str(folder),
                 next_step=say(
-                    "raise the {needed} number and say why in CHANGELOG.md", needed=needed
+                    "raise the {needed} number and say why in CHANGELOG.md",
+                    needed=found[0].level.upper(),
                 ),
             )
     if version not in changelog_versions(folder):
@@ -105,6 +113,21 @@ def _require_announced(
             say("CHANGELOG.md has no heading for version {version}", version=version),
             where=str(folder),
             next_step=say("add '## {version} - DATE' with what changed and why", version=version),
+        )
+
+
+def _require_remembered(folder: Path, against: Snapshot, new: Snapshot) -> None:
+    """Refuse to forget the id of a rating: nobody could tell what became of it."""
+    forgotten = forgotten_ids((against.descriptor, against.files), (new.descriptor, new.files))
+    if forgotten:
+        raise PackageError(
+            say(
+                "{n} ratings went and their ids are not in retired.csv, first {id}",
+                n=len(forgotten),
+                id=forgotten[0],
+            ),
+            where=str(folder),
+            next_step=say("add each with its reason, its successor if it has one, and the version"),
         )
 
 
@@ -127,7 +150,8 @@ def rederive(folder: Path) -> list[Path]:
     return rewritten
 
 
-def _main(arguments: list[str]) -> int:
+def main(arguments: list[str]) -> int:
+    """Seal the packages that are named; give the exit code."""
     parser = argparse.ArgumentParser(
         prog="seal",
         description="Record the hash of every file of a rating package, if its version announces"
@@ -144,9 +168,11 @@ def _main(arguments: list[str]) -> int:
         try:
             for path in rederive(folder) if given.derive else []:
                 print(say("{path}: rewritten", path=path))
-            found = seal(
-                folder, against=None if given.unreleased else committed(folder, given.against)
-            )
+            against = None if given.unreleased else committed(folder, given.against)
+            found = changes(against, current(folder)) if against else []
+            for change in found:
+                print(f"  {change}")
+            seal(folder, against=against)
         except PackageError as error:
             print(error, file=sys.stderr)
             return 2
@@ -158,10 +184,8 @@ def _main(arguments: list[str]) -> int:
                 against=given.against,
             )
         )
-        for change in found:
-            print(f"  {change}")
     return 0
 
 
 if __name__ == "__main__":
-    sys.exit(_main(sys.argv[1:]))
+    sys.exit(main(sys.argv[1:]))

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from package_folders import edit, make_package
-from tallyhook.packages.diff import changes, current
+from tallyhook.packages.changes import changes, current
 
 
 @pytest.fixture
@@ -23,7 +23,7 @@ def test_a_new_row_is_minor(folder: Path) -> None:
     before = current(folder)
     edit(folder, "13,80", "16,80,8200,18100,the-law,row 3,published\n13,80")
     found = changes(before, current(folder))
-    assert [str(c) for c in found] == ["minor: loads/16/80: nothing -> row"]
+    assert [str(c) for c in found] == ["MINOR loads 16/80: row added"]
 
 
 @pytest.mark.parametrize(
