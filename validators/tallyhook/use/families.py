@@ -167,6 +167,6 @@ def in_range(value: float, row: Mapping[str, Any], low: str, high: str) -> bool:
     """
     start, end = row[low], row[high]
     above = start is None or value > start + _EPS
-    above = above or (row["from_included"] == "yes" and value >= start - _EPS)
+    above = above or bool(row["from_included"] and value >= start - _EPS)
     below = end is None or value < end - _EPS
-    return above and (below or (row["to_included"] == "yes" and value <= end + _EPS))
+    return above and (below or bool(row["to_included"] and value <= end + _EPS))
