@@ -359,6 +359,30 @@ def test_a_number_whose_direction_nobody_says_is_major_whichever_way_it_goes() -
         assert [c.level for c in changes(old, new)] == ["major"]
 
 
+# one column of largest and smallest values: the first row is one of the use "sling"
+@pytest.mark.parametrize(
+    ("ways", "value", "told"),
+    [
+        ({"down": ["sling"], "up": ["chain"]}, "8", "MAJOR loads demo/10mm least_mm: 9 -> 8 mm (lowered, permissive)"),
+        ({"down": ["sling"], "up": ["chain"]}, "10", "MINOR loads demo/10mm least_mm: 9 -> 10 mm (raised, stricter)"),
+        ({"up": ["sling"]}, "10", "MAJOR loads demo/10mm least_mm: 9 -> 10 mm (raised, permissive)"),
+        ({"up": ["chain"]}, "8", "MAJOR loads demo/10mm least_mm: 9 -> 8 mm (lowered, no direction is the stricter one)"),
+    ],
+)  # fmt: skip
+def test_another_column_may_say_row_by_row_which_way_lets_more_pass(
+    ways: dict[str, list[str]], value: str, told: str
+) -> None:
+    by_use = field("least_mm", permissive={"column": "use", **ways})
+    old = edited(by_use)
+    assert lines(edited(by_use, text("3200,9", f"3200,{value}")), old) == [told]
+
+
+def test_a_word_that_turns_the_direction_excuses_nothing() -> None:
+    by_use = field("least_mm", permissive={"column": "use", "down": ["sling"], "up": ["chain"]})
+    new = edited(by_use, text("3200,9,sling", "3200,10,chain"))
+    assert [c.level for c in changes(edited(by_use), new)] == ["major", "major"]
+
+
 def test_a_direction_that_changes_together_with_the_value_excuses_nothing() -> None:
     new = edited(field("wll_kg", permissive="down"), text("3200", "3300"))
     assert [c.level for c in changes(snapshot(), new)] == ["major", "major"]

@@ -13,6 +13,7 @@ from typing import Any
 from tallyhook.messages import say
 from tallyhook.packages.descriptors import KNOWN_BY, RATING_ID
 from tallyhook.packages.package import NUMERIC_TYPES, boolean_words
+from tallyhook.packages.permissive import Way, permissive_way
 from tallyhook.packages.rating_ids import RETIRED
 
 __all__ = ["RowChange", "row_changes", "table_rows", "told_once"]
@@ -76,7 +77,7 @@ def row_changes(
         for column, spec in fields[1].items():
             if column not in fields[0] or earlier[column] == row[column]:
                 continue
-            cell = _cell(fields[0][column], spec, earlier[column], row[column])
+            cell = _cell(fields[0][column], spec, earlier, row)
             if oddity:
                 cell = {"kind": "oddity"}
             elif column in key and cell["kind"] != "notation":
@@ -106,11 +107,14 @@ def _printed(resource: Mapping[str, Any]) -> bool:
     return str(resource["path"]).startswith("printed/")
 
 
-def _cell(old: Mapping[str, Any], new: Mapping[str, Any], a: str, b: str) -> dict[str, str]:
-    """Give kind, direction and effect of a change of one cell."""
-    name, way = str(new["name"]), new.get("permissive")
-    if old.get("permissive") not in (None, way):
-        way = None  # which way counts, the old or the new one, is not told
+def _cell(
+    old: Mapping[str, Any], new: Mapping[str, Any], before: Row, after: Row
+) -> dict[str, str]:
+    """Give kind, direction and effect of a change of one cell, from its fields and its rows."""
+    name = str(new["name"])
+    a, b, way = before[name], after[name], permissive_way(new, after)
+    if "permissive" in old and permissive_way(old, before) != way:
+        way = "either"  # which way counts, the old or the new one, is not told
     if new.get("type") in NUMERIC_TYPES:
         return _number(a, b, way)
     if new.get("type") == "boolean":
@@ -123,7 +127,7 @@ def _cell(old: Mapping[str, Any], new: Mapping[str, Any], a: str, b: str) -> dic
     return {"kind": "words" if words and not _coded(new) else "code"}
 
 
-def _number(a: str, b: str, way: str | None) -> dict[str, str]:
+def _number(a: str, b: str, way: Way) -> dict[str, str]:
     if not b:
         return {"kind": "value-withdrawn"}
     if not a:
@@ -142,7 +146,7 @@ def _number(a: str, b: str, way: str | None) -> dict[str, str]:
     return {"kind": f"value-{effect}", "effect": effect} | direction
 
 
-def _switch(spec: Mapping[str, Any], a: str, b: str, way: str | None) -> dict[str, str]:
+def _switch(spec: Mapping[str, Any], a: str, b: str, way: Way) -> dict[str, str]:
     """Take a yes/no cell as a number of 0 or 1, where its column says which lets more pass."""
     true, false = boolean_words(spec)
     marks = dict.fromkeys(true, "1") | dict.fromkeys(false, "0")
