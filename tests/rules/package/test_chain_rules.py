@@ -9,12 +9,12 @@ GRADES = """
 
 | row | scheme      | grade | breaking_stress_n_mm2 | breaking_stress_n_mm2_known_by | design_factor | proof_to_wll | overhead_lifting |
 | --- | ----------- | ----- | --------------------- | ------------------------------ | ------------- | ------------ | ---------------- |
-| 2   | us-chain    | 43    | 430                   | computed                       | 3             | 1.5          | no               |
-| 3   | us-chain    | 80    | 800                   | computed                       | 4             | 2            | yes              |
-| 4   | us-chain    | 100   | 1000                  | computed                       | 4             | 2            | yes              |
-| 5   | european    | 80    | 800                   |                                | 4             | 2.5          | yes              |
-| 6   | european    | 100   | 1000                  |                                | 4             | 2.5          | yes              |
-| 7   | old-grade-6 | 60    | 630                   |                                | 4             | 2            | yes              |
+| 2   | us-chain    | 43    | 430                   | computed                       | 3             | 1.5          | false            |
+| 3   | us-chain    | 80    | 800                   | computed                       | 4             | 2            | true             |
+| 4   | us-chain    | 100   | 1000                  | computed                       | 4             | 2            | true             |
+| 5   | european    | 80    | 800                   |                                | 4             | 2.5          | true             |
+| 6   | european    | 100   | 1000                  |                                | 4             | 2.5          | true             |
+| 7   | old-grade-6 | 60    | 630                   |                                | 4             | 2            | true             |
 """
 RATINGS = """
 `chain.ratings`
@@ -385,11 +385,11 @@ def test_grade_properties_contradict_each_other() -> None:
 
 | row | scheme      | grade | breaking_stress_n_mm2 | design_factor | proof_to_wll | elongation_percent | overhead_lifting | temperature_min_c | temperature_max_c |
 | --- | ----------- | ----- | --------------------- | ------------- | ------------ | ------------------ | ---------------- | ----------------- | ----------------- |
-| 2   | european    | 80    | 800                   | 4             | 2.5          |                    | yes              | -40               | 201               |
-| 3   | european    | 100   | 800                   | 4             | 2.5          |                    | yes              |                   |                   |
-| 4   | old-grade-6 | 60    | 630                   | 4             | 2            |                    | yes              |                   |                   |
-| 5   | us-chain    | 43    | 430                   | 3             | 1.5          | 15                 | no               | -29               |                   |
-| 6   | us-tiedown  | 43    | 430                   | 4             | 2            | 20                 | no               |                   |                   |
+| 2   | european    | 80    | 800                   | 4             | 2.5          |                    | true             | -40               | 201               |
+| 3   | european    | 100   | 800                   | 4             | 2.5          |                    | true             |                   |                   |
+| 4   | old-grade-6 | 60    | 630                   | 4             | 2            |                    | true             |                   |                   |
+| 5   | us-chain    | 43    | 430                   | 3             | 1.5          | 15                 | false            | -29               |                   |
+| 6   | us-tiedown  | 43    | 430                   | 4             | 2            | 20                 | false            |                   |                   |
 
 `use.heat-factors`
 

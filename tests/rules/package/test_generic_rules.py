@@ -350,7 +350,6 @@ def test_rating_id_is_used_twice() -> None:
 | 2   | b.retired | load/3    | true    |
 """,
     ) == [
-        (3, "rating_id", "load/2", "a name that no other rating has or had"),
         (4, "rating_id", "load/2", "a name that no other rating has or had"),
         (5, "rating_id", "load/3", "a name that no other rating has or had"),
     ]

@@ -236,10 +236,11 @@ def test_a_series_from_memory_gives_no_design_factor() -> None:
 def test_a_grade_is_kept_from_lifting_only_where_every_scheme_keeps_it() -> None:
     grades = pl.DataFrame(
         [
-            (43, "no", "astm-a413", "1.1"),
-            (43, "no", "tie-down", "table"),
-            (80, "yes", "en-818-1", "grades"),
-            (80, "no", "tie-down", "table"),
+            (43, False, "astm-a413", "1.1"),
+            (43, False, "tie-down", "table"),
+            (80, True, "en-818-1", "grades"),
+            (80, False, "tie-down", "table"),
+            (90, None, "catalogue", "says nothing"),
         ],
         schema=["grade", "overhead_lifting", "source", "locator"],
         orient="row",

@@ -92,7 +92,7 @@ def trade_facts(packages: Mapping[str, Package]) -> TradeFacts:
             if (stress := _stress(force, g))
         },
         ratio_range=_ratio_range(grades, packages["hooks"]["hoist-hooks"]),
-        lifting_grades=frozenset(g["grade"] for g in records if g["overhead_lifting"] == "yes"),
+        lifting_grades=frozenset(g["grade"] for g in records if g["overhead_lifting"]),
         next_grades=_next_grades(grades),
         leg_factors=_leg_factors(packages["chain"]["slings"]),
         deducted=_deducted(packages["grab-hooks"]["deductions"]),
@@ -139,7 +139,7 @@ def _leg_factors(slings: pl.DataFrame) -> dict[tuple[str, int, float], float]:
 
 
 def _deducted(deductions: pl.DataFrame) -> float:
-    shown = deductions.filter((pl.col("shown") == "yes") & (pl.col("cradle") == "no"))
+    shown = deductions.filter(pl.col("shown") & ~pl.col("cradle"))
     return float(100 - shown["deduction_percent"].item()) / 100
 
 

@@ -80,9 +80,7 @@ def reference_ratings(packages: Mapping[str, Package]) -> pl.DataFrame:
 def _with_deductions(ratings: pl.DataFrame, packages: Mapping[str, Package]) -> pl.DataFrame:
     """Say of each rating what was deducted, and whose scheme's it is."""
     have = packages if {"grab-hooks", "vocabulary"} <= packages.keys() else built_in_packages()
-    deductions = have["grab-hooks"]["deductions"].select(
-        "deduction", "deduction_percent", (pl.col("shown") == "yes").alias("shown")
-    )
+    deductions = have["grab-hooks"]["deductions"].select("deduction", "deduction_percent", "shown")
     schemes = have["vocabulary"]["schemes"].select("scheme", "counts_as")
     bare = ratings.drop("deduction_percent", "shown", "counts_as")
     return (
@@ -109,16 +107,23 @@ def _usable(package: Package, table: str) -> pl.DataFrame:
     frame = package[table]
     lacking = [c for c in _NEEDED if c not in frame.columns]
     words = [c for c in _LOADS if c in frame.columns and not frame.schema[c].is_numeric()]
-    if lacking or words:
-        column = (lacking or words)[0]
+    flags = [c for c in ("cradle",) if c in frame.columns and frame.schema[c] != pl.Boolean]
+    if lacking or words or flags:
+        column = (lacking or words or flags)[0]
         raise PackageError(
             say("the column {column} is missing", column=column)
             if lacking
-            else say("the column {column} is not one of numbers", column=column),
+            else say("the column {column} is not one of numbers", column=column)
+            if words
+            else say("the column {column} is not one of true and false", column=column),
             where=str(package.folder / package.resources[table].path),
             next_step=say("keep the columns and types of the built-in table of this name"),
         )
-    return frame
+    # what a list says of a flag is kept as words, since it may say neither
+    said = {True: "yes", False: "no"}
+    return frame.with_columns(
+        pl.col(c).replace_strict(said, return_dtype=pl.String) for c in ("cradle",) if c in frame
+    )
 
 
 def _both_units(table: pl.DataFrame, kind: str) -> pl.DataFrame:

@@ -20,9 +20,9 @@ A property of the neighbouring grade, or a digit.
 
 | row | scheme   | grade | breaking_stress_n_mm2 | design_factor | proof_to_wll | elongation_percent | overhead_lifting | temperature_min_c | temperature_max_c | finding       |
 | --- | -------- | ----- | --------------------- | ------------- | ------------ | ------------------ | ---------------- | ----------------- | ----------------- | ------------- |
-| 2   | us-chain | 43    | 430                   | 4             | 1.5          | 15                 | no               |                   |                   | design_factor |
-| 3   | us-chain | 80    | 800                   | 4             | 2            | 20                 | yes              | -40               | 204               |               |
-| 4   | european | 80    | 800                   | 4             | 2.5          |                    | yes              | -42               | 200               | temperature_min_c |
+| 2   | us-chain | 43    | 430                   | 4             | 1.5          | 15                 | false            |                   |                   | design_factor |
+| 3   | us-chain | 80    | 800                   | 4             | 2            | 20                 | true             | -40               | 204               |               |
+| 4   | european | 80    | 800                   | 4             | 2.5          |                    | true             | -42               | 200               | temperature_min_c |
 
 `use.heat-factors`
 
@@ -54,7 +54,7 @@ def grade_properties_contradict_each_other(
     stress = 10.0 * grades["grade"].where(grades["scheme"] != "old-grade-6", 63)
     factor = numbers(grades["grade"], lambda g: 3.0 if g == 43 else 4.0)
     # the European tables that were read print no elongation
-    elongation = numbers(grades["overhead_lifting"], {"yes": 20.0, "no": 15.0})
+    elongation = numbers(grades["overhead_lifting"], {True: 20.0, False: 15.0})
     parts = [
         unlike(grades, "breaking_stress_n_mm2", stress),
         unlike(grades, "design_factor", factor),

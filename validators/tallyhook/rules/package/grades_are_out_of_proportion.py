@@ -25,8 +25,8 @@ One of the two is of another size, or lost a digit.
 
 | row | scheme   | grade | breaking_stress_n_mm2 | overhead_lifting |
 | --- | -------- | ----- | --------------------- | ---------------- |
-| 2   | us-chain | 80    | 800                   | yes              |
-| 3   | us-chain | 100   | 1000                  | yes              |
+| 2   | us-chain | 80    | 800                   | true             |
+| 3   | us-chain | 100   | 1000                  | true             |
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ def grades_are_out_of_proportion(ratings: pd.DataFrame, grades: pd.DataFrame) ->
     columns = ["breaking_stress_n_mm2", "overhead_lifting"]
     lifting = beside(ratings, grades, ["scheme", "grade"], columns)
     lifting = lifting[
-        (lifting["overhead_lifting"] == "yes") & lifting["scheme"].isin(TOLERANCE.keys())
+        lifting["overhead_lifting"].eq(True) & lifting["scheme"].isin(TOLERANCE.keys())
     ].sort_values(["scheme", "size_mm", "grade"])
     weaker = lifting.groupby(["scheme", "size_mm"])[["wll_kg", "breaking_stress_n_mm2"]].shift()
     expected = weaker["wll_kg"] * (

@@ -2,7 +2,8 @@
 
 ## What it checks
 No ``rating_id`` stands in two rows, in one table or in two, in one package or in two; and none
-stands in a ``retired.csv``.
+stands in a ``retired.csv``. The first row that has a name keeps it, and ours come before a
+maker's: what is found is the other one.
 
 ## Why it matters
 Whoever kept a name finds one rating by it, for ever. A name that is used again silently leads
@@ -26,10 +27,10 @@ withdrawn.
 
 | row | table        | rating_id         | retired |
 | --- | ------------ | ----------------- | ------- |
+| 9   | chain.loads  | load/demo/80/13mm | false   |
 | 2   | demo.loads   | load/demo/80/10mm | false   |
 | 3   | demo.loads   | load/demo/80/13mm | false   |
 | 4   | demo.loads   | load/demo/80/16mm | false   |
-| 9   | other.loads  | load/demo/80/13mm | false   |
 | 2   | demo.retired | load/demo/80/16mm | true    |
 """
 
@@ -47,11 +48,12 @@ _ELSEWHERE = to_say("line {row} of {table} has it")
 
 @rule(severity=ERROR, reads=("names", "all-names"), since="0.2.0")
 def rating_id_is_used_twice(names: pd.DataFrame, everywhere: pd.DataFrame) -> pd.DataFrame:
-    named = names[names["rating_id"] != ""].reset_index()
-    others = everywhere.reset_index()
-    pairs = named.merge(others, on="rating_id", suffixes=("", "_other"))
-    pairs = pairs[(pairs["table"] != pairs["table_other"]) | (pairs["row"] != pairs["row_other"])]
-    broken = pairs.drop_duplicates(["table", "row"]).set_index("row")
+    # a name is that of a retired rating, or else of the first that has it: ours come before a maker's
+    owners = everywhere.reset_index().sort_values("retired", ascending=False, kind="stable")
+    owners = owners.drop_duplicates("rating_id")
+    pairs = names.reset_index().merge(owners, on="rating_id", suffixes=("", "_other"))
+    taken = (pairs["table"] != pairs["table_other"]) | (pairs["row"] != pairs["row_other"])
+    broken = pairs[taken].set_index("row")
     return findings(
         broken,
         column="rating_id",

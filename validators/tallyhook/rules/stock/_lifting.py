@@ -15,7 +15,7 @@ def never_for_lifting(grades: pl.DataFrame) -> pl.DataFrame:
     return (
         grades.group_by("grade", maintain_order=True)
         .agg(
-            (pl.col("overhead_lifting") == "no").all().alias("never"),
+            pl.col("overhead_lifting").eq_missing(pl.lit(value=False)).all().alias("never"),
             pl.col("source").first(),
             pl.col("locator").first(),
         )
