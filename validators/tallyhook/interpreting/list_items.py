@@ -30,6 +30,7 @@ from tallyhook.model.options import ColumnChoice, ListOptions
 from tallyhook.model.sheet import Sheet
 from tallyhook.reading.batches import Batches, NotPlain, open_batches
 from tallyhook.reading.lists import read_list, sheet_from_frame
+from tallyhook.reading.streams import is_stream, on_disk
 from tallyhook.recognising.layouts import Stream, layouts_of_sheet, stream_of_sample
 
 if TYPE_CHECKING:
@@ -60,13 +61,25 @@ def items_of_list(
     StockListError
         The list cannot be read, or no sheet of it holds a rating.
     """
-    batches = open_batches(Path(stock)) if isinstance(stock, (str, Path)) else None
-    if batches is not None and options.sheet is None:
-        with suppress(NotPlain):
-            layout, texts = _read_batches(batches, column_choice(options), progress)
-            return [layout], items_of_texts(texts, layout)
-    layouts = layouts_of(stock, options)
+    if not isinstance(stock, (str, Path)):
+        layouts = layouts_of(stock, options)
+        return layouts, items_of_layouts(layouts)
+    with on_disk(stock) as path:
+        batches = open_batches(path)
+        if batches is not None and options.sheet is None:
+            with suppress(NotPlain):
+                layout, texts = _read_batches(batches, column_choice(options), progress)
+                return _named([layout], stock), items_of_texts(texts, layout)
+        layouts = _named(layouts_of(path, options), stock)
     return layouts, items_of_layouts(layouts)
+
+
+def _named(layouts: Sequence[Layout], stock: str | Path) -> list[Layout]:
+    """Call each sheet by the name that the user gave, and not by that of a copy on disk."""
+    if not is_stream(stock):
+        return list(layouts)
+    name = str(stock)
+    return [replace(each, sheet=replace(each.sheet, file=name)) for each in layouts]
 
 
 def layouts_of(
@@ -80,9 +93,14 @@ def layouts_of(
         The list cannot be read, or no sheet of it holds a rating.
     """
     if isinstance(stock, (str, Path)):
-        sheets = read_list(stock, sheet=options.sheet)
-    else:
-        sheets = [sheet_from_frame(stock)]
+        with on_disk(stock) as path:
+            sheets = read_list(path, sheet=options.sheet)
+            layouts = _layouts_of_sheets(sheets, options)
+        return _named(layouts, stock)
+    return _layouts_of_sheets([sheet_from_frame(stock)], options)
+
+
+def _layouts_of_sheets(sheets: Sequence[Sheet], options: ListOptions) -> list[Layout]:
     choice = column_choice(options)
     layouts: list[Layout] = []
     refused: dict[str | None, StockListError] = {}
