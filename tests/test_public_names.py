@@ -14,9 +14,9 @@ SOURCE = Path(tallyhook.__file__)
 
 def test_a_program_has_what_the_design_names() -> None:
     assert tallyhook.__all__ == [
-        "InUse", "MissingExtra", "PackageError", "Report", "RuleCrash", "StockListError",
+        "Differences", "InUse", "MissingExtra", "PackageError", "Report", "RuleCrash", "StockListError",
         "TallyhookError", "UseRefused", "audit",
-        "check", "export", "fit", "in_use", "leg_tensions", "limits", "ratings", "suit", "tidy",
+        "check", "diff", "export", "fit", "in_use", "leg_tensions", "limits", "ratings", "suit", "tidy",
     ]  # fmt: skip
 
 

@@ -15,6 +15,7 @@ if TYPE_CHECKING:  # for those who read types; what runs is imported when it is 
         StockListError,
         TallyhookError,
     )
+    from tallyhook.packages.diff import Differences, diff
     from tallyhook.packages.export import export
     from tallyhook.packages.lookup import ratings
     from tallyhook.reporting.report import Report
@@ -28,6 +29,7 @@ if TYPE_CHECKING:  # for those who read types; what runs is imported when it is 
 __version__ = "0.1.0"
 
 __all__ = [
+    "Differences",
     "InUse",
     "MissingExtra",
     "PackageError",
@@ -38,6 +40,7 @@ __all__ = [
     "UseRefused",
     "audit",
     "check",
+    "diff",
     "export",
     "fit",
     "in_use",
@@ -49,6 +52,7 @@ __all__ = [
 ]
 
 _HOMES = {
+    "Differences": "packages.diff",
     "InUse": "use.result",
     "MissingExtra": "errors",
     "PackageError": "errors",
@@ -59,6 +63,7 @@ _HOMES = {
     "UseRefused": "use.result",
     "audit": "auditing.audit",
     "check": "checking",
+    "diff": "packages.diff",
     "export": "packages.export",
     "fit": "use.fit",
     "in_use": "use.run",

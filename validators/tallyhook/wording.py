@@ -24,6 +24,7 @@ __all__ = [
     "row_list",
     "row_ranges",
     "size_text",
+    "terminal_lines",
     "terminal_width",
     "times_text",
     "wrapped",
@@ -224,6 +225,18 @@ def terminal_width() -> int:
     True
     """
     return max(shutil.get_terminal_size((USUAL_WIDTH, 24)).columns, _LEAST_WIDTH)
+
+
+def terminal_lines(line: str) -> list[str]:
+    """Give a line for the terminal: whole, or wrapped where it is narrower than usual.
+
+    Whole, those find it who search for it; what begins with spaces is indented further.
+    """
+    if terminal_width() >= USUAL_WIDTH or not line:
+        return [line]
+    text = line.lstrip()
+    lead = len(line) - len(text)
+    return wrapped(text, first=" " * lead, indent=lead + 4 if lead else 0)
 
 
 def wrapped(text: str, *, first: str | None = None, indent: int = 0) -> list[str]:
