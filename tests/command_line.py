@@ -60,7 +60,7 @@ def here(*args: str | Path, columns: int | None = 80) -> Ended:
     told = []
     for stream in (out, err):
         stream.flush()
-        told.append(stream.buffer.getvalue().decode())  # type: ignore[attr-defined]
+        told.append(stream.buffer.getvalue().decode(errors="replace"))  # type: ignore[attr-defined]
     return Ended(int(code or 0), *told)
 
 

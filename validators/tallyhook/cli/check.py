@@ -210,8 +210,12 @@ def _show_columns(stock: Path, options: ListOptions, profile: Path | None) -> in
 
 
 def _check_list(stock: Path, options: ListOptions, delivery: Delivery) -> int:
+    from tallyhook.reading.lists import need_reader
+    from tallyhook.reporting.delivery import deliver, need_writers
+
+    need_writers(delivery)
+    need_reader(stock)
     from tallyhook.checking import check as run
-    from tallyhook.reporting.delivery import deliver
 
     with _progress(stock) as progress:
         report = run(

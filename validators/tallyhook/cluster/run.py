@@ -23,8 +23,9 @@ from tallyhook.checking import RatingBasis, conclude, rating_basis
 from tallyhook.cluster import tasks
 from tallyhook.cluster.feed import Feed, feed_of, not_plain
 from tallyhook.cluster.output import FeedReport, folder_cannot_be_made, write_feed
-from tallyhook.cluster.workers import cluster_at, cluster_here, need_distributed
+from tallyhook.cluster.workers import cluster_at, cluster_here
 from tallyhook.explaining.places import columns_of
+from tallyhook.extras import need
 from tallyhook.interpreting.distinct_items import items_of_texts
 from tallyhook.interpreting.distinct_texts import DistinctTexts, join_combinations
 from tallyhook.messages import say
@@ -183,13 +184,15 @@ def run_feed(
 
     Raises
     ------
+    MissingExtra
+        dask.distributed is not installed.
     StockListError
-        dask.distributed is not installed, there is no cluster at the address, the feed is not
-        one plain table, the folder cannot be written, or `tallyhook.check` would refuse an option.
+        There is no cluster at the address, the feed is not one plain table, the folder cannot be
+        written, or `tallyhook.check` would refuse an option.
     PackageError
         A rating package is broken.
     """
-    need_distributed()
+    need("cluster", "--engine dask")
     options = options or ListOptions()
     if folder.exists():
         raise folder_cannot_be_made(folder, say("it exists"))

@@ -12,7 +12,6 @@ import time
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +19,7 @@ import polars as pl
 
 from tallyhook import __version__
 from tallyhook.errors import StockListError
+from tallyhook.extras import need
 from tallyhook.messages import say
 
 __all__ = [
@@ -27,7 +27,6 @@ __all__ = [
     "cluster_at",
     "cluster_here",
     "different_files",
-    "need_distributed",
     "versions_here",
 ]
 
@@ -143,10 +142,10 @@ def cluster_here(where: str) -> Iterator[ClusterClient]:
 
     Raises
     ------
-    StockListError
+    MissingExtra
         dask.distributed is not installed.
     """
-    need_distributed()
+    need("cluster")
     from distributed import Client, LocalCluster
 
     with (
@@ -154,20 +153,6 @@ def cluster_here(where: str) -> Iterator[ClusterClient]:
         Client(cluster) as client,
     ):
         yield ClusterClient(client=client, where=where)
-
-
-def need_distributed() -> None:
-    """Refuse to go on without dask.distributed.
-
-    Raises
-    ------
-    StockListError
-        It is not installed.
-    """
-    if find_spec("distributed") is None:
-        raise StockListError(
-            say("dask.distributed is not installed"), next_step=say("install tallyhook[cluster]")
-        )
 
 
 @contextmanager

@@ -12,6 +12,7 @@ from pathlib import Path
 import polars as pl
 
 from tallyhook.errors import PackageError
+from tallyhook.extras import need
 from tallyhook.files import whole_file, write_whole
 from tallyhook.messages import say
 from tallyhook.packages.package import BUILT_IN, Package, built_in_package
@@ -44,6 +45,8 @@ def export(folder: str | Path, *, format: str = "csv", packages: Sequence[str] =
     ------
     PackageError
         There is no such package or format.
+    MissingExtra
+        The library that writes workbooks is not installed.
     TallyhookError
         A file cannot be written.
     """
@@ -52,6 +55,8 @@ def export(folder: str | Path, *, format: str = "csv", packages: Sequence[str] =
             say("there is no format '{format}'", format=format),
             next_step=say("use {formats}", formats=", ".join(FORMATS)),
         )
+    if format == "xlsx":
+        need("export", "--format xlsx")
     chosen = [built_in_package(name) for name in packages or BUILT_IN]
     target = Path(folder)
     try:

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from tallyhook.errors import StockListError
+from tallyhook.extras import need
 from tallyhook.model.sheet import Sheet
 from tallyhook.reading.records import parquet_errors, text_series, typed_frame
 from tallyhook.reading.shape import LARGEST_CELL, check_shape, number_rows
@@ -65,7 +66,13 @@ class Batches:
 
 
 def open_batches(path: Path) -> Batches | None:
-    """Open a long file for reading in batches; None when it is short or must be read as a whole."""
+    """Open a long file for reading in batches; None when it is short or must be read as a whole.
+
+    Raises
+    ------
+    MissingExtra
+        It is Parquet, and the library that reads it is not installed.
+    """
     try:
         size = path.stat().st_size
         with path.open("rb") as stream:
@@ -76,16 +83,18 @@ def open_batches(path: Path) -> Batches | None:
         if magic == b"PAR1":
             return _open_parquet(path)
         return _open_text(path, size) if size >= LONG_FILE else None
-    except (NotPlain, StockListError):
-        return None
-    except parquet_errors():  # what is no UTF-8 is a ValueError, too
+    except (NotPlain, StockListError, OSError, ValueError):  # what is no UTF-8 is a ValueError
         return None
 
 
 def _open_parquet(path: Path) -> Batches | None:
-    if parquet_height(path) < LONG_TABLE:
-        return None
-    sample = parquet_sample(path)
+    need("parquet", str(path))
+    try:
+        if parquet_height(path) < LONG_TABLE:
+            return None
+        sample = parquet_sample(path)
+    except parquet_errors():
+        return None  # the reader of whole lists says what is wrong
 
     def frames() -> Iterator[pl.DataFrame]:
         first = 2  # the names of the columns are row 1

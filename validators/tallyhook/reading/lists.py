@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from tallyhook.errors import StockListError
+from tallyhook.extras import need
 from tallyhook.frames import from_pandas
 from tallyhook.messages import say, to_say
 from tallyhook.model.sheet import Sheet
@@ -23,7 +24,7 @@ from tallyhook.reading.text import decode, text_frame
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["Sheet", "no_sheets", "read_list", "sheet_from_frame"]
+__all__ = ["Sheet", "need_reader", "no_sheets", "read_list", "sheet_from_frame"]
 
 _FOREIGN = (
     (b"%PDF", to_say("a PDF")),
@@ -36,6 +37,7 @@ _FOREIGN = (
     (b"SQLite format 3", to_say("a database")),
     (b"{\\rtf", to_say("a text document")),
 )
+_PARQUET = b"PAR1"
 _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 
 
@@ -71,7 +73,7 @@ def read_list(path: str | Path, *, sheet: str | None = None) -> list[Sheet]:
         return read_workbook(path, sheet=sheet)
     if sheet is not None:
         raise no_sheets(where)
-    if head.startswith(b"PAR1"):
+    if head.startswith(_PARQUET):
         frame, numbers = parquet_frame(path, where)
         return [_named(where, frame, numbers, heading=1)]
     text = decode(path.read_bytes(), where)
@@ -91,6 +93,25 @@ def read_list(path: str | Path, *, sheet: str | None = None) -> list[Sheet]:
         )
     frame, _ = text_frame(text, where)
     return [Sheet(file=where, name=None, frame=check_shape(frame, where))]
+
+
+def need_reader(path: str | Path) -> None:
+    """See that the library is installed that reads a list of this kind.
+
+    A file that cannot be opened is left to `read_list`, which says why.
+
+    Raises
+    ------
+    MissingExtra
+        It is not.
+    """
+    try:
+        with Path(path).open("rb") as stream:
+            parquet = stream.read(len(_PARQUET)) == _PARQUET
+    except (OSError, ValueError):
+        return
+    if parquet:
+        need("parquet", str(path))
 
 
 def no_sheets(where: str) -> StockListError:

@@ -13,6 +13,7 @@ from typing import Any
 import polars as pl
 
 from tallyhook.errors import StockListError
+from tallyhook.extras import need
 from tallyhook.messages import say
 from tallyhook.reading.shape import check_width, frame_of_rows, number_rows
 
@@ -114,7 +115,16 @@ def _values(series: pl.Series) -> Iterable[Any]:
 
 
 def parquet_frame(path: Path, where: str) -> tuple[pl.DataFrame, frozenset[str]]:
-    """Read a Parquet file as text; its column names are row 1."""
+    """Read a Parquet file as text; its column names are row 1.
+
+    Raises
+    ------
+    MissingExtra
+        The library that reads Parquet is not installed.
+    StockListError
+        It is damaged, or too wide to be a list.
+    """
+    need("parquet", where)
     # by pyarrow: a count that lies in a damaged page makes polars abort the whole process
     import pyarrow.parquet as pq
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from tallyhook.extras import need
 from tallyhook.reporting.report import Report
 
 if TYPE_CHECKING:
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
 
     from tallyhook.reporting.since import Change
 
-__all__ = ["Delivery", "deliver"]
+__all__ = ["Delivery", "deliver", "need_writers"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +34,20 @@ class Delivery:
     fail_on: str = "error"
     source: Path | None = None
     extra: tuple[Path, ...] = ()
+
+
+def need_writers(wanted: Delivery) -> None:
+    """See, before any work, that the libraries are installed that write what is wanted.
+
+    Raises
+    ------
+    MissingExtra
+        One of them is not.
+    """
+    if wanted.html is not None:
+        need("page", "--html")
+    if wanted.xlsx is not None:
+        need("export", "--xlsx")
 
 
 def deliver(report: Report, wanted: Delivery) -> Report:

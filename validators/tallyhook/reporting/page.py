@@ -18,6 +18,7 @@ import polars as pl
 from markupsafe import Markup, escape
 
 from tallyhook import __version__
+from tallyhook.extras import need
 from tallyhook.messages import language, say, say_count
 from tallyhook.model.finding import SEVERITIES
 from tallyhook.reporting.finding_text import (
@@ -76,7 +77,13 @@ def page_html(
         Findings accepted by a decision (`tallyhook.reporting.decisions.Decided.accepted`).
     change : Change, optional
         The change since an earlier report (`tallyhook.reporting.since.since`).
+
+    Raises
+    ------
+    MissingExtra
+        The libraries that draw it are not installed.
     """
+    need("page")
     pictures = draw(report, ratings)
     findings = _worst_first(report.stock_findings)[:MOST_FINDINGS]
     sheets = checked_sheets(report)

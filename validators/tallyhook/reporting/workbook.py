@@ -17,6 +17,7 @@ import polars as pl
 
 from tallyhook import __version__
 from tallyhook.errors import TallyhookError
+from tallyhook.extras import need
 from tallyhook.files import is_formula_like, whole_file
 from tallyhook.messages import say
 from tallyhook.model.finding import SEVERITIES
@@ -91,7 +92,10 @@ def write_workbook(
     ------
     TallyhookError
         The path is no ``.xlsx`` file, or it cannot be written.
+    MissingExtra
+        The library that writes it is not installed.
     """
+    need("export")
     if Path(path).suffix.lower() != ".xlsx":
         raise TallyhookError(
             say("a workbook is written as .xlsx"),
