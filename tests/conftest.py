@@ -12,10 +12,13 @@ import pytest
 
 from tallyhook.packages.package import Package, built_in_packages
 from tallyhook.packages.reference import reference_ratings
+from tallyhook.reporting import formats
+from tallyhook.reporting.report import Report
 
 sys.path.insert(0, str(Path(__file__).parent))  # the tests' own helpers
 
 from programs import BROWSER, OFFICE, library, path_of
+from report_checks import valid_json, valid_ndjson, watched
 
 
 @pytest.fixture(scope="session")
@@ -52,3 +55,12 @@ def browser() -> Iterator[Any]:
 @pytest.fixture(scope="session")
 def office() -> str:
     return path_of(OFFICE)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _every_report_follows_its_schema() -> Iterator[None]:
+    """Hold every JSON and NDJSON report that any test makes in this process against its schema."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Report, "json_pieces", watched(Report.json_pieces, valid_json))
+        patch.setattr(formats, "ndjson_pieces", watched(formats.ndjson_pieces, valid_ndjson))
+        yield

@@ -49,8 +49,8 @@ def said(known: Knowledge) -> Any:
 def test_an_explained_load_is_told_whole(said: Any) -> None:
     assert said(TEN | {"scheme": "european"}, 6300.0, meant=3150) == Explanation(
         cause="rounded", confidence=0.812, other_causes=["digit-mistyped"], expected="3,150 kg",
-        ratio=pytest.approx(2), source="en-818-2", locator="table of dimensions and ratings",
-        note="so it was",
+        expected_kg=3150, rating_id="chain/european/80/10mm", ratio=pytest.approx(2),
+        source="en-818-2", locator="table of dimensions and ratings", note="so it was",
     )  # fmt: skip
 
 

@@ -59,7 +59,8 @@ def test_a_contradicted_load_is_told_whole(explained: Any) -> None:
         "expected": "3,150 kg", "ratio": pytest.approx(4), "cause": "breaking-force-as-wll",
         "confidence": found["confidence"], "other_causes": found["other_causes"],
         "source": "en-818-2", "locator": "table of dimensions and ratings",
-        "note": "the number is the breaking force",
+        "note": "the number is the breaking force", "part": None, "decision": None,
+        "observed_kg": 12_600, "expected_kg": 3150, "rating_id": found["rating_id"],
     }  # fmt: skip
     assert 0.5 < found["confidence"] <= 0.99
     assert found["confidence"] == round(found["confidence"], 3)

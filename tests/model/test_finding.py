@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import json
-from pathlib import Path
-
 import polars as pl
 
 from tallyhook.model.finding import (
@@ -13,9 +10,9 @@ from tallyhook.model.finding import (
     SEVERITIES,
     STOCK_FINDING_SCHEMA,
 )
+from tallyhook.reporting.json_schemas import report_schema
 
-ROOT = Path(__file__).resolve().parents[2]
-DEFINITIONS = json.loads((ROOT / "docs" / "report.schema.json").read_text("utf-8"))["$defs"]
+DEFINITIONS = report_schema()["$defs"]
 
 _JSON_TYPES = {pl.String: "string", pl.Float64: "number", pl.Int64: "integer"}
 
@@ -26,15 +23,22 @@ def test_the_fields_are_those_of_the_design() -> None:
         "rule", "severity", "file", "sheet", "row", "column", "item", "observed", "expected",
         "ratio", "cause", "confidence", "other_causes", "source", "locator", "note",
     )  # fmt: skip
-    assert set(STOCK_FINDING_SCHEMA) == {*FINDING_COLUMNS, "rows"}
+    # and its contract of `check --format json`, schema 2.0
+    assert set(STOCK_FINDING_SCHEMA) == {
+        *FINDING_COLUMNS, "rows", "part", "rating_id", "observed_kg", "expected_kg", "decision",
+    }  # fmt: skip
 
 
 def test_the_schema_of_the_report_describes_the_findings_as_declared() -> None:
-    described = DEFINITIONS["finding_fields"]["properties"]
-    assert [name for name in described if name != "sheet"] == list(REPORTED_FINDING)
+    described = DEFINITIONS["finding"]["properties"]
+    assert list(described) == list(REPORTED_FINDING)
+    assert set(REPORTED_FINDING) == {*STOCK_FINDING_SCHEMA, "index"}
     assert DEFINITIONS["severity"]["enum"] == list(SEVERITIES)
-    for name, is_ in described.items():
-        dtype = STOCK_FINDING_SCHEMA[name]
+    decided = STOCK_FINDING_SCHEMA["decision"]
+    assert isinstance(decided, pl.Struct)
+    assert list(DEFINITIONS["decided"]["properties"]) == [part.name for part in decided.fields]
+    for name in (name for name in described if name in FINDING_COLUMNS and name != "file"):
+        is_, dtype = described[name], STOCK_FINDING_SCHEMA[name]
         if isinstance(dtype, pl.List):
             assert is_["type"] == "array", name
         elif "type" in is_:

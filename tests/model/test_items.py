@@ -9,8 +9,16 @@ import polars as pl
 import pytest
 
 import tallyhook
-from tallyhook.model.items import ITEM_COLUMNS, ITEM_SCHEMA, REPORTED, TEXT_ROLES, items_frame
+from tallyhook.model.items import (
+    ITEM_COLUMNS,
+    ITEM_SCHEMA,
+    REPORTED_ITEM,
+    REPORTED_UNCOMPARED,
+    TEXT_ROLES,
+    items_frame,
+)
 from tallyhook.model.layout import ROLES
+from tallyhook.reporting.json_schemas import report_schema
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "datasets" / "demo" / "harrow-and-pike.csv"
@@ -38,26 +46,30 @@ def test_what_reads_a_column_is_a_role_and_every_role_is_read() -> None:
 
 
 def test_the_schema_of_the_report_describes_the_items_as_declared() -> None:
-    schema = json.loads((ROOT / "docs" / "report.schema.json").read_text(encoding="utf-8"))
-    item = schema["$defs"]["item"]
-    assert item["required"] == [*REPORTED, "outcome"]
-    described = {
-        k: v for k, v in item["properties"].items() if k not in ("sheet", "outcome", "row")
-    }
-    assert list(described) == [name for name in REPORTED if name != "row"]
-    for name, is_ in described.items():
-        column = DECLARED[name]
+    told = report_schema()["$defs"]
+    for fields, definition in (
+        (REPORTED_ITEM, told["item"]),
+        (REPORTED_UNCOMPARED, told["not_compared"]),
+    ):
+        assert definition["required"] == list(fields) == list(definition["properties"])
+    for name, is_ in told["item"]["properties"].items():
+        if name not in DECLARED or name == "row":
+            continue
+        is_, column = (
+            told[is_["$ref"].removeprefix("#/$defs/")] if "$ref" in is_ else is_,
+            DECLARED[name],
+        )
         if column.values:
-            assert is_["enum"] == [*column.values, None], name
+            assert is_["enum"] == list(column.values), name
         else:
             assert is_["type"] == [_JSON_TYPES[column.dtype], "null"], name
 
 
 def test_the_json_of_a_report_has_these_fields_in_this_order() -> None:
     items = json.loads(tallyhook.check(DEMO).to_json())["items"]
-    # the contract of the design: row, kind, size, grade, form, connection, legs, load, outcome
+    # the contract of the design, schema 2.0, with the sheet and the index of a frame
     assert list(items[0]) == [
-        "row", "kind", "size_mm", "grade", "form", "connection", "legs", "wll_kg", "outcome",
+        "sheet", "row", "column", "part", "index", "rating_id", "kind", "size_mm", "grade", "form", "connection", "legs", "wll_kg", "outcome",
     ]  # fmt: skip
 
 

@@ -35,7 +35,10 @@ def _decided(
 ) -> tuple[Any, Any]:
     done = apply_decisions(report_of(rows), _file(tmp_path, *decisions), today=TODAY)
     left = [(f["rule"], f["row"]) for f in done.report.stock_findings.to_dicts()]
-    taken = [(f["rule"], f["row"], f["who"], f["why"]) for f in done.accepted.to_dicts()]
+    taken = [
+        (f["rule"], f["row"], f["decision"]["who"], f["decision"]["why"])
+        for f in done.accepted.to_dicts()
+    ]
     return left, taken
 
 

@@ -132,4 +132,4 @@ def test_the_likely_cause_in_one_cell() -> None:
 )
 def test_who_accepted_it(expires: str | None, said: str) -> None:
     decision = {"who": "Ann Pike", "date": "2026-01-31", "why": "the maker says so"}
-    assert acceptance(FINDING | decision | {"expires": expires}) == said
+    assert acceptance(FINDING | {"decision": decision | {"expires": expires}}) == said

@@ -50,20 +50,22 @@ def test_a_finding_names_the_part_by_its_words_and_what_they_leave_out(
 
 
 def test_a_finding_says_what_it_was_handed_and_nothing_else() -> None:
-    item = _item(sheet="Chain", item="Hook", wll_kg=100.0, latch="no")
+    item = _item(sheet="Chain", part="HP-7", item="Hook", wll_kg=100.0, latch="no")
     plain_one = findings(item, column="latch", observed=pl.col("latch"), expected="yes")
     filled = {k: v for k, v in plain_one.to_dicts()[0].items() if v is not None}
     assert filled == {
         "sheet": "Chain", "row": 2, "item": "Hook", "column": "latch", "observed": "no",
-        "expected": "yes",
+        "expected": "yes", "part": "HP-7",
     }  # fmt: skip
     whole = findings(
         item, column=pl.col("latch"), observed="o", expected=pl.col("item"), cause="rounded",
         ratio=pl.col("wll_kg") / 50, source=pl.col("sheet"), locator="table 3", note=pl.col("latch"),
+        observed_kg=pl.col("wll_kg"), expected_kg=pl.col("wll_kg") / 4, rating_id=pl.lit("chain/x"),
     ).to_dicts()[0]  # fmt: skip
     assert whole == filled | {
         "column": "no", "observed": "o", "expected": "Hook", "cause": "rounded", "ratio": 2.0,
-        "source": "Chain", "locator": "table 3", "note": "no",
+        "source": "Chain", "locator": "table 3", "note": "no", "part": "HP-7",
+        "observed_kg": 100.0, "expected_kg": 25.0, "rating_id": "chain/x",
     }  # fmt: skip
 
 
@@ -75,7 +77,10 @@ def test_no_findings_have_the_same_columns_as_some() -> None:
 
 
 def test_a_load_that_no_source_gives_is_told_beside_the_nearest_rating() -> None:
-    item = _item(wll_text="4,000 lb", wll_unit="lb", wll_column="WLL").with_columns(
+    item = _item(
+        wll_text="4,000 lb", wll_kg=1814.4, wll_unit="lb", wll_column="WLL"
+    ).with_columns(
+        nearest_kg=pl.lit(3150.0), nearest_rating_id=pl.lit("chain/european/80/10mm"),
         nearest_value=pl.lit(3150.0), nearest_unit=pl.lit("kg"), nearest_source=pl.lit("en-818-2"),
         nearest_locator=pl.lit("table"), off_by=pl.lit(0.576),
     )  # fmt: skip
@@ -84,7 +89,8 @@ def test_a_load_that_no_source_gives_is_told_beside_the_nearest_rating() -> None
         "sheet": None, "row": 2, "item": "", "column": "WLL", "observed": "4,000 lb",
         # 3,150 kg are 6,944.6 lb
         "expected": "6,944 lb (3,150 kg)", "ratio": 0.576, "source": "en-818-2",
-        "locator": "table", "cause": "rounded", "note": "look",
+        "locator": "table", "cause": "rounded", "note": "look", "part": None,
+        "rating_id": "chain/european/80/10mm", "observed_kg": 1814.4, "expected_kg": 3150.0,
     }  # fmt: skip
     bare = rating_findings(item).to_dicts()[0]
     assert (bare["cause"], bare["note"]) == (None, None)

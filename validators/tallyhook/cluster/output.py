@@ -10,11 +10,13 @@ from typing import Any
 
 import polars as pl
 
+from tallyhook import __version__
 from tallyhook.cluster.feed import Feed
 from tallyhook.errors import StockListError
 from tallyhook.files import whole_folder
 from tallyhook.messages import say
 from tallyhook.model.finding import SEVERITIES
+from tallyhook.reporting.json_schemas import SCHEMA_VERSION
 
 __all__ = ["FeedReport", "folder_cannot_be_made", "write_feed"]
 
@@ -27,6 +29,7 @@ class FeedReport:
     findings: pl.DataFrame = field(repr=False)
     counts: dict[str, Any]
     crashed: dict[str, str]
+    packages: dict[str, str]
     passed_over: dict[str, int]
 
     def failed(self, threshold: str) -> bool:
@@ -47,9 +50,9 @@ def folder_cannot_be_made(folder: Path, reason: str) -> StockListError:
 def write_feed(report: FeedReport, folder: Path) -> None:
     """Write the findings as a folder of Parquet files, one for each file of the feed.
 
-    ``list-wide.parquet`` holds those of a whole column or block, ``summary.json`` the counts, the
-    rows that hold no item, and the number of the first row of each file. A folder that is there
-    already is not touched.
+    ``list-wide.parquet`` holds those of a whole column or block, ``summary.json`` the versions, the
+    counts, the rows that hold no item, and the number of the first row of each file. A folder that
+    is there already is not touched.
 
     Raises
     ------
@@ -83,6 +86,10 @@ def _write_parts(report: FeedReport, starts: Mapping[str, tuple[int, int]], fold
         files.append({"file": path, "first_row": first, "rows": count, "findings": name})
     _write(found.filter(pl.col("row").is_null()), folder / "list-wide.parquet")
     summary = {
+        "tool": "tallyhook",
+        "version": __version__,
+        "schema_version": SCHEMA_VERSION,
+        "packages": report.packages,
         "feed": report.feed.pattern,
         "counts": report.counts,
         "passed_over": report.passed_over,

@@ -155,6 +155,7 @@ def check_feed(feed: Feed, client: Any, basis: RatingBasis | None = None) -> Fee
         findings=report.stock_findings,
         counts=report.counts,
         crashed=report.crashed,
+        packages=report.packages,
         passed_over=_passed_over(stream, [counts for _, counts in found]),
     )
 

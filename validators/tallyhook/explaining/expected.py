@@ -22,6 +22,8 @@ class Explanation(NamedTuple):  # made by the ten thousand, and put into a frame
     confidence: float | None
     other_causes: list[str]
     expected: str
+    expected_kg: float
+    rating_id: str | None
     ratio: float
     source: str
     locator: str
@@ -53,6 +55,8 @@ def explanation(
         confidence=None if verdict.confidence is None else round(verdict.confidence, 3),
         other_causes=list(verdict.others),
         expected=rating_text(shown.value, shown.unit, item["wll_unit"]),
+        expected_kg=shown.kg,
+        rating_id=shown.rating_id,
         ratio=ratio,
         source=shown.source,
         locator=shown.locator,

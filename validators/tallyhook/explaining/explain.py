@@ -51,6 +51,8 @@ _EXPLANATION: dict[str, pl.DataType | type[pl.DataType]] = {
     "confidence": pl.Float64,
     "other_causes": pl.List(pl.String),
     "expected": pl.String,
+    "expected_kg": pl.Float64,
+    "rating_id": pl.String,
     "ratio": pl.Float64,
     "source": pl.String,
     "locator": pl.String,
@@ -124,8 +126,13 @@ def _filled(wrong: pl.DataFrame, distinct: pl.DataFrame, known: Knowledge) -> pl
     return filled.with_columns(
         *(
             pl.coalesce(f"own_{name}", name).alias(name)
-            for name in ("cause", "expected", "ratio", "source", "locator")
+            for name in ("cause", "expected", "expected_kg", "ratio", "source", "locator")
         ),
+        # of the one rating that is shown, whether it has a name or none
+        pl.when(pl.col("own_expected").is_null())
+        .then("rating_id")
+        .otherwise("own_rating_id")
+        .alias("rating_id"),
         pl.col("own_confidence").alias("confidence"),
         pl.col("own_other_causes").alias("other_causes"),
         _note().alias("note"),

@@ -45,6 +45,9 @@ _GROUPS = (
 """Rows of a sheet that may share a mistake, by what they have in common; the widest first."""
 
 _OF_THE_ITEM = ("kind", "supplier", "cradle", "grade")
+_OF_ONE_ROW = ("part", "rating_id", "observed_kg", "expected_kg")
+"""What a finding about many rows says only where it is the same in all of them."""
+
 _BLOCK = to_say("a block of neighbouring rows")
 _SIDES = (
     (-1, to_say("each row carries the rating of the row below it")),
@@ -303,6 +306,11 @@ def _one(findings: pl.DataFrame, numbers: Sequence[int], where: str) -> pl.DataF
         pl.lit(rows["ratio"].median(), dtype=pl.Float64).alias("ratio"),
         pl.lit(rows["confidence"].max(), dtype=pl.Float64).alias("confidence"),
         pl.lit(_note(rows, first), dtype=pl.String).alias("note"),
+        *(
+            pl.lit(None, dtype=rows.schema[name]).alias(name)
+            for name in _OF_ONE_ROW
+            if rows[name].n_unique() > 1
+        ),
     )
 
 

@@ -23,6 +23,7 @@ __all__ = [
     "columns_read",
     "distinct_texts_of",
     "first_filled",
+    "is_matrix",
     "join_combinations",
     "join_distinct_texts",
     "number_equal_rows",
@@ -189,8 +190,12 @@ def rating_groups(layout: Layout) -> list[tuple[dict[str, str], list[Column]]]:
         if column.role == "wll":
             groups.setdefault(tuple(sorted(column.gives.items())), []).append(column)
     found = [(dict(gives), columns) for gives, columns in groups.items()]
-    matrix = len(found) > 1 or any(gives for gives, _ in found)
-    return found if found and not matrix else [*found, ({}, [])]
+    return found if found and not is_matrix(layout) else [*found, ({}, [])]
+
+
+def is_matrix(layout: Layout) -> bool:
+    """Whether the headings of the rating columns say what is rated, such as its grade."""
+    return any(column.gives for column in layout.having("wll"))
 
 
 def _filled(columns: list[Column]) -> pl.Expr:

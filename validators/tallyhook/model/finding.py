@@ -7,8 +7,11 @@ import polars as pl
 from tallyhook.messages import to_say
 
 __all__ = [
+    "ACCEPT",
     "CERTIFICATE",
+    "CORRECT",
     "DANGER",
+    "DECISION",
     "ERROR",
     "FINDING_COLUMNS",
     "NOTE",
@@ -31,21 +34,35 @@ FINDING_COLUMNS = (
 )  # fmt: skip
 """The fields of a finding, in order; `row` is the line that the file or spreadsheet shows."""
 
+ACCEPT, CORRECT = "accept", "correct"
+"""What may be decided on a finding: it is right as it is, or the list will be corrected."""
+
+DECISION = pl.Struct(
+    dict.fromkeys(("decision", "who", "why", "date", "expires", "document"), pl.String)
+)
+"""What was decided on a finding, as the file of decisions says it."""
+
 _NUMBERS = {"row": pl.Int64, "ratio": pl.Float64, "confidence": pl.Float64}
+
+_OF_A_STOCK_LIST: dict[str, pl.DataType | type[pl.DataType]] = {
+    "rows": pl.List(pl.Int64),  # of a finding about a column or a block, in place of `row`
+    "part": pl.String,
+    "rating_id": pl.String,  # of the published rating that is expected
+    "observed_kg": pl.Float64,  # where what was observed is one load
+    "expected_kg": pl.Float64,  # where what is expected is one published rating
+    "decision": DECISION,
+}
 
 STOCK_FINDING_SCHEMA: dict[str, pl.DataType | type[pl.DataType]] = {
     **{name: _NUMBERS.get(name, pl.String) for name in FINDING_COLUMNS},
     "other_causes": pl.List(pl.String),
-    "rows": pl.List(pl.Int64),  # for a finding about a column or a block, in place of `row`
+    **_OF_A_STOCK_LIST,
 }
 """The columns of a frame of findings about a stock list."""
 
-_OF_THE_LIST = ("file", "sheet")
-
-REPORTED_FINDING = tuple(
-    name
-    for column in FINDING_COLUMNS
-    if column not in _OF_THE_LIST
-    for name in ((column, "rows") if column == "row" else (column,))
-)
-"""The fields that a report gives of every finding, in order; a list of several sheets adds it."""
+REPORTED_FINDING = (
+    "rule", "severity", "file", "sheet", "row", "rows", "column", "item", "part", "index",
+    "rating_id", "observed", "observed_kg", "expected", "expected_kg", "ratio", "decision",
+    "cause", "confidence", "other_causes", "source", "locator", "note",
+)  # fmt: skip
+"""The fields that a report gives of every finding, in order; ``index`` is of the list's frame."""

@@ -17,7 +17,8 @@ __all__ = [
     "ITEM_COLUMNS",
     "ITEM_SCHEMA",
     "KINDS",
-    "REPORTED",
+    "REPORTED_ITEM",
+    "REPORTED_UNCOMPARED",
     "TEXT_ROLES",
     "ItemColumn",
     "items_frame",
@@ -249,8 +250,18 @@ CONTRADICTIONS = pl.List(
 )
 """What the JSON of ``contradictions`` holds: what is said by the description and by the column."""
 
-REPORTED = ("row", "kind", "size_mm", "grade", "form", "connection", "legs", "wll_kg")
-"""The columns that a report gives of every item; its outcome follows."""
+REPORTED_ITEM = (
+    "sheet", "row", "column", "part", "index", "rating_id", "kind", "size_mm", "grade", "form",
+    "connection", "legs", "wll_kg", "outcome",
+)  # fmt: skip
+"""The fields that a report gives of every item, in order.
+
+``column`` is the heading that its rating stands under where its row holds several items, ``index``
+of the list's frame, ``rating_id`` that of the rating it agrees with.
+"""
+
+REPORTED_UNCOMPARED = ("sheet", "row", "column", "part", "index", "item", "why")
+"""The fields that a report gives of every item that was held against no table, in order."""
 
 _OF_ROWS_AND_RATINGS = ("part", "supplier", "wll", "unit")
 

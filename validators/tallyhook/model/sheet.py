@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Any
 
 import polars as pl
 
@@ -23,7 +24,8 @@ class Sheet:
     row, last column), rows as shown and columns counted from 0. `stored_numbers` names the columns
     whose numbers were stored as numbers, so that their point is surely a decimal point.
     `heading_row` is set when the format itself names its columns. `left_out` names sheets of the
-    same workbook that are not looked at, each with the reason.
+    same workbook that are not looked at, each with the reason. `index` is the index of the pandas
+    frame that it was taken from; its first record stands below `heading_row`, in row 1 without.
     """
 
     file: str
@@ -34,6 +36,7 @@ class Sheet:
     stored_numbers: frozenset[str] = frozenset()
     heading_row: int | None = None
     left_out: tuple[tuple[str, str], ...] = ()
+    index: Any = field(default=None, repr=False)
 
     @property
     def where(self) -> str:

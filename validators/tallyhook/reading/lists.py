@@ -7,6 +7,7 @@ or text is decided by its content, so a CSV that is called ``.xls`` is read as w
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -171,7 +172,7 @@ def sheet_from_frame(frame: pd.DataFrame | pl.DataFrame, name: str = "frame") ->
     StockListError
         It is no frame, or has no rows or no columns.
     """
-    numbered = False
+    numbered, index = False, None
     if not isinstance(frame, pl.DataFrame):
         import pandas as pd  # whoever has such a frame has paid for it
 
@@ -182,6 +183,7 @@ def sheet_from_frame(frame: pd.DataFrame | pl.DataFrame, name: str = "frame") ->
                 ),
                 next_step=say("hand in a path, or a frame of pandas or polars"),
             )
+        index = frame.index
         numbered = all(isinstance(c, int) for c in frame.columns)
         frame = _from_pandas(frame)
     if frame.width == 0 or frame.height == 0:
@@ -190,9 +192,11 @@ def sheet_from_frame(frame: pd.DataFrame | pl.DataFrame, name: str = "frame") ->
         )
     text, numbers = typed_frame(frame)
     if not numbered:
-        return _named(name, text, numbers, heading=1)
+        return replace(_named(name, text, numbers, heading=1), index=index)
     body = number_rows(text.slice(1).drop("row"))
-    return Sheet(file=name, name=None, frame=check_shape(body, name), stored_numbers=numbers)
+    return Sheet(
+        file=name, name=None, frame=check_shape(body, name), stored_numbers=numbers, index=index
+    )
 
 
 def _from_pandas(frame: pd.DataFrame) -> pl.DataFrame:

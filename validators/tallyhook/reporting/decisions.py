@@ -8,7 +8,7 @@ The file is a CSV with the columns ``row_key, rule, decision, who, why, date`` a
   numbers, what a row's words begin with names it (``A2`` of ``A2, Chain 3/8``), if it has a digit
   and begins no other row.
 - ``decision``: ``accept`` moves the finding to the accepted ones; ``correct`` records that the list
-  will be corrected and leaves it where it is.
+  will be corrected and leaves it among the open ones. Either is written on the finding.
 - ``document``: the maker's sheet or certificate; without one no danger is accepted.
 - ``observed``: what the finding observed, in the language of the report; the decision then holds
   for this number only.
@@ -30,7 +30,7 @@ import polars as pl
 
 from tallyhook.errors import StockListError, TallyhookError
 from tallyhook.messages import say
-from tallyhook.model.finding import DANGER, STOCK_FINDING_SCHEMA
+from tallyhook.model.finding import ACCEPT, CORRECT, DANGER, DECISION, STOCK_FINDING_SCHEMA
 from tallyhook.reporting.finding_text import rows_of
 from tallyhook.rules import all_rules, rule_named
 from tallyhook.wording import or_list
@@ -38,26 +38,26 @@ from tallyhook.wording import or_list
 if TYPE_CHECKING:
     from tallyhook.reporting.report import Report
 
-__all__ = ["ACCEPTED_SCHEMA", "DECISION_COLUMNS", "Decided", "apply_decisions", "read_decisions"]
+__all__ = ["DECISION_COLUMNS", "Decided", "apply_decisions", "read_decisions"]
 
 DECISION_COLUMNS = (
     "row_key", "rule", "decision", "who", "why", "date", "expires", "document", "observed",
 )  # fmt: skip
 _NEEDED = ("row_key", "rule", "decision", "who", "why", "date")
-_WORDS = ("accept", "correct")
-
-_KEPT = ("decision", "who", "why", "date", "expires", "document")
-
-ACCEPTED_SCHEMA = STOCK_FINDING_SCHEMA | dict.fromkeys(_KEPT, pl.String)
-"""The accepted findings: a finding's columns and those of the decision."""
+_WORDS = (ACCEPT, CORRECT)
+_KEPT = [part.name for part in DECISION.fields]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decided:
-    """The report without the accepted findings, and the accepted ones (`ACCEPTED_SCHEMA`)."""
+    """The report with the accepted findings apart, and every finding marked that was decided on."""
 
     report: Report
-    accepted: pl.DataFrame
+
+    @property
+    def accepted(self) -> pl.DataFrame:
+        """The accepted findings."""
+        return self.report.accepted
 
 
 def apply_decisions(report: Report, path: str | Path, *, today: date | None = None) -> Decided:
@@ -91,8 +91,11 @@ def apply_decisions(report: Report, path: str | Path, *, today: date | None = No
     problems = _problems(decisions, str(path), _rows_of_sheets(report))
     kept = pl.DataFrame(left, schema=STOCK_FINDING_SCHEMA, orient="row")
     return Decided(
-        report=replace(report, stock_findings=pl.concat([kept, problems])),
-        accepted=pl.DataFrame(accepted, schema=ACCEPTED_SCHEMA, orient="row"),
+        report=replace(
+            report,
+            stock_findings=pl.concat([kept, problems]),
+            accepted=pl.DataFrame(accepted, schema=STOCK_FINDING_SCHEMA, orient="row"),
+        )
     )
 
 
@@ -202,9 +205,9 @@ def _decide(
 ) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
     """Split a finding into what remains of it and what is accepted, and count the matches."""
     rows = rows_of(finding)
-    open_rows = set(rows)
-    whole = False
-    taken = []
+    open_rows = set(rows) or {0}  # 0 stands for a finding without rows
+    taken: list[dict[str, Any]] = []
+    corrections = []
     for decision in decisions:
         if decision["defect"] or decision["expired"] or decision["rule"] != finding["rule"]:
             continue
@@ -214,21 +217,31 @@ def _decide(
         if not hit:
             continue
         decision["matched"] += 1
-        if decision["decision"].casefold() != "accept":
-            continue
-        if finding["severity"] == DANGER and not decision["document"]:
+        if decision["decision"].casefold() == CORRECT:
+            corrections.append((hit, decision))
+        elif finding["severity"] == DANGER and not decision["document"]:
             decision["undocumented"] += 1
-            continue
-        fresh = sorted(open_rows.intersection(hit))
-        if rows and not fresh:
-            continue
-        open_rows.difference_update(fresh)
-        whole = whole or not rows
-        named = {name: decision[name] for name in _KEPT}
-        taken.append(_of_rows(finding, fresh) | named)
-    if whole or (rows and not open_rows):
-        return [], taken
-    return [_of_rows(finding, sorted(open_rows))], taken
+        else:
+            taken += _marked(finding, open_rows, hit, decision)
+    # what is accepted needs no correction, wherever its decision stands in the file
+    left: list[dict[str, Any]] = []
+    for hit, decision in corrections:
+        left += _marked(finding, open_rows, hit, decision)
+    return ([_of_rows(finding, sorted(open_rows))] if open_rows else []) + left, taken
+
+
+def _marked(
+    finding: dict[str, Any], open_rows: set[int], hit: Iterable[int], decision: dict[str, Any]
+) -> list[dict[str, Any]]:
+    """Write a decision on the open rows of a finding that it names, which are open no more."""
+    fresh = sorted(open_rows.intersection(hit))
+    if not fresh:
+        return []
+    open_rows.difference_update(fresh)
+    named = {name: decision[name] for name in _KEPT}
+    days = {n: date.fromisoformat(named[n]).isoformat() for n in ("date", "expires") if named[n]}
+    mark = named | days | {"decision": decision["decision"].casefold()}
+    return [_of_rows(finding, fresh) | {"decision": mark}]
 
 
 def _fits(

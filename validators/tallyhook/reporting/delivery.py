@@ -101,8 +101,6 @@ def _print(
         print(report_text(report, accepted=accepted, change=change), end="")
     elif wanted.format == "json":
         more: dict[str, Any] = {}
-        if accepted is not None:
-            more["accepted"] = accepted.to_dicts()
         if change is not None:
             more["change"] = change.to_dict()
         sys.stdout.writelines(report.json_pieces(more))

@@ -192,7 +192,7 @@ def comment_lines(finding: dict[str, Any]) -> list[str]:
 
 def acceptance(finding: dict[str, Any]) -> str:
     """Say who accepted a finding, when, until when and why; its document is not named here."""
-    parts = {name: finding[name] for name in ("who", "date", "expires", "why")}
-    if finding["expires"]:
+    parts = {name: finding["decision"][name] for name in ("who", "date", "expires", "why")}
+    if parts["expires"]:
         return say("by {who} on {date}, until {expires}: {why}", **parts)
     return say("by {who} on {date}: {why}", **parts)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -14,12 +14,15 @@ import polars as pl
 from tallyhook import __version__
 from tallyhook.explaining.explain import RATING_RULES
 from tallyhook.frames import to_pandas
+from tallyhook.interpreting.distinct_texts import is_matrix
 from tallyhook.messages import say, say_values
 from tallyhook.model.distinct import DistinctItems
-from tallyhook.model.finding import REPORTED_FINDING, SEVERITIES
-from tallyhook.model.items import REPORTED
+from tallyhook.model.finding import REPORTED_FINDING, SEVERITIES, STOCK_FINDING_SCHEMA
+from tallyhook.model.items import REPORTED_ITEM, REPORTED_UNCOMPARED
 from tallyhook.model.layout import Layout
 from tallyhook.recognising.rows import HIDDEN_ROW
+from tallyhook.reporting.frame_index import index_values, with_own_index
+from tallyhook.reporting.json_schemas import SCHEMA_VERSION
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -32,8 +35,6 @@ LONG_LIST = 1_000_000
 PIECE = 100_000
 """Records that are written at a time."""
 
-_ITEM = (*REPORTED, "outcome")
-
 
 @dataclass(frozen=True, kw_only=True)
 class Report:
@@ -42,8 +43,9 @@ class Report:
     `listed` holds the items with their outcomes, each distinct one once, `stock_findings` every
     finding (polars). `matched` writes the items out, one a row; of a list with more than
     `LONG_LIST` items it leaves out those that agree and have no finding; `counts` counts all.
-    `findings`, `items` and `not_compared` are the same as pandas frames. `crashed` names rules
-    that could not answer: the report is incomplete when there is one.
+    `findings`, `items` and `not_compared` are pandas frames, with the words and the columns of the
+    JSON. `accepted` holds the findings that a decision has accepted, apart from `stock_findings`.
+    `crashed` names rules that could not answer: the report is incomplete when there is one.
     """
 
     file: str
@@ -52,6 +54,9 @@ class Report:
     stock_findings: pl.DataFrame
     crashed: dict[str, str]
     packages: dict[str, str]
+    accepted: pl.DataFrame = field(
+        default_factory=lambda: pl.DataFrame(schema=STOCK_FINDING_SCHEMA)
+    )
 
     @cached_property
     def matched(self) -> pl.DataFrame:
@@ -105,18 +110,22 @@ class Report:
 
     @property
     def findings(self) -> pd.DataFrame:
-        """One finding a row, worst first; columns as in the design's contract."""
-        return to_pandas(self.stock_findings)
+        """One finding a row, worst first, then the accepted ones."""
+        return self._with_own_index(self._told_findings)
 
     @property
     def items(self) -> pd.DataFrame:
-        """One item a row, with its outcome: agree, contradicted, not compared."""
-        return to_pandas(self.matched.select("sheet", *_ITEM))
+        """One item a row, with its outcome: agree, contradicted, not_compared."""
+        return self._with_own_index(self._told_items)
 
     @property
     def not_compared(self) -> pd.DataFrame:
         """The items that no table was held against, with the reason."""
-        return to_pandas(self._uncompared)
+        return self._with_own_index(self._uncompared)
+
+    def _with_own_index(self, told: pl.DataFrame) -> pd.DataFrame:
+        frame: pd.DataFrame = with_own_index(to_pandas(told), told, self.layouts)
+        return frame
 
     @property
     def complete(self) -> bool:
@@ -125,7 +134,10 @@ class Report:
 
     @cached_property
     def counts(self) -> dict[str, Any]:
-        """Counts of rows by outcome and of findings by severity, rule and cause."""
+        """Counts of rows by outcome and of findings by severity, rule and cause.
+
+        A finding that was accepted is counted among ``accepted`` alone.
+        """
         outcomes: Counter[str] = Counter()
         for outcome, times in self.listed.distinct.select("outcome", "times").iter_rows():
             outcomes[outcome] += times
@@ -148,14 +160,56 @@ class Report:
             "severity": {s: severities[s] for s in SEVERITIES if s in severities},
             "rule": _counted(found["rule"]),
             "cause": _counted(found["cause"]),
+            "accepted": self.accepted.height,
         }
 
     @property
+    def _told_findings(self) -> pl.DataFrame:
+        """The findings, each field as a program gets it."""
+        found = pl.concat([self.stock_findings, self.accepted.select(self.stock_findings.columns)])
+        loads = ("observed_kg", "expected_kg")
+        return self._reported(found, REPORTED_FINDING).with_columns(
+            pl.col("other_causes").fill_null([]), pl.col("ratio").round(4), pl.col(loads).round(3)
+        )
+
+    @property
+    def _told_items(self) -> pl.DataFrame:
+        """The items, each field as a program gets it."""
+        kind = pl.col("kind").fill_null("other")
+        single = pl.col("legs").is_null() & kind.is_in(["chain", "hook", "grab-hook"])
+        items = self._with_columns_of_cells(self.matched).with_columns(
+            kind,
+            pl.when(single).then(1).otherwise("legs").alias("legs"),
+            pl.col("wll_kg").round(3),
+            pl.col("outcome").str.replace(" ", "_", literal=True),  # as `counts` calls it
+            pl.when(pl.col("outcome") == "agree").then("agreed_id").alias("rating_id"),
+        )
+        return self._reported(items, REPORTED_ITEM)
+
+    @property
     def _uncompared(self) -> pl.DataFrame:
-        rows = self.matched.filter(pl.col("outcome") == "not compared")
+        """The items not compared, each field as a program gets it."""
+        items = self._with_columns_of_cells(self.matched)
+        rows = items.filter(pl.col("outcome") == "not compared")
         rows = rows.with_columns(say_values(rows["why"]))
         unread = pl.concat_str(["why", "unread"], separator="; ", ignore_nulls=True)
-        return rows.select("sheet", "row", "item", unread.alias("why"))
+        return self._reported(rows.with_columns(unread.alias("why")), REPORTED_UNCOMPARED)
+
+    def _reported(self, told: pl.DataFrame, fields: Sequence[str]) -> pl.DataFrame:
+        index = index_values(told.select("sheet", "row"), self.layouts)
+        return told.with_columns(index.alias("index")).select(fields)
+
+    def _with_columns_of_cells(self, items: pl.DataFrame) -> pl.DataFrame:
+        """Give each item of a row that holds several the heading that its rating stands under."""
+        of_a_matrix = [
+            pl.col("sheet").eq_missing(pl.lit(layout.sheet.name, dtype=pl.String))
+            & pl.col("wll_column").is_in([column.heading for column in layout.having("wll")])
+            for layout in self.layouts
+            if is_matrix(layout)
+        ]
+        beside = pl.col("wll_column").drop_nulls().n_unique().over("sheet", "row") > 1
+        several = pl.any_horizontal(beside, *of_a_matrix)
+        return items.with_columns(pl.when(several).then("wll_column").alias("column"))
 
     def failed(self, threshold: str) -> bool:
         """Whether a finding is at or above a severity."""
@@ -193,6 +247,7 @@ class Report:
         return {
             "tool": "tallyhook",
             "version": __version__,
+            "schema_version": SCHEMA_VERSION,
             "packages": dict(self.packages),
             "list": self._list(self.layouts[0]) | ({"sheet": None} if several else {}),
             **({"sheets": [self._list(layout) for layout in self.layouts]} if several else {}),
@@ -208,20 +263,11 @@ class Report:
 
     def lists(self) -> dict[str, pl.DataFrame]:
         """The findings, items and items not compared, each field as a program gets it."""
-        several = ["sheet"] if len(self.layouts) > 1 else []
-        findings = self.stock_findings.select(*REPORTED_FINDING, *several).with_columns(
-            pl.col("other_causes").fill_null([]), pl.col("ratio").round(4)
-        )
-        kind = pl.col("kind").fill_null("other")
-        single = pl.col("legs").is_null() & kind.is_in(["chain", "hook", "grab-hook"])
-        items = self.matched.select(*several, *_ITEM).with_columns(
-            kind,
-            pl.when(single).then(1).otherwise("legs").alias("legs"),
-            pl.col("wll_kg").round(3),
-            pl.col("outcome").str.replace(" ", "_", literal=True),  # as `counts` calls it
-        )
-        left = self._uncompared.select(*several, "row", "why")
-        return {"findings": findings, "items": items, "not_compared": left}
+        return {
+            "findings": self._told_findings,
+            "items": self._told_items,
+            "not_compared": self._uncompared,
+        }
 
     def _list(self, layout: Layout) -> dict[str, Any]:
         seen = {

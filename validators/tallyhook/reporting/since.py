@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any
 from tallyhook import __version__
 from tallyhook.errors import StockListError, TallyhookError
 from tallyhook.messages import say
+from tallyhook.model.finding import ACCEPT
 from tallyhook.packages.package import Package, built_in_packages
 from tallyhook.rules import all_rules, rule_named
 from tallyhook.wording import row_ranges
@@ -95,6 +96,9 @@ def since(
     """
     before = _read(previous)
     now = report.to_dict()
+    if "sheets" not in before and "sheets" not in now:
+        _without_sheets(before)
+        _without_sheets(now)
     changes = _package_changes(
         before["packages"], now["packages"], built_in_packages() if packages is None else packages
     )
@@ -176,6 +180,12 @@ def _read(previous: str | Path) -> dict[str, Any]:
     return found
 
 
+def _without_sheets(report: Mapping[str, Any]) -> None:
+    """Forget how the one sheet of a list is called: it may be renamed every month."""
+    for record in (*report["findings"], *report["items"]):
+        record["sheet"] = None
+
+
 def _is_item(item: Any) -> bool:
     """Whether the fields that two items are compared by are what a report writes there."""
     return isinstance(item, dict) and (
@@ -194,6 +204,7 @@ def _is_finding(finding: Mapping[str, Any]) -> bool:
         and isinstance(rows, list | None)
         and all(isinstance(row, int) for row in rows or ())
         and all(isinstance(finding.get(word), str | None) for word in words)
+        and isinstance(finding.get("decision"), dict | None)
     )
 
 
@@ -202,6 +213,8 @@ def _records(report: Mapping[str, Any]) -> list[dict[str, Any]]:
               "cause", "source")  # fmt: skip
     records = []
     for finding in report["findings"]:
+        if (finding.get("decision") or {}).get("decision") == ACCEPT:
+            continue  # it is open no more
         record = {name: finding.get(name) for name in fields}
         rows = record["rows"] or ([] if record["row"] is None else [record["row"]])
         records.append(record | {"at": list(rows), "where": row_ranges(rows) or "-"})

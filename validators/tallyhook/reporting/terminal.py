@@ -199,7 +199,8 @@ def _print_accepted(out: Console, accepted: pl.DataFrame) -> None:
     out.print()
     _heading(out, say("ACCEPTED"), accepted.height, say("decided on, with a reason"))
     for finding in accepted.iter_rows(named=True):
-        paper = f" ({finding['document']})" if finding["document"] else ""
+        document = finding["decision"]["document"]
+        paper = f" ({document})" if document else ""
         _indent(out, 2, f"{where(finding)}: {finding['rule']}, {acceptance(finding)}{paper}")
 
 

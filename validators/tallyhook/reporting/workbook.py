@@ -362,7 +362,7 @@ def _findings(
 ) -> None:
     from openpyxl.styles import PatternFill
 
-    decided = bool(findings) and "who" in findings[0]
+    decided = bool(findings) and all(f["decision"] for f in findings)
     head = _head(_FINDING_WIDTHS | (_DECISION_WIDTHS if decided else {}))
     sheet = _sheet(book, title, head)
     _fill_rows(sheet, ([*_cells(f, titles), *(_decision(f) if decided else [])] for f in findings))
@@ -401,7 +401,7 @@ def _cells(finding: dict[str, Any], titles: Mapping[str | None, str]) -> list[An
 
 
 def _decision(finding: dict[str, Any]) -> list[Any]:
-    return [finding[name] for name in _DECISION_WIDTHS]
+    return [finding["decision"][name] for name in _DECISION_WIDTHS]
 
 
 def _uncompared(book: Workbook, report: Report, titles: Mapping[str | None, str]) -> None:

@@ -85,15 +85,16 @@ def judge(
 def findings_by_row(findings: pl.DataFrame, listed: DistinctItems) -> pl.DataFrame:
     """Give the findings about items to every row that holds the item, worst first, then by row."""
     # only what the order depends on is given to the rows and sorted: the texts follow once
-    own = findings.with_row_index("n").select("n", "row", "key", "severity", "rule")
-    keyed = own.filter(pl.col("row").is_null()).drop("row")
+    own = findings.with_row_index("n").select("n", "row", "part", "key", "severity", "rule")
+    keyed = own.filter(pl.col("row").is_null()).drop("row", "part")
     rows = listed.rows.filter(pl.col("key").is_in(keyed["key"].unique().implode()))
     # one rule may find two faults in one row: in the order of the rule's own answer
-    given = rows.select(pl.col("row").cast(pl.Int64), "key").join(
+    given = rows.select(pl.col("row").cast(pl.Int64), "part", "key").join(
         keyed, on="key", how="inner", maintain_order="left_right"
     )
     ordered = sort_findings(pl.concat([given.select(own.columns), own.drop_nulls("row")]))
-    return findings[ordered["n"]].with_columns(ordered["row"]).select(list(_KEYED))
+    placed = findings[ordered["n"]].with_columns(ordered["row"], ordered["part"])
+    return placed.select(list(_KEYED))
 
 
 def sort_findings(findings: pl.DataFrame) -> pl.DataFrame:

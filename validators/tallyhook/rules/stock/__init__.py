@@ -11,7 +11,7 @@ from tallyhook.wording import rating_text
 
 __all__ = ["findings", "plain", "rating_findings"]
 
-_OF_THE_RUN = ("rule", "severity", "file", "confidence", "other_causes", "rows")
+_OF_THE_RUN = ("rule", "severity", "file", "confidence", "other_causes", "rows", "decision")
 _FOUND = {c: t for c, t in STOCK_FINDING_SCHEMA.items() if c not in _OF_THE_RUN}
 
 
@@ -45,11 +45,15 @@ def findings(
     locator: pl.Expr | str | None = None,
     cause: str | None = None,
     note: pl.Expr | str | None = None,
+    observed_kg: pl.Expr | None = None,
+    expected_kg: pl.Expr | None = None,
+    rating_id: pl.Expr | None = None,
 ) -> pl.DataFrame:
     """Turn the items that break a rule into findings.
 
     `column` is the list's own heading; plain strings are taken as literal text, expressions read
-    the item's columns.
+    the item's columns. `observed_kg` [kg] is given where what was observed is one load;
+    `expected_kg` [kg] and `rating_id` where what is expected is one published rating.
     """
     if broken.is_empty():  # most rules find nothing in most lists
         return pl.DataFrame(schema=_FOUND)
@@ -57,15 +61,22 @@ def findings(
     def as_expr(value: pl.Expr | str | None) -> pl.Expr:
         return value if isinstance(value, pl.Expr) else pl.lit(value, dtype=pl.String)
 
+    def number(value: pl.Expr | None, name: str) -> pl.Expr:
+        return (value if value is not None else pl.lit(None, dtype=pl.Float64)).alias(name)
+
     fields = {
         "column": column, "observed": observed, "expected": expected, "source": source,
         "locator": locator, "cause": cause, "note": note,
+        "rating_id": rating_id,
     }  # fmt: skip
     return broken.select(
         "sheet",
         "row",
+        "part",
         _named(),
-        (ratio if ratio is not None else pl.lit(None, dtype=pl.Float64)).alias("ratio"),
+        number(ratio, "ratio"),
+        number(observed_kg, "observed_kg"),
+        number(expected_kg, "expected_kg"),
         **{field: as_expr(value) for field, value in fields.items()},
     ).select(list(_FOUND))
 
@@ -93,4 +104,7 @@ def rating_findings(
         locator=pl.col("nearest_locator"),
         cause=cause,
         note=note,
+        observed_kg=pl.col("wll_kg"),
+        expected_kg=pl.col("nearest_kg"),
+        rating_id=pl.col("nearest_rating_id"),
     )

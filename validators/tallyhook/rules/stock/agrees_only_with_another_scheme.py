@@ -65,4 +65,5 @@ def agrees_only_with_another_scheme(items: pl.DataFrame) -> pl.DataFrame:
         note=say(
             "no error if the part is made to that scheme: its mark or its maker's certificate says so"
         ),
+        observed_kg=pl.col("wll_kg"),
     )

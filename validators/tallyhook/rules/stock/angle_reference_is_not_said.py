@@ -60,6 +60,7 @@ def angle_reference_is_not_said(items: pl.DataFrame, readings: pl.DataFrame) -> 
         expected=both,
         source=pl.col("nearest_source"),
         locator=pl.col("nearest_locator"),
+        observed_kg=pl.col("wll_kg"),
     )
 
 

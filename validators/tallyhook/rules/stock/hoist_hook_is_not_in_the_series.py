@@ -80,4 +80,5 @@ def hoist_hook_is_not_in_the_series(items: pl.DataFrame, series: pl.DataFrame) -
         source=pl.col("source"),
         locator=pl.col("locator"),
         note=say("no error if the maker's mark says so"),
+        observed_kg=pl.col("wll_kg"),
     )

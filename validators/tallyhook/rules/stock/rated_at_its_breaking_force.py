@@ -74,6 +74,7 @@ def rated_at_its_breaking_force(
         locator=pl.coalesce("hoist_locator", by_system("locator")),
         cause="breaking-force-as-wll",
         note=say("if it is the breaking force that is wrong, the maker's mark says so"),
+        observed_kg=pl.col("wll_kg"),
     )
 
 

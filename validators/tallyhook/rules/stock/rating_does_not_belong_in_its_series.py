@@ -114,4 +114,5 @@ def rating_does_not_belong_in_its_series(items: pl.DataFrame) -> pl.DataFrame:
         note=say_each(
             "fit: {load} kg per square millimetre of diameter", load=pl.col("fit").round(1)
         ),
+        observed_kg=pl.col("wll_kg"),
     )

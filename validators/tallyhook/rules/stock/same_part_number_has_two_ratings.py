@@ -64,4 +64,5 @@ def same_part_number_has_two_ratings(items: pl.DataFrame) -> pl.DataFrame:
         observed=say_each("{part} rated {rating}", part="part", rating="wll_text"),
         expected=say_each("one rating ({ratings})", ratings="all_of_them"),
         note=say("the maker's certificate of this part decides which one stands"),
+        observed_kg=pl.col("wll_kg"),
     )

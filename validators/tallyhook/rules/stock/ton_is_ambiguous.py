@@ -58,6 +58,7 @@ def ton_is_ambiguous(items: pl.DataFrame, readings: pl.DataFrame) -> pl.DataFram
         observed=pl.col("wll_text"),
         expected=say("a unit: US ton (2,000 lb) or t (1,000 kg)"),
         note=pl.col("fitting"),
+        observed_kg=pl.col("wll_kg"),
     )
 
 
