@@ -102,6 +102,7 @@ _FIELD = {
         "falseValues": {"type": "array", "items": _TEXT},
         "constraints": _CONSTRAINTS,
         "permissive": _PERMISSIVE,
+        "words": {"type": "boolean"},  # whether its cells are prose, which may be put otherwise
         "enumLabels": _NAMED,
     },
 }

@@ -96,7 +96,7 @@ def _headings() -> Phrases:
 @cache
 def unread(column: str) -> frozenset[str]:
     """Give what unread columns hold that have a property of ``vocabulary.unread-columns``."""
-    return frozenset(str(r["holds"]) for r in rows("unread-columns") if r[column] == "yes")
+    return frozenset(str(r["holds"]) for r in rows("unread-columns") if r[column])
 
 
 @cache
@@ -275,7 +275,7 @@ def _last_parts() -> Mapping[str, tuple[str, str, str, str]]:
     return {
         str(r["heading"]): (str(r["language"]), str(r["role"]), "", str(r["note"] or ""))
         for r in rows("headings")
-        if _languages().get(r["language"], {}).get("joins_words") == "yes"
+        if _languages().get(r["language"], {}).get("joins_words")
         and len(r["heading"]) >= thresholds.COMPOUND_PART
         and " " not in r["heading"]
         and r["role"] != "load"
