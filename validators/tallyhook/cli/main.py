@@ -6,7 +6,6 @@ Heavy libraries are imported inside the commands, so that help is instant.
 from __future__ import annotations
 
 import gc
-import io
 import os
 import sys
 from collections.abc import Sequence
@@ -16,6 +15,7 @@ from typing import Annotated, NoReturn
 import typer
 
 from tallyhook.cli.exit_codes import COULD_NOT_RUN, OK
+from tallyhook.cli.standard_streams import OutputError, abandon_output, guard_streams
 from tallyhook.errors import TallyhookError
 from tallyhook.messages import say, to_say
 
@@ -75,18 +75,23 @@ def _app(
 def main() -> None:
     """Run the command line; every refusal is one sentence on stderr and exit code 2."""
     gc.set_threshold(100_000, 50, 50)  # a command is short: what it imports is no garbage
-    # typer.run would print a traceback for our own errors
-    if isinstance(sys.stdout, io.TextIOWrapper):  # an argument may hold half a character
-        sys.stdout.reconfigure(errors="replace")
     try:
+        guard_streams()
+        # typer.run would print a traceback for our own errors
         code = app_for(sys.argv[1:])(standalone_mode=False)
+        sys.stdout.flush()  # what cannot be written is told here, and not after the end
+    except OutputError as error:
+        abandon_output()
+        _refuse(str(error))
     except TallyhookError as error:
         _refuse(str(error))
     except typer.Abort:
         _refuse(say("Stopped."))
-    except BrokenPipeError:
-        sys.stderr.close()
-        sys.exit(OK)
+    except (
+        BrokenPipeError
+    ):  # whoever read has seen enough: nothing to tell, and not all was written
+        abandon_output()
+        sys.exit(COULD_NOT_RUN)
     except Exception as error:
         usage = getattr(error, "format_message", None)
         if usage is None:

@@ -6,12 +6,15 @@ its file's name with hyphens; its page is the module's docstring.
 
 from __future__ import annotations
 
+import ast
 import importlib
+import inspect
 import pkgutil
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
+from types import ModuleType
 from typing import Any, TypeVar
 
 from tallyhook.errors import TallyhookError
@@ -120,7 +123,7 @@ def _from_module(kind: str, module_name: str) -> Rule:
     module = importlib.import_module(f"tallyhook.rules.{kind}.{module_name}")
     check = getattr(module, module_name)
     marks = check.__tallyhook__
-    title, sections = _page(module.__doc__ or "", module_name)
+    title, sections = _page(module.__doc__ or _doc_of_source(module), module_name)
     return Rule(
         name=module_name.replace("_", "-"),
         kind=kind,
@@ -133,6 +136,11 @@ def _from_module(kind: str, module_name: str) -> Rule:
         check=check,
         across=marks["across"],
     )
+
+
+def _doc_of_source(module: ModuleType) -> str:
+    """Read the docstring from the source, where Python was told to leave docstrings out (-OO)."""
+    return ast.get_docstring(ast.parse(inspect.getsource(module))) or ""
 
 
 def _page(docstring: str, module_name: str) -> tuple[str, dict[str, str]]:
