@@ -15,7 +15,7 @@ from typing import Annotated, NoReturn
 import typer
 
 from tallyhook.cli.exit_codes import COULD_NOT_RUN, OK
-from tallyhook.cli.standard_streams import OutputError, abandon_output, guard_streams
+from tallyhook.cli.standard_streams import OutputError, ReaderHasGone, abandon_output, guard_streams
 from tallyhook.errors import TallyhookError
 from tallyhook.messages import say, to_say
 

@@ -14,7 +14,11 @@ from typing import Any, TextIO
 from tallyhook.errors import TallyhookError
 from tallyhook.messages import say
 
-__all__ = ["OutputError", "abandon_output", "guard_streams"]
+__all__ = ["OutputError", "ReaderHasGone", "abandon_output", "guard_streams"]
+
+
+class ReaderHasGone(Exception):  # noqa: N818 - no error: it has seen enough
+    """What standard output goes to was closed at its other end."""
 
 
 class OutputError(TallyhookError):
@@ -22,13 +26,13 @@ class OutputError(TallyhookError):
 
 
 class _Output(io.FileIO):
-    """Standard output whose faults are refusals; a reader that has gone stays a broken pipe."""
+    """Standard output whose faults are no `OSError`: typer would end with a code of its own."""
 
     def write(self, data: Any, /) -> int:
         try:
             return super().write(data)
         except BrokenPipeError:
-            raise
+            raise ReaderHasGone from None
         except OSError as error:
             raise _refusal(error.strerror or str(error)) from None
 
