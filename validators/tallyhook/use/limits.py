@@ -222,7 +222,7 @@ def _from_table(row: Mapping[str, Any], size_mm: float | None) -> Iterator[Limit
     """Read the wear tables by size; the inspection row says which table its document applies."""
     package, table = str(row["table"]).split(".")
     for cell in records(package, table, source=row["source"]):
-        if size_mm is None or cell["size_mm"] != size_mm or cell["locator"] != row["locator"]:
+        if size_mm is None or cell["size_mm"] != size_mm or cell["case"] != row["case"]:
             continue
         merged = dict(row) | {"locator": cell["locator"], "known_by": cell["known_by"]}
         merged["note"] = cell["note"] or ""

@@ -183,7 +183,7 @@ def refuse_for_lifting(family: Family, grade: int, what: str = "") -> None:
     rows = records("chain", "grades", scheme=family.scheme or "european", grade=grade)
     if not rows and grade not in family.legs:
         rows = records("chain", "grades", grade=grade)
-    if not rows or any(row["overhead_lifting"] != "no" for row in rows):
+    if not rows or any(row["overhead_lifting"] is not False for row in rows):
         return
     rule = records("use", "sling-rules", rule="chain-not-for-lifting", source="astm-a413")[0]
     subject = say("grade {grade}", grade=grade)
