@@ -447,3 +447,37 @@ def test_every_kind_of_change_is_of_a_level_that_there_is_and_is_tried_here() ->
     # of whole packages: test_diff.py
     untold = [k for k, v in KINDS.items() if v.told not in source and not k.startswith("package-")]
     assert untold == []
+
+
+def keyless(rows: str) -> Snapshot:
+    """Give a package of one table that has no key: what and words, and a number that lets pass."""
+    fields = [
+        {"name": "what"},
+        number("factor", "up", "1"),
+        number("from", "neither", "mm"),
+        {"name": "note"},
+    ]
+    table = {"name": "printed-t", "path": "printed/t.csv", "schema": {"fields": fields}}
+    state = {"name": "demo", "version": "1.0.0", "resources": [table]}
+    return Snapshot(descriptor=state, files={"printed/t.csv": "what,factor,from,note\n" + rows})
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        pytest.param("a,2,0,\nb,3,0,\n", "a,2,0,\nb,2,0,\n",
+                     ["MINOR printed-t b/2/0/ factor: 3 -> 2 (lowered, stricter)"], id="by its text"),
+        pytest.param(",2,0,\n,3,5,\n", ",2,0,\n,4,5,\n",
+                     ["MAJOR printed-t /4/5/ factor: 3 -> 4 (raised, permissive)"], id="by its other numbers"),
+        pytest.param("a,2,0,\na,3,0,\na,4,0,\n", "a,3,0,\na,4,0,\n",
+                     ["MAJOR printed-t a/2/0/: row withdrawn"], id="equal rows first"),
+        pytest.param("a,2,0,\n", "b,3,0,\n",
+                     ["MAJOR printed-t a/2/0/: row withdrawn", "MINOR printed-t b/3/0/: row added"], id="another row"),
+        pytest.param("a,2,0,\na,2,0,\n", "a,2,0,\n",
+                     ["MAJOR printed-t a/2/0/: row withdrawn"], id="one of two that are alike"),
+    ],
+)  # fmt: skip
+def test_rows_of_a_table_without_a_key_are_paired_by_what_stays(
+    old: str, new: str, told: list[str]
+) -> None:
+    assert lines(keyless(new), keyless(old)) == told

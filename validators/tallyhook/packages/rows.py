@@ -59,7 +59,7 @@ def row_changes(
     """
     table, key = str(new["name"]), _key(new["schema"])
     before, after = table_rows(old["schema"], old_text), table_rows(new["schema"], new_text)
-    pairs, gone, added = _paired(before, after, _common_key(old["schema"], new["schema"]))
+    pairs, gone, added = _paired(before, after, _ways_to_pair(old["schema"], new["schema"]))
     oddity = table == _ODDITIES
     for row in gone:
         kind = "retired-entry-withdrawn" if table == RETIRED else "row-withdrawn"
@@ -123,8 +123,7 @@ def _cell(
         return {"kind": _known_by(a, b)}
     if name == _SOURCE:
         return {"kind": "source"}
-    words = name in _HOUSE_WORDS or new.get("words") is True
-    return {"kind": "words" if words and not _coded(new) else "code"}
+    return {"kind": "words" if _words(new) else "code"}
 
 
 def _number(a: str, b: str, way: Way) -> dict[str, str]:
@@ -163,6 +162,12 @@ def _known_by(a: str, b: str) -> str:
     return "known-by-weaker" if KNOWN_BY.index(b) > KNOWN_BY.index(a) else "known-by-stronger"
 
 
+def _words(spec: Mapping[str, Any]) -> bool:
+    """Whether the cells of a column are words for people, of which nothing is read."""
+    said = spec["name"] in _HOUSE_WORDS or spec.get("words") is True
+    return said and not _coded(spec)
+
+
 def _coded(spec: Mapping[str, Any]) -> bool:
     """Whether the cells of a column are codes: a list, a pattern or another table says which."""
     limits = spec.get("constraints", {})
@@ -175,23 +180,28 @@ def _key(schema: Mapping[str, Any]) -> tuple[str, ...]:
 
 
 def _paired(
-    old: Sequence[Row], new: Sequence[Row], by: Sequence[str]
+    old: Sequence[Row], new: Sequence[Row], ways: Iterable[Sequence[str]]
 ) -> tuple[list[tuple[Row, Row]], list[Row], list[Row]]:
     """Pair the rows of two states; give the pairs, then what is left of the old and the new.
 
-    By the rating id where both rows have one, else by the columns `by`, else whole.
+    By the rating id where both rows have one, else by the columns of each way in turn; a way
+    without columns pairs whole rows.
     """
-    before, after = (_named(rows, (RATING_ID,)) for rows in (old, new))
-    pairs = [(row, after[name]) for name, row in before.items() if name in after]
-    met = {id(row) for pair in pairs for row in pair}
-    before, after = (_named((r for r in rows if id(r) not in met), by) for rows in (old, new))
-    for name, row in before.items():
-        other = after.get(name)
-        if other is not None and not (row.get(RATING_ID) and other.get(RATING_ID)):
+    pairs: list[tuple[Row, Row]] = []
+    left = list(old), list(new)
+    for by in ((RATING_ID,), *ways):
+        before, after = (_named(rows, by) for rows in left)
+        met: set[int] = set()
+        for name, row in before.items():
+            other = after.get(name)
+            if other is None or (
+                by != (RATING_ID,) and row.get(RATING_ID) and other.get(RATING_ID)
+            ):
+                continue
             pairs.append((row, other))
             met |= {id(row), id(other)}
-    gone, added = ([r for r in rows if id(r) not in met] for rows in (old, new))
-    return pairs, gone, added
+        left = tuple([r for r in rows if id(r) not in met] for rows in left)  # type: ignore[assignment]
+    return pairs, *left
 
 
 def _named(rows: Iterable[Row], by: Sequence[str]) -> dict[tuple[Any, ...], Row]:
@@ -209,13 +219,22 @@ def _named(rows: Iterable[Row], by: Sequence[str]) -> dict[tuple[Any, ...], Row]
     return named
 
 
-def _common_key(old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[str, ...]:
-    """Name the columns of a primary key that both states have; none where there are none."""
-    before, after = ({f["name"] for f in s["fields"]} for s in (old, new))
+def _ways_to_pair(old: Mapping[str, Any], new: Mapping[str, Any]) -> list[tuple[str, ...]]:
+    """Name the columns by which rows without ids are paired, the best way first.
+
+    By the primary key of either state. Where the other state has not all of its columns, or there
+    is none, whole rows, then all that is neither a number nor words, then all but one number: a
+    number that moves leaves the row what it is.
+    """
+    before, after = ({f["name"]: f for f in s["fields"]} for s in (old, new))
     for by in (_key(new), _key(old)):
-        if by and before.issuperset(by) and after.issuperset(by):
-            return by
-    return ()
+        if by and before.keys() >= set(by) and after.keys() >= set(by):
+            return [by]
+    common = [name for name in after if name in before]
+    numbers = [name for name in common if after[name].get("type") in NUMERIC_TYPES]
+    texts = tuple(n for n in common if n not in numbers and not _words(after[n]))
+    others = [tuple(n for n in common if n != number) for number in numbers]
+    return [(), *([texts] if texts else []), *filter(None, others)]
 
 
 def table_rows(schema: Mapping[str, Any], text: str) -> list[Row]:
@@ -304,9 +323,7 @@ def _told_by_derived(
 
 def _written(column: str, cell: Mapping[str, Any], copied: Mapping[str, str]) -> set[str]:
     """Name the columns that a printed column, or a whole printed row, is written to."""
-    if not column or column == cell["from"]:
-        return {cell["to"]}
-    written = {to for to, of in copied.items() if of == column}
-    if cell.get("known_by") == column:
-        written.add(cell.get("known_by_column", "known_by"))
-    return written
+    sources = {**copied, cell["to"]: cell["from"]}
+    if "known_by" in cell:
+        sources[cell.get("known_by_column", _KNOWN_BY)] = cell["known_by"]
+    return {to for to, of in sources.items() if of == column or not column}
