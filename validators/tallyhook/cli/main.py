@@ -87,9 +87,7 @@ def main() -> None:
         _refuse(str(error))
     except typer.Abort:
         _refuse(say("Stopped."))
-    except (
-        BrokenPipeError
-    ):  # whoever read has seen enough: nothing to tell, and not all was written
+    except ReaderHasGone:  # it has seen enough: nothing to tell, and not all was written
         abandon_output()
         sys.exit(COULD_NOT_RUN)
     except Exception as error:
