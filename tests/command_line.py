@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import NamedTuple
 from unittest import mock
 
+from report_checks import valid_json, valid_ndjson
 from tallyhook.cli.main import main
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -39,6 +40,7 @@ def in_a_process(
         cwd=cwd,
         check=False,
     )
+    _hold_to_its_schema(args, done.stdout)
     return Ended(done.returncode, done.stdout, done.stderr)
 
 
@@ -62,6 +64,16 @@ def here(*args: str | Path, columns: int | None = 80) -> Ended:
         stream.flush()
         told.append(stream.buffer.getvalue().decode(errors="replace"))  # type: ignore[attr-defined]
     return Ended(int(code or 0), *told)
+
+
+def _hold_to_its_schema(args: tuple[str | Path, ...], told: str) -> None:
+    """Hold a report of another process against its schema; conftest does it in this one."""
+    if not told or "check" not in args or "--format" not in args:
+        return
+    if "json" in args:
+        valid_json(told)
+    elif "ndjson" in args:
+        valid_ndjson(told)
 
 
 def _environment(columns: int | None) -> Mapping[str, str]:

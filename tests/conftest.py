@@ -12,7 +12,7 @@ import pytest
 
 from tallyhook.packages.package import Package, built_in_packages
 from tallyhook.packages.reference import reference_ratings
-from tallyhook.reporting import formats
+from tallyhook.reporting import formats, several
 from tallyhook.reporting.report import Report
 
 sys.path.insert(0, str(Path(__file__).parent))  # the tests' own helpers
@@ -62,5 +62,8 @@ def _every_report_follows_its_schema() -> Iterator[None]:
     """Hold every JSON and NDJSON report that any test makes in this process against its schema."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Report, "json_pieces", watched(Report.json_pieces, valid_json))
+        patch.setattr(
+            several, "several_json_pieces", watched(several.several_json_pieces, valid_json)
+        )
         patch.setattr(formats, "ndjson_pieces", watched(formats.ndjson_pieces, valid_ndjson))
         yield

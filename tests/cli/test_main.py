@@ -16,7 +16,7 @@ from tallyhook.cli.main import app_for
 ROOM = Path(tallyhook.cli.__file__).parent
 SHARED = {"__init__", "exit_codes", "main", "options", "standard_streams", "values"}
 COMMANDS = [
-    "check", "tidy", "audit", "ratings", "export", "diff", "explain", "in-use", "leg-tensions", "suit",
+    "check", "tidy", "audit", "ratings", "export", "diff", "explain", "schema", "in-use", "leg-tensions", "suit",
     "fit", "limits",
 ]  # fmt: skip
 

@@ -18,6 +18,7 @@ if TYPE_CHECKING:  # for those who read types; what runs is imported when it is 
     from tallyhook.packages.diff import Differences, diff
     from tallyhook.packages.export import export
     from tallyhook.packages.lookup import ratings
+    from tallyhook.reporting.json_schemas import report_schema
     from tallyhook.reporting.report import Report
     from tallyhook.use.fit import fit
     from tallyhook.use.leg_tensions import leg_tensions
@@ -47,6 +48,7 @@ __all__ = [
     "leg_tensions",
     "limits",
     "ratings",
+    "report_schema",
     "suit",
     "tidy",
 ]
@@ -70,6 +72,7 @@ _HOMES = {
     "leg_tensions": "use.leg_tensions",
     "limits": "use.limits",
     "ratings": "packages.lookup",
+    "report_schema": "reporting.json_schemas",
     "suit": "use.suit",
     "tidy": "checking",
 }

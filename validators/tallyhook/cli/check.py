@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 import sys
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from enum import StrEnum
 from pathlib import Path
@@ -13,14 +13,15 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tallyhook.cli.exit_codes import COULD_NOT_RUN, FOUND, OK
-from tallyhook.cli.options import Columns, Profile, SheetName, Stock, With
+from tallyhook.cli.options import Columns, Profile, SheetName, Stocks, With
 from tallyhook.cli.values import column_headings
-from tallyhook.errors import TallyhookError
+from tallyhook.errors import MissingExtra, StockListError, TallyhookError
 from tallyhook.messages import say, to_say
 
 if TYPE_CHECKING:
     from tallyhook.model.options import ListOptions
     from tallyhook.reporting.delivery import Delivery
+    from tallyhook.reporting.report import Report
 
 __all__ = ["check"]
 
@@ -55,7 +56,7 @@ class Threshold(StrEnum):
 
 
 def check(
-    stock: Stock,
+    stocks: Stocks,
     sheet: SheetName = None,
     column: Columns = None,
     profile: Profile = None,
@@ -104,9 +105,10 @@ def check(
         typer.Option("-o", "--output", metavar="FOLDER", help=to_say("Where dask's findings go.")),
     ] = None,
 ) -> int:
-    """Hold a stock list against the ratings.
+    """Hold one stock list or several against the ratings.
 
-    Exit code: 0 nothing at or above --fail-on, 1 findings, 2 could not run or ran incompletely.
+    Exit code, one for all: 0 nothing at or above --fail-on, 1 findings, 2 could not run or ran
+    incompletely.
     """
     from tallyhook.model.options import ListOptions
     from tallyhook.reporting.delivery import Delivery
@@ -126,7 +128,7 @@ def check(
         decisions=decisions,
         since=since,
         fail_on=fail_on.value,
-        source=stock,
+        source=stocks[0],
         extra=tuple(extra or ()),
     )
     if engine is Engine.dask:
@@ -136,15 +138,28 @@ def check(
             to_say("{option} is for one list, not for a feed"),
             say("leave it out"),
         )
-        return _check_feed(stock, output, options, scheduler=scheduler, fail_on=fail_on)
+        if len(stocks) > 1:
+            raise TallyhookError(
+                say("a feed is one pattern, and here are {count} files", count=len(stocks)),
+                next_step=say("put the pattern in quotes: 'feed/*.parquet'"),
+            )
+        return _check_feed(stocks[0], output, options, scheduler=scheduler, fail_on=fail_on)
     _refuse_options(
         {"--scheduler": scheduler, "--output": output},
         to_say("{option} is for a feed"),
         say("add --engine dask, or leave it out"),
     )
+    if len(stocks) > 1:
+        of_one_list = {"--show-columns": show_columns, "--save-profile": save_profile}
+        _refuse_options(
+            of_one_list | {n: v for n, v in _of_reports(delivery).items() if n != "--format"},
+            to_say("{option} is for one list"),
+            say("check the lists one by one, or leave it out"),
+        )
+        return _check_lists(stocks, options, delivery)
     if show_columns or save_profile:
-        return _show_columns(stock, options, save_profile)
-    return _check_list(stock, options, delivery)
+        return _show_columns(stocks[0], options, save_profile)
+    return _check_list(stocks[0], options, delivery)
 
 
 def _of_reports(delivery: Delivery) -> dict[str, object]:
@@ -209,16 +224,40 @@ def _show_columns(stock: Path, options: ListOptions, profile: Path | None) -> in
     return OK
 
 
-def _check_list(stock: Path, options: ListOptions, delivery: Delivery) -> int:
-    from tallyhook.reading.lists import need_reader
-    from tallyhook.reporting.delivery import deliver, need_writers
+def _check_lists(stocks: Sequence[Path], options: ListOptions, delivery: Delivery) -> int:
+    """Check several lists; one that cannot be checked is named and the others still are."""
+    from tallyhook.checking import rating_basis
+    from tallyhook.interpreting.list_items import column_choice
+    from tallyhook.reporting.several import deliver_several
 
-    need_writers(delivery)
+    column_choice(options)  # what is wrong with the options is wrong for every list
+    packages = {name: p.version for name, p in rating_basis(options).packages.items()}
+    reports: list[Report] = []
+    not_checked: list[tuple[str, str]] = []
+    for stock in stocks:
+        try:
+            reports.append(_report_of(stock, options))
+        except (StockListError, MissingExtra) as error:
+            not_checked.append((str(stock), error.what))
+            print(f"tallyhook: {error}", file=sys.stderr)
+    deliver_several(
+        reports, not_checked, packages, format=delivery.format, fail_on=delivery.fail_on
+    )
+    for report in reports:
+        _name_crashed(report.crashed)
+    if not_checked or not all(report.complete for report in reports):
+        return COULD_NOT_RUN
+    return FOUND if any(report.failed(delivery.fail_on) for report in reports) else OK
+
+
+def _report_of(stock: Path, options: ListOptions) -> Report:
+    from tallyhook.reading.lists import need_reader
+
     need_reader(stock)
     from tallyhook.checking import check as run
 
     with _progress(stock) as progress:
-        report = run(
+        return run(
             stock,
             sheet=options.sheet,
             columns=options.columns,
@@ -227,7 +266,13 @@ def _check_list(stock: Path, options: ListOptions, delivery: Delivery) -> int:
             extra=options.extra,
             progress=progress,
         )
-    report = deliver(report, delivery)
+
+
+def _check_list(stock: Path, options: ListOptions, delivery: Delivery) -> int:
+    from tallyhook.reporting.delivery import deliver, need_writers
+
+    need_writers(delivery)
+    report = deliver(_report_of(stock, options), delivery)
     _name_crashed(report.crashed)
     if not report.complete:
         return COULD_NOT_RUN

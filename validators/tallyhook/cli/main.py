@@ -22,7 +22,7 @@ from tallyhook.messages import say, to_say
 __all__ = ["app_for", "main"]
 
 COMMANDS = (
-    "check", "tidy", "audit", "ratings", "export", "diff", "explain",
+    "check", "tidy", "audit", "ratings", "export", "diff", "explain", "schema",
     "in-use", "leg-tensions", "suit", "fit", "limits",
 )  # fmt: skip
 """The commands in the order of the help, each a function in a module of its name."""

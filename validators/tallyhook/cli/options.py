@@ -23,6 +23,7 @@ __all__ = [
     "SheetName",
     "Size",
     "Stock",
+    "Stocks",
     "With",
     "json_text",
     "write_answer",
@@ -40,6 +41,12 @@ Out = Annotated[Format, typer.Option("--format", help=to_say("Text for people, o
 
 Stock = Annotated[
     Path, typer.Argument(metavar="LIST", help=to_say("The stock list: CSV, XLSX and more."))
+]
+Stocks = Annotated[
+    list[Path],
+    typer.Argument(
+        metavar="LIST...", help=to_say("The stock list, or several: CSV, XLSX and more.")
+    ),
 ]
 SheetName = Annotated[
     str | None, typer.Option("--sheet", help=to_say("Only this sheet of a workbook."))

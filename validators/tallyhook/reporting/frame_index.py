@@ -81,4 +81,6 @@ def _positions(places: pl.DataFrame, layouts: Sequence[Layout]) -> list[int | No
 
 
 def _text(value: Any) -> str:
+    if isinstance(value, tuple):  # of an index of several levels
+        return str(tuple(each.item() if hasattr(each, "item") else each for each in value))
     return str(value.isoformat()) if hasattr(value, "isoformat") else str(value)
