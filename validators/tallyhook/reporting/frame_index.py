@@ -36,15 +36,15 @@ def index_values(places: pl.DataFrame, layouts: Sequence[Layout]) -> pl.Series:
     if index is None:
         return pl.Series("index", [None] * places.height, dtype=pl.String)
     numbers = _positions(places, layouts)
-    taken = [None if number is None else index[number] for number in numbers]
+    blank = index.isna() if index.nlevels == 1 else [False] * len(index)
+    taken = [None if n is None or blank[n] else index[n] for n in numbers]
     kind = index.inferred_type
     if kind == "integer" and index.min() >= -_WIDEST and index.max() < _WIDEST:
         return pl.Series("index", [v if v is None else int(v) for v in taken], dtype=pl.Int64)
-    filled = [None if v is None or v != v else v for v in taken]  # NaN is not itself
     if kind == "floating" and max(abs(index.min()), abs(index.max())) < float("inf"):
-        values = [v if v is None else float(v) for v in filled]
+        values = [v if v is None else float(v) for v in taken]
         return pl.Series("index", values, dtype=pl.Float64)
-    texts = [v if v is None else _text(v) for v in filled]
+    texts = [v if v is None else _text(v) for v in taken]
     return pl.Series("index", texts, dtype=pl.String)
 
 
