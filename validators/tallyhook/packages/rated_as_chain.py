@@ -42,4 +42,4 @@ def connections_rated_as_chain() -> tuple[str, ...]:
     (True, False)
     """
     connections = built_in_packages()["hooks"]["connections"]
-    return tuple(connections.filter(pl.col("rated_as_its_chain") == "yes")["connection"])
+    return tuple(connections.filter(pl.col("rated_as_its_chain"))["connection"])
