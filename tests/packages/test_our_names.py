@@ -37,7 +37,8 @@ def reword(folder: Path) -> int:
         table = folder / resource["path"]
         with table.open(encoding="utf-8", newline="") as file:
             rows = list(csv.reader(file))
-        places = [n for n, column in enumerate(rows[0]) if column in PROSE]
+        prose = {f["name"] for f in resource["schema"]["fields"] if f.get("words")}.union(PROSE)
+        places = [n for n, column in enumerate(rows[0]) if column in prose]
         for number, row in enumerate(rows[1:]):
             for place in places:
                 # an empty cell stays one: where it is derived, a filled one makes a row

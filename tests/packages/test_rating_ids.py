@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import json
-import shutil
 from pathlib import Path
 from typing import Any
 
-import polars as pl
 import pytest
 
 from package_folders import describe, make_package
 from tallyhook.errors import PackageError
 from tallyhook.packages.descriptors import check_descriptor
-from tallyhook.packages.package import built_in_packages, load_package
+from tallyhook.packages.package import load_package
 from tallyhook.packages.rating_ids import forgotten_ids, made_id
 from tallyhook.packages.seal import rederive
 
@@ -147,53 +145,3 @@ def test_a_name_that_goes_is_forgotten_unless_it_is_retired() -> None:
     ]
     # a name may move to another table of the package
     assert forgotten_ids(before, state(("data/b.csv", "a/0\na/1\na/2\n"))) == []
-
-
-NAMED = [
-    p.name
-    for p in built_in_packages().values()
-    if any("ratingId" in r.descriptor["schema"] for r in p.resources.values())
-]
-
-
-def reworded(folder: Path) -> int:
-    """Put every locator, every note and all other prose of a package otherwise; count the cells."""
-    changed = 0
-    descriptor = json.loads((folder / "datapackage.json").read_text(encoding="utf-8"))
-    for resource in descriptor["resources"]:
-        fields = resource["schema"]["fields"]
-        prose = {f["name"] for f in fields if f.get("words")} | {"locator", "note"}
-        path = folder / resource["path"]
-        table = pl.read_csv(path, infer_schema=False, empty_string_is_null=False)
-        cells = [c for c in table.columns if c in prose]
-        changed += (
-            int(table.select(pl.sum_horizontal((pl.col(c) != "").sum() for c in cells)).item())
-            if cells
-            else 0
-        )
-        other = table.with_columns(
-            pl.when(pl.col(c) != "")
-            .then("in other words, " + pl.col(c))
-            .otherwise(pl.col(c))
-            .alias(c)
-            for c in cells
-        )
-        if "rating_id" in table.columns and resource["name"] != "retired":
-            other = other.with_columns(pl.lit("").alias("rating_id"))  # to be made anew
-        other.select(pl.all().replace("", None)).write_csv(path)
-    return changed
-
-
-@pytest.mark.parametrize("name", NAMED)
-def test_no_name_changes_with_the_locators_the_notes_and_other_prose(
-    name: str, tmp_path: Path
-) -> None:
-    package = built_in_packages()[name]
-    folder = Path(shutil.copytree(package.folder, tmp_path / name))
-    assert reworded(folder) > 100
-    rederive(folder)
-    after = load_package(folder)
-    for table, frame in package.text.items():
-        if "rating_id" in frame.columns:
-            assert sorted(after.text[table]["rating_id"]) == sorted(frame["rating_id"]), table
-            assert frame["rating_id"].is_unique().all()
