@@ -123,3 +123,16 @@ def test_the_ten_millimetre_chain_of_grade_80_raised(tmp_path: Path) -> None:
     assert [str(c) for c in diff(DATASETS / "chain", folder).changes] == [
         "MAJOR ratings chain/european/80/10mm wll_kg: 3150 -> 3200 kg (raised, permissive)"
     ]
+
+
+def test_only_what_permits_nothing_is_called_words() -> None:
+    """What a rule says, whom it is for and when are prose as well, and could let more pass."""
+    named = {
+        (field["name"], field["type"])
+        for path in DATASETS.glob("*/datapackage.json")
+        for resource in json.loads(path.read_text(encoding="utf-8"))["resources"]
+        for field in resource["schema"]["fields"]
+        if field.get("words")
+    }
+    plain = ("address", "description", "explanation", "question", "reason", "title")
+    assert named == {(name, "string") for name in plain}
