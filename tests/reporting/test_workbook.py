@@ -58,7 +58,7 @@ def test_each_comment_stands_on_its_cell_and_no_other(tmp_path: Path) -> None:
 def test_the_findings_link_to_their_cells(tmp_path: Path) -> None:
     write_workbook(report_of(), tmp_path / "out.xlsx", None)
     book = load_workbook(tmp_path / "out.xlsx")
-    assert book.sheetnames == ["shop", "Summary", "Findings", "Not compared"]
+    assert book.sheetnames == ["shop", "Summary", "Findings", "Not compared", "Items"]
     findings = book["Findings"]
     assert [c.value for c in findings["B"]][1:] == [5, 6]
     assert [findings[f"B{n}"].hyperlink.location for n in (2, 3)] == ["'shop'!E5", "'shop'!E6"]
@@ -67,6 +67,27 @@ def test_the_findings_link_to_their_cells(tmp_path: Path) -> None:
     assert left["D2"].value == "no size could be read"
     summary = {row[0]: row[1] for row in book["Summary"].iter_rows(values_only=True) if row[0]}
     assert (summary["agree"], summary["contradicted"], summary["not compared"]) == (4, 2, 1)
+
+
+def test_every_item_is_told_with_its_outcome(tmp_path: Path) -> None:
+    write_workbook(report_of(), tmp_path / "out.xlsx", None)
+    head, *rows = load_workbook(tmp_path / "out.xlsx")["Items"].iter_rows(values_only=True)
+    told = [dict(zip(head, row, strict=True)) for row in rows]
+    assert [(each["Row"], each["Outcome"], each["Part number"]) for each in told] == [
+        (2, "agree", "HP-1"),
+        (3, "agree", "HP-2"),
+        (4, "agree", "HP-3"),
+        (5, "contradicted", "HP-4"),
+        (6, "contradicted", "HP-5"),
+        (7, "not compared", "HP-6"),
+        (8, "agree", "HP-7"),
+    ]
+    # 6,600 lb of 0.45359237 kg; the name is made of scheme, grade and size (chain.ratings)
+    assert (told[1]["WLL [kg]"], told[1]["Agrees with the rating"]) == (
+        2993.71,
+        "chain/us-chain/70/10mm",
+    )
+    assert [each["Agrees with the rating"] for each in told[3:6]] == [None, None, None]
 
 
 def _shop_workbook(path: Path) -> None:
@@ -92,7 +113,14 @@ def test_a_workbook_keeps_its_own_sheets_and_formats(tmp_path: Path) -> None:
     _shop_workbook(source)
     write_workbook(check(source), tmp_path / "out.xlsx", source)
     book = load_workbook(tmp_path / "out.xlsx")
-    assert book.sheetnames == ["It's stock", "Prices", "Summary", "Findings", "Not compared"]
+    assert book.sheetnames == [
+        "It's stock",
+        "Prices",
+        "Summary",
+        "Findings",
+        "Not compared",
+        "Items",
+    ]
     sheet = book["It's stock"]
     assert sheet["A1"].value == "Harrow & Pike (invented)" and sheet["E4"].value == 7100
     assert sheet["A3"].font.bold and sheet.column_dimensions["B"].width == 33

@@ -51,6 +51,14 @@ TITLES = {
     "why": to_say("Why"),
     "document": to_say("Document"),
     "unread": to_say("Not read"),
+    "outcome": to_say("Outcome"),
+    "part": to_say("Part number"),
+    "kind": to_say("Kind"),
+    "size_mm": to_say("Size [mm]"),
+    "grade": to_say("Grade"),
+    "legs": to_say("Legs"),
+    "wll_kg": to_say("WLL [kg]"),
+    "rating_id": to_say("Agrees with the rating"),
 }
 """What stands over each field of a finding, of a decision on it, and of an item, in a table."""
 

@@ -11,6 +11,7 @@ from tallyhook.packages.package import built_in_packages
 from tallyhook.rules import all_rules, rule_named
 
 __all__ = [
+    "OUTCOMES",
     "cause_explanation",
     "cause_title",
     "outcome_title",
@@ -35,7 +36,7 @@ _TO_DO_WITH_THESE = {
     "note": to_say("know these"),
 }
 _SEVERITIES = (to_say("danger"), to_say("error"), to_say("warning"), to_say("note"))
-_OUTCOMES = (to_say("agree"), to_say("contradicted"), to_say("not compared"))
+OUTCOMES = (to_say("agree"), to_say("contradicted"), to_say("not compared"))
 
 
 @cache  # as they stand in the tables: a reader's language comes later
@@ -51,7 +52,7 @@ def severity_title(severity: str) -> str:
 
 def outcome_title(outcome: str) -> str:
     """Give the word for an outcome: agree, contradicted or not compared."""
-    assert outcome in _OUTCOMES
+    assert outcome in OUTCOMES
     return say(outcome)
 
 

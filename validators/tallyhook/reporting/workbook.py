@@ -31,6 +31,7 @@ from tallyhook.reporting.finding_text import (
 from tallyhook.reporting.list_text import checked_sheets, not_compared, unchecked
 from tallyhook.reporting.pivot_tables import without_pivot_tables
 from tallyhook.reporting.titles import (
+    OUTCOMES,
     cause_explanation,
     cause_title,
     outcome_title,
@@ -38,10 +39,20 @@ from tallyhook.reporting.titles import (
     severity_title,
     to_do,
 )
+from tallyhook.reporting.workbook_cells import (
+    LONGEST,
+    fill_rows,
+    font,
+    free_title,
+    legal_text,
+    letter,
+    link_to,
+    new_sheet,
+    set_cell,
+)
 from tallyhook.wording import CAUTION, row_ranges
 
 if TYPE_CHECKING:
-    from openpyxl.cell import Cell
     from openpyxl.workbook import Workbook
     from openpyxl.worksheet.worksheet import Worksheet
 
@@ -53,14 +64,16 @@ MOST_COMMENTS = 5_000
 """Cells that carry a comment, worst first; the summary says when there are more."""
 
 _FILL = {"danger": "FFC7C9", "error": "FFD9B3", "warning": "DDD6FE", "note": "D6E4EA"}
-_ILLEGAL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 _PLAIN = re.compile(r"-?(0|[1-9]\d{0,14})(\.\d{1,15})?")
-_LONGEST = 32_000
 
 # the columns of the sheets of findings, and how wide they are
 _FINDING_WIDTHS = {
     "severity": 10, "row": 10, "sheet": 14, "column": 16, "item": 28, "observed": 17,
     "expected": 20, "ratio": 8, "cause": 26, "to_do": 40, "source": 38, "note": 28, "rule": 26,
+}  # fmt: skip
+_ITEM_WIDTHS = {
+    "outcome": 14, "row": 10, "sheet": 14, "column": 16, "part": 16, "item": 40, "kind": 12,
+    "size_mm": 10, "grade": 8, "legs": 8, "wll_kg": 12, "rating_id": 40,
 }  # fmt: skip
 _DECISION_WIDTHS = {"who": 18, "date": 12, "expires": 12, "why": 34, "document": 26}
 
@@ -112,6 +125,7 @@ def write_workbook(
     _summary(book, report, uncommented)
     _findings(book, say("Findings"), findings, places, titles)
     _uncompared(book, report, titles)
+    _items(book, report, titles)
     if accepted is not None and accepted.height:
         taken = list(accepted.iter_rows(named=True))
         _findings(book, say("Accepted"), taken, _places(taken, report), titles)
@@ -137,7 +151,7 @@ def _shop_sheets(report: Report, source: Path | None) -> tuple[Workbook, dict[st
     for layout in report.layouts:
         name = layout.sheet.name
         if name not in titles:
-            titles[name] = _free_title(book, name or Path(report.file).stem or say("List"))
+            titles[name] = free_title(book, name or Path(report.file).stem or say("List"))
             _lay_out(book.create_sheet(titles[name]), layout.sheet.frame)
     return book, titles
 
@@ -173,7 +187,7 @@ def _opened(source: Path) -> Workbook | None:
         for row in sheet.iter_rows():
             for cell in row:
                 if isinstance(cell.value, str) and is_formula_like(cell.value):
-                    _set(cell, cell.value)
+                    set_cell(cell, cell.value)
     return book
 
 
@@ -181,10 +195,10 @@ def _lay_out(sheet: Worksheet, frame: pl.DataFrame) -> None:
     for row, *cells in frame.iter_rows():
         for number, text in enumerate(cells, start=1):
             if text:
-                _set(sheet.cell(row=row, column=number), _typed(text))
+                set_cell(sheet.cell(row=row, column=number), _typed(text))
     for number, name in enumerate(frame.columns[1:], start=1):
         longest = int(frame[name].str.len_chars().max() or 0)  # type: ignore[arg-type]
-        sheet.column_dimensions[_letter(number)].width = min(max(longest + 2, 8), 60)
+        sheet.column_dimensions[letter(number)].width = min(max(longest + 2, 8), 60)
 
 
 def _typed(text: str) -> str | int | float:
@@ -193,18 +207,6 @@ def _typed(text: str) -> str | int | float:
         return text
     number = float(text) if "." in text else int(text)
     return number if str(number) == text else text
-
-
-def _set(cell: Cell, value: Any) -> None:
-    """Put a value into a cell; a text is a text whatever it begins with."""
-    if not isinstance(value, str):
-        cell.value = value
-        return
-    text = _ILLEGAL.sub("\ufffd", value)[:_LONGEST]
-    cell.value = text
-    cell.data_type = "s"  # a text that begins with "=" was taken for a formula
-    if is_formula_like(text):
-        cell.quotePrefix = True
 
 
 # --- marks
@@ -268,9 +270,9 @@ def _mark(
         own = [cell.comment.text] if cell.comment else []
         for number in numbers:
             if number not in words:
-                words[number] = "\n".join(comment_lines(findings[number]))[:_LONGEST]
+                words[number] = "\n".join(comment_lines(findings[number]))[:LONGEST]
         text = "\n\n".join([*own, *(words[number] for number in numbers)])
-        text = _ILLEGAL.sub("\ufffd", text)[:_LONGEST]
+        text = legal_text(text)
         lines = sum(1 + len(line) // 52 for line in text.split("\n"))
         cell.comment = Comment(text, "tallyhook", width=380, height=min(20 * lines + 16, 700))
     return max(len(worst_first) - MOST_COMMENTS, 0)
@@ -288,71 +290,6 @@ def _anchor(sheet: Worksheet, row: int, column: int) -> Any:
 # --- sheets of ours
 
 
-def _free_title(book: Workbook, wanted: str) -> str:
-    """A sheet title that a workbook accepts and does not have yet."""
-    base = re.sub(r"[\[\]:*?/\\]", " ", _ILLEGAL.sub("", wanted)).strip(" '")[:31] or say("List")
-    taken = {name.casefold() for name in book.sheetnames}
-    title, number = base, 2
-    while title.casefold() in taken:
-        title = f"{base[: 31 - len(str(number)) - 1]} {number}"
-        number += 1
-    return title
-
-
-def _letter(column: int) -> str:
-    from openpyxl.utils import get_column_letter
-
-    return str(get_column_letter(column))
-
-
-def _font(**style: Any) -> Any:
-    from openpyxl.styles import Font
-
-    return Font(name="Calibri", size=11, **style)
-
-
-def _sheet(book: Workbook, title: str, head: list[tuple[str, int]]) -> Worksheet:
-    sheet = book.create_sheet(_free_title(book, title))
-    for number, (name, width) in enumerate(head, start=1):
-        cell = sheet.cell(row=1, column=number)
-        _set(cell, name)
-        cell.font = _font(bold=True)
-        sheet.column_dimensions[_letter(number)].width = width
-    sheet.freeze_panes = "A2"
-    sheet.page_setup.orientation = "landscape"
-    sheet.page_setup.fitToWidth = 1
-    sheet.page_setup.fitToHeight = 0
-    sheet.sheet_properties.pageSetUpPr.fitToPage = True
-    sheet.print_title_rows = "1:1"
-    return sheet
-
-
-def _fill_rows(sheet: Worksheet, rows: Iterable[list[Any]], first: int = 2) -> None:
-    from openpyxl.styles import Alignment
-
-    wrapped = Alignment(wrap_text=True, vertical="top", horizontal="left")
-    for row, values in enumerate(rows, start=first):
-        lines = 1
-        for column, value in enumerate(values, start=1):
-            if value is not None and value != "":
-                cell = sheet.cell(row=row, column=column)
-                _set(cell, value)
-                cell.alignment = wrapped
-                width = sheet.column_dimensions[_letter(column)].width
-                lines = max(lines, -(-len(str(value)) // max(int(0.85 * width), 1)))
-        # not every program fits the height to wrapped text when it opens a file
-        sheet.row_dimensions[row].height = 15 * min(lines, 26) + 1
-
-
-def _link(cell: Cell, title: str, row: int, column: int) -> None:
-    from openpyxl.worksheet.hyperlink import Hyperlink
-
-    quoted = title.replace("'", "''")
-    target = f"'{quoted}'!{_letter(column)}{row}"
-    cell.hyperlink = Hyperlink(ref=cell.coordinate, location=target, display=target)
-    cell.font = _font(color="0B57D0", underline="single")
-
-
 def _findings(
     book: Workbook,
     title: str,
@@ -364,8 +301,8 @@ def _findings(
 
     decided = bool(findings) and all(f["decision"] for f in findings)
     head = _head(_FINDING_WIDTHS | (_DECISION_WIDTHS if decided else {}))
-    sheet = _sheet(book, title, head)
-    _fill_rows(sheet, ([*_cells(f, titles), *(_decision(f) if decided else [])] for f in findings))
+    sheet = new_sheet(book, title, head)
+    fill_rows(sheet, ([*_cells(f, titles), *(_decision(f) if decided else [])] for f in findings))
     for number, finding in enumerate(findings):
         fill = _FILL[finding["severity"]]
         sheet.cell(row=number + 2, column=1).fill = PatternFill(
@@ -373,9 +310,9 @@ def _findings(
         )
         if places[number]:
             name, row, column = places[number][0]
-            _link(sheet.cell(row=number + 2, column=2), titles[name], row, column)
+            link_to(sheet.cell(row=number + 2, column=2), titles[name], row, column)
     if findings:
-        sheet.auto_filter.ref = f"A1:{_letter(len(head))}{len(findings) + 1}"
+        sheet.auto_filter.ref = f"A1:{letter(len(head))}{len(findings) + 1}"
 
 
 def _head(widths: Mapping[str, int]) -> list[tuple[str, int]]:
@@ -408,8 +345,8 @@ def _uncompared(book: Workbook, report: Report, titles: Mapping[str | None, str]
     left = not_compared(report)
     first = _head({"row": 10, "sheet": 16, "item": 44})
     head = [*first, (say("Why it was not compared"), 50), (say(TITLES["unread"]), 50)]
-    sheet = _sheet(book, say("Not compared"), head)
-    _fill_rows(
+    sheet = new_sheet(book, say("Not compared"), head)
+    fill_rows(
         sheet,
         (
             [row, titles.get(name, name), item, why, unread]
@@ -417,13 +354,30 @@ def _uncompared(book: Workbook, report: Report, titles: Mapping[str | None, str]
         ),
     )
     for number, (name, row) in enumerate(left.select("sheet", "row").iter_rows(), start=2):
-        _link(sheet.cell(row=number, column=1), titles[name], row, 1)
+        link_to(sheet.cell(row=number, column=1), titles[name], row, 1)
     if left.height:
         sheet.auto_filter.ref = f"A1:E{left.height + 1}"
 
 
+def _items(book: Workbook, report: Report, titles: Mapping[str | None, str]) -> None:
+    """Every item with its outcome, in the order of the list."""
+    shown = report.lists()["items"].with_columns(report.matched["item"]).select(*_ITEM_WIDTHS)
+    sheet = new_sheet(book, say("Items"), _head(_ITEM_WIDTHS))
+    outcomes = {o.replace(" ", "_"): outcome_title(o) for o in OUTCOMES}
+    for row, item in enumerate(shown.iter_rows(named=True), start=2):
+        told = item | {
+            "outcome": outcomes[item["outcome"]],
+            "sheet": titles.get(item["sheet"], item["sheet"]),
+        }
+        for column, value in enumerate(told.values(), start=1):
+            if value is not None:
+                set_cell(sheet.cell(row=row, column=column), value)
+    if shown.height:
+        sheet.auto_filter.ref = f"A1:{letter(len(_ITEM_WIDTHS))}{shown.height + 1}"
+
+
 def _summary(book: Workbook, report: Report, uncommented: int) -> None:
-    sheet = _sheet(book, say("Summary"), [(say("Stock list check"), 52), ("", 52), ("", 46)])
+    sheet = new_sheet(book, say("Summary"), [(say("Stock list check"), 52), ("", 52), ("", 46)])
     rows: list[list[Any]] = [*_summary_of_list(report), [], *_summary_of_findings(report)]
     if uncommented:
         filled = say("filled like the others; see the findings")
@@ -436,9 +390,9 @@ def _summary(book: Workbook, report: Report, uncommented: int) -> None:
     rows.append([])
     for each in checked_sheets(report):
         rows += _summary_of_sheet(each, report.file)
-    _fill_rows(sheet, rows)
+    fill_rows(sheet, rows)
     for cell in sheet["A"]:
-        cell.font = _font(bold=True)
+        cell.font = font(bold=True)
 
 
 def _summary_of_list(report: Report) -> list[list[Any]]:
