@@ -113,6 +113,7 @@ def test_the_committed_state_is_what_git_has(folder: Path) -> None:
             [path_of(GIT), "-C", str(folder), *identity, *words], check=True, capture_output=True
         )
 
+    assert committed(folder) is None
     git("init", "-q")
     assert committed(folder) is None
     git("add", ".")
@@ -122,6 +123,12 @@ def test_the_committed_state_is_what_git_has(folder: Path) -> None:
     assert before is not None
     assert "3200" in before.files["data/loads.csv"]
     assert [c.new for c in changes(before, current(folder))] == ["3150"]
+    with pytest.raises(PackageError, match="the repository has no state v1; name a commit"):
+        committed(folder, "v1")  # else a slip of the hand would let anything pass
+    edit(folder, "{", "[", "datapackage.json")
+    git("commit", "-q", "-a", "-m", "broken")
+    with pytest.raises(PackageError, match="what HEAD has there is no package"):
+        committed(folder)
 
 
 def test_deriving_restores_what_was_edited_by_hand(tmp_path: Path) -> None:

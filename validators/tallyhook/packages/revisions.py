@@ -12,7 +12,7 @@ from tallyhook.errors import PackageError
 from tallyhook.messages import say
 from tallyhook.packages.unpacking import Unpacked, require_bounds, write_files
 
-__all__ = ["take_revision"]
+__all__ = ["git", "take_revision"]
 
 _LONGEST_WAIT = 120  # seconds
 
@@ -44,17 +44,17 @@ def take_revision(revision: str, path: str, repo: Path, folder: Path) -> None:
         raise PackageError(
             say("there is no such folder"), where=str(repo), next_step=say("check --repo")
         )
-    _git(repo, "rev-parse", "--git-dir", where=str(repo))
+    git(repo, "rev-parse", "--git-dir", where=str(repo))
     inside = path if path.startswith("./") else path.strip("/")
-    tree = _git(repo, "rev-parse", "--verify", f"{revision}:{inside}", where=named)
+    tree = git(repo, "rev-parse", "--verify", f"{revision}:{inside}", where=named)
     found = tree.decode("ascii", errors="replace").strip()
-    if _git(repo, "cat-file", "-t", found, where=named).strip() != b"tree":
+    if git(repo, "cat-file", "-t", found, where=named).strip() != b"tree":
         raise _refused(say("it is a file and no folder"), named)
     write_files(_files(repo, found, named), folder, named)
 
 
 def _files(repo: Path, tree: str, where: str) -> Iterator[Unpacked]:
-    listed = _git(repo, "ls-tree", "-r", "-z", "-l", "--full-tree", tree, where=where)
+    listed = git(repo, "ls-tree", "-r", "-z", "-l", "--full-tree", tree, where=where)
     entries: list[tuple[str, bytes, int]] = []
     for entry in filter(None, listed.split(b"\0")):
         about, name = entry.split(b"\t", 1)
@@ -63,14 +63,21 @@ def _files(repo: Path, tree: str, where: str) -> Iterator[Unpacked]:
             entries.append((name.decode("utf-8", errors="replace"), blob, int(length)))
     require_bounds(len(entries), sum(size for *_, size in entries), where)
     wanted = b"".join(blob + b"\n" for _, blob, _ in entries)
-    content = io.BytesIO(_git(repo, "cat-file", "--batch", where=where, stdin=wanted))
+    content = io.BytesIO(git(repo, "cat-file", "--batch", where=where, stdin=wanted))
     for path, _, size in entries:
         content.readline()
         yield Unpacked(path, io.BytesIO(content.read(size)))
         content.read(1)
 
 
-def _git(repo: Path, *words: str, where: str, stdin: bytes = b"") -> bytes:
+def git(repo: Path, *words: str, where: str, stdin: bytes = b"") -> bytes:
+    """Ask git something about a repository.
+
+    Raises
+    ------
+    PackageError
+        git is not installed, does not answer, or refuses.
+    """
     quiet = {"GIT_TERMINAL_PROMPT": "0", "GIT_OPTIONAL_LOCKS": "0", "LC_ALL": "C"}
     try:
         run = subprocess.run(

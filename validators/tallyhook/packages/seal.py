@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import argparse
 import json
-import subprocess
 import sys
 from pathlib import Path
 
@@ -23,28 +22,52 @@ from tallyhook.packages.changes import Change, Snapshot, changes, current
 from tallyhook.packages.derive import derive_table, derived_tables
 from tallyhook.packages.package import file_hash, load_package
 from tallyhook.packages.rating_ids import forgotten_ids, named
+from tallyhook.packages.revisions import git
 from tallyhook.packages.versions import STEPS, changelog_versions, version_parts, version_step
 
 __all__ = ["committed", "main", "rederive", "seal"]
 
 
 def committed(folder: Path, ref: str = "HEAD") -> Snapshot | None:
-    """Take the package as git has it at `ref`; none when it is not there."""
+    """Take the package as git has it at `ref`; none where no repository or commit holds it.
 
-    def show(path: str) -> str | None:
-        run = subprocess.run(
-            ["git", "-C", str(folder), "show", f"{ref}:./{path}"],
-            capture_output=True,
-            check=False,
+    Raises
+    ------
+    PackageError
+        The repository has no such `ref`, or what it has is no package.
+    """
+
+    def ask(*words: str) -> str | None:
+        try:
+            return git(folder, *words, where=str(folder)).decode("utf-8")
+        except PackageError:
+            return None
+
+    if ask("rev-parse", "--git-dir") is None:
+        return None
+    if ask("rev-parse", "--verify", f"{ref}^{{commit}}") is None:
+        if ref == "HEAD":  # nothing was committed yet
+            return None
+        raise PackageError(
+            say("the repository has no state {ref}", ref=ref),
+            where=str(folder),
+            next_step=say("name a commit, a tag or a branch after --against"),
         )
-        return run.stdout.decode("utf-8") if run.returncode == 0 else None
-
-    text = show("datapackage.json")
+    text = ask("show", f"{ref}:./datapackage.json")
     if text is None:
         return None
-    descriptor = json.loads(text)
-    paths = [r["path"] for r in descriptor["resources"]]
-    return Snapshot(descriptor=descriptor, files={p: show(p) or "" for p in paths})
+    try:
+        descriptor = json.loads(text)
+        paths = [r["path"] for r in descriptor["resources"]]
+    except (ValueError, KeyError, TypeError):
+        raise PackageError(
+            say("what {ref} has there is no package", ref=ref),
+            where=str(folder),
+            next_step=say("compare with another state, or with none: --unreleased"),
+        ) from None
+    return Snapshot(
+        descriptor=descriptor, files={p: ask("show", f"{ref}:./{p}") or "" for p in paths}
+    )
 
 
 def seal(folder: Path, *, against: Snapshot | None) -> list[Change]:
@@ -176,15 +199,16 @@ def main(arguments: list[str]) -> int:
         except PackageError as error:
             print(error, file=sys.stderr)
             return 2
-        print(
-            say(
-                "{folder}: sealed, {n} changes since {against}",
-                folder=folder,
-                n=len(found),
-                against=given.against,
-            )
-        )
+        print(_sealed(folder, against, given.against, len(found)))
     return 0
+
+
+def _sealed(folder: Path, against: Snapshot | None, ref: str, changed: int) -> str:
+    if against is None:
+        return say("{folder}: sealed, compared with nothing", folder=folder)
+    return say(
+        "{folder}: sealed, {n} changes since {against}", folder=folder, n=changed, against=ref
+    )
 
 
 if __name__ == "__main__":
