@@ -117,3 +117,29 @@ def test_a_closed_standard_input_is_one_sentence() -> None:
     assert run.returncode == 2
     assert run.stderr.decode().count("\n") == 1
     assert b"there is no standard input" in run.stderr
+
+
+@pytest.mark.parametrize("option", ["--decisions", "--since", "--profile"])
+@pytest.mark.parametrize("device", ["/dev/zero", "/dev/urandom"])
+def test_files_beside_the_list_are_bounded_as_it_is(
+    option: str, device: str, tmp_path: Path
+) -> None:
+    (tmp_path / "list.csv").write_bytes(LIST[:1000])
+    run = subprocess.run(
+        [*command, "list.csv", option, device], cwd=tmp_path, capture_output=True, check=False
+    )
+    assert (run.returncode, run.stdout) == (2, b"")
+    assert run.stderr.startswith(f"tallyhook: {device}: it is not a text".encode())
+
+
+def test_decisions_may_come_through_a_pipe(tmp_path: Path) -> None:
+    (tmp_path / "list.csv").write_bytes(LIST[:1000])
+    decisions = "row_key,rule,decision,who,why,date,document,observed\n"
+    run = subprocess.run(
+        [*command, "list.csv", "--decisions", "-"],
+        input=decisions.encode(),
+        cwd=tmp_path,
+        capture_output=True,
+        check=False,
+    )
+    assert run.returncode in (0, 1), run.stderr

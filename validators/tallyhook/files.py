@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import re
 import shutil
@@ -16,7 +17,14 @@ from pathlib import Path
 from tallyhook.errors import TallyhookError
 from tallyhook.messages import say
 
-__all__ = ["FORMULA_LIKE", "is_formula_like", "whole_file", "whole_folder", "write_whole"]
+__all__ = [
+    "FORMULA_LIKE",
+    "is_formula_like",
+    "restore_folder",
+    "whole_file",
+    "whole_folder",
+    "write_whole",
+]
 
 _FORMULA = re.compile(r"^(?:\s*[=+\-@]|[\t\r\n])")
 FORMULA_LIKE = _FORMULA.pattern
@@ -99,6 +107,7 @@ def whole_folder(folder: Path) -> Iterator[Path]:
     """Give a folder to write into, which takes the place of `folder` when the block ends well.
 
     The draft lies beside it. When the block raises, the draft goes and `folder` stays as it was.
+    After a run that was killed while the new one took its place, `restore_folder` puts it back.
 
     Raises
     ------
@@ -115,19 +124,39 @@ def whole_folder(folder: Path) -> Iterator[Path]:
         shutil.rmtree(draft, ignore_errors=True)
 
 
+def restore_folder(folder: Path) -> None:
+    """Put a folder back that a killed run had moved aside, and remove what else it left.
+
+    A folder is replaced in two steps: the old one is moved aside, the new one takes its place. A
+    run that is killed between them leaves none at the place, and the old one whole beside it.
+    """
+    old = _aside(folder)
+    if not old.is_dir():
+        return
+    if folder.exists():
+        shutil.rmtree(old, ignore_errors=True)
+    else:
+        old.replace(folder)
+
+
 def _take_place(draft: Path, folder: Path) -> None:
     if not folder.exists():
         draft.replace(folder)
         return
-    old = Path(tempfile.mkdtemp(prefix=f".{folder.name[:40]}-old-", dir=folder.parent))
-    folder.replace(old / folder.name)
+    old = _aside(folder)
+    folder.replace(old)
     try:
         draft.replace(folder)
     except OSError:
-        (old / folder.name).replace(folder)
+        old.replace(folder)
         raise
-    finally:
-        shutil.rmtree(old, ignore_errors=True)
+    shutil.rmtree(old, ignore_errors=True)
+
+
+def _aside(folder: Path) -> Path:
+    """Give the one place where the old folder waits, so that a later run finds it."""
+    mark = hashlib.sha256(os.fsencode(folder.name)).hexdigest()[:8]  # of names that begin alike
+    return folder.parent / f".{folder.name[:40]}-{mark}-old"
 
 
 @contextmanager

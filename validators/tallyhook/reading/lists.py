@@ -20,6 +20,7 @@ from tallyhook.messages import say, to_say
 from tallyhook.model.sheet import Sheet
 from tallyhook.reading.records import cell_text, json_frame, parquet_frame, typed_frame
 from tallyhook.reading.shape import check_shape, number_rows
+from tallyhook.reading.streams import is_stream
 from tallyhook.reading.text import decode, text_frame
 
 if TYPE_CHECKING:
@@ -99,13 +100,16 @@ def read_list(path: str | Path, *, sheet: str | None = None) -> list[Sheet]:
 def need_reader(path: str | Path) -> None:
     """See that the library is installed that reads a list of this kind.
 
-    A file that cannot be opened is left to `read_list`, which says why.
+    A file that cannot be opened is left to `read_list`, which says why, and so is a stream: it can
+    be read a single time.
 
     Raises
     ------
     MissingExtra
         It is not.
     """
+    if is_stream(path):
+        return
     try:
         with Path(path).open("rb") as stream:
             parquet = stream.read(len(_PARQUET)) == _PARQUET

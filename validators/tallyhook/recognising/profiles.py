@@ -12,6 +12,7 @@ from tallyhook.errors import StockListError
 from tallyhook.files import write_whole
 from tallyhook.messages import say
 from tallyhook.model.layout import ROLES, Layout
+from tallyhook.reading.streams import on_disk
 
 __all__ = ["load_profile", "profile_from_layout", "save_profile"]
 
@@ -56,7 +57,8 @@ def load_profile(path: str | Path) -> Profile:
     """
     where = str(path)
     try:
-        data = tomllib.loads(Path(path).read_text(encoding="utf-8"))
+        with on_disk(path) as file:
+            data = tomllib.loads(file.read_text(encoding="utf-8"))
     except (OSError, ValueError, RecursionError) as error:  # an endless number is no TOML error
         reason = getattr(error, "strerror", None) or str(error)
         raise StockListError(

@@ -31,6 +31,7 @@ import polars as pl
 from tallyhook.errors import StockListError, TallyhookError
 from tallyhook.messages import say
 from tallyhook.model.finding import ACCEPT, CORRECT, DANGER, DECISION, STOCK_FINDING_SCHEMA
+from tallyhook.reading.streams import on_disk
 from tallyhook.reporting.finding_text import rows_of
 from tallyhook.rules import all_rules, rule_named
 from tallyhook.wording import or_list
@@ -108,7 +109,8 @@ def read_decisions(path: str | Path, *, today: date) -> list[dict[str, Any]]:
         The file cannot be read, or has no column that it needs.
     """
     try:
-        text = Path(path).read_text(encoding="utf-8-sig")
+        with on_disk(path) as file:
+            text = file.read_text(encoding="utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
         reason = getattr(error, "strerror", None) or say("it is not UTF-8 text")
         raise StockListError(

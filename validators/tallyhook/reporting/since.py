@@ -20,6 +20,7 @@ from tallyhook.errors import StockListError, TallyhookError
 from tallyhook.messages import say
 from tallyhook.model.finding import ACCEPT
 from tallyhook.packages.package import Package, built_in_packages
+from tallyhook.reading.streams import on_disk
 from tallyhook.rules import all_rules, rule_named
 from tallyhook.wording import row_ranges
 
@@ -145,7 +146,8 @@ def changelog_between(folder: Path, before: str | None, now: str | None) -> tupl
 def _read(previous: str | Path) -> dict[str, Any]:
     where = str(previous)
     try:
-        found = json.loads(Path(previous).read_text(encoding="utf-8"))
+        with on_disk(previous) as file:
+            found = json.loads(file.read_text(encoding="utf-8"))
     except (OSError, UnicodeDecodeError) as error:
         reason = getattr(error, "strerror", None) or say("it is no UTF-8 text")
         raise StockListError(

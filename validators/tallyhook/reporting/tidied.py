@@ -14,7 +14,7 @@ from typing import Any
 import polars as pl
 
 from tallyhook.errors import StockListError
-from tallyhook.files import FORMULA_LIKE, whole_folder
+from tallyhook.files import FORMULA_LIKE, restore_folder, whole_folder
 from tallyhook.interpreting.notes import clauses_of
 from tallyhook.interpreting.tidied import PACKAGE_NAME, TITLE_END
 from tallyhook.messages import say
@@ -61,6 +61,7 @@ def write_tidied(folder: Path, layouts: Sequence[Layout], items: pl.DataFrame) -
         "skipped": pl.concat(_skipped(layout) for layout in layouts),
     }
     try:
+        restore_folder(folder)
         _may_write(folder)
         with whole_folder(folder) as draft:
             _write_tables(draft, name, tables)
