@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from tallyhook.docs.pages import index_text, page_text
+from tallyhook.docs.pages import index_text, package_page, page_text
 from tallyhook.docs.terminal import on_terminal
 from tallyhook.errors import TallyhookError
+from tallyhook.packages.package import built_in_packages
 
 
 @pytest.mark.parametrize(
@@ -44,6 +45,22 @@ def test_the_list_has_a_heading_for_each_kind() -> None:
         "Causes",
         "Sources",
     ]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        # a limit of a crane hook may be a largest one or a least one
+        "| limit_mm | number | mm | as comparison says | Limit of the dimension, in millimetres. |",
+        "| proof_to_wll_min | number | 1 | a smaller value | Least proof load divided by the working load limit; blank where the document names none. |",
+        "| per | string |  |  | What the rating is for: one hook, or two used as a pair. One of `hook`, `pair`. |",
+        "| per | pair | A pair of hooks |",
+        "| forms.overhead | depends | Depends: see the words beside it |",
+        "Special hooks. 43 rows, key: design, case. Names are made as `special-hook/{design}/{case}`. form: a row of forms. connection: a row of connections.",
+    ],
+)
+def test_the_page_of_a_package_says_all_that_its_descriptor_does(line: str) -> None:
+    assert line in package_page(built_in_packages()["hooks"]).splitlines()
 
 
 def test_a_page_is_wrapped_but_for_its_tables(monkeypatch: pytest.MonkeyPatch) -> None:
