@@ -170,7 +170,7 @@ def _word_lines(package: Package) -> list[str]:
     if not columns:
         return []
     heads = (say("columns"), say("word"), say("meaning"))
-    lines = ["", f"## {say('Words')}", "", f"| {' | '.join(heads)} |", "| --- | --- | --- |"]
+    lines = ["", "## " + say("Words"), "", f"| {' | '.join(heads)} |", "| --- | --- | --- |"]
     meanings = Counter(name for names in columns.values() for name in names)
     for labels, names in columns.items():
         # a name that means several things is told with its tables
