@@ -259,6 +259,8 @@ TABLE: list[tuple[str, Edit, list[str]]] = [
     # which of two patterns lets more through is not told from outside
     ("another pattern", field("note", constraints={"pattern": ".*"}),
      ["MAJOR loads note (pattern): [a-z ]* -> .* (constraint tightened)"]),
+    ("a pattern of what is filled", field("per", patternWhereFilled="[a-z]+"),
+     ["MAJOR loads per (patternWhereFilled): nothing -> [a-z]+ (constraint tightened)"]),
     ("no pattern", field("note", constraints={}),
      ["MINOR loads note (pattern): [a-z ]* -> nothing (constraint loosened)"]),
     ("required", field("per", constraints={"required": True}),

@@ -258,7 +258,7 @@ def _field_kind(name: str, old: Any, new: Any) -> str:
         return "meaning" if old is not None else "words"
     if name == "permissive":
         return "meaning" if old is not None else "direction-said"
-    if name == "refersTo":  # the audit holds it, as it holds a constraint
+    if name in ("refersTo", "patternWhereFilled"):  # the audit holds it, as it holds a constraint
         return "constraint-loosened" if new is None else "constraint-tightened"
     return "words" if name in _WORDS else "property"
 
