@@ -323,6 +323,8 @@ audit
 audit nope
 explain
 explain nope
+diff nope nope
+diff DEMO DEMO
 export -o OUT csv
 export -o OUT chain
 export -o OUT --format x chain

@@ -48,7 +48,7 @@ def test_json_is_one_object(states: tuple[Path, Path]) -> None:
         (("old", "nowhere"), "nowhere: there is no such folder or archive; name the folder of a"),
         (("old", "old/data"), "old/data: there is no rating package in it, no datapackage.json;"),
         (("old", "old/CHANGELOG.md"), "CHANGELOG.md: it is neither a .zip nor a .tar.gz;"),
-        (("HEAD:old", "old"), "git finds it not (fatal: not a git repository"),
+        (("HEAD:old", "old"), "git refuses (fatal: not a git repository"),
         (("old",), "Missing argument 'NEW'"),
     ],
 )

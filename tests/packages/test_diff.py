@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import inspect
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -11,8 +13,11 @@ import pytest
 from jsonschema import Draft202012Validator
 
 import tallyhook
+from fuzzing.packages import package, sound_package
 from package_folders import describe, edit, make_package
+from pseudo_language import LANGUAGE, write_catalogue
 from tallyhook.errors import PackageError
+from tallyhook.messages import in_language
 from tallyhook.packages import diff as module
 from tallyhook.packages.changes import Change
 from tallyhook.packages.diff import SCHEMA_VERSION, Differences, diff
@@ -202,3 +207,43 @@ def test_a_change_is_told_the_same_in_python() -> None:
     assert tallyhook.diff is diff
     change = Change(level="minor", kind="row-added", table="loads", rating_id="demo/10mm")
     assert str(change) == "MINOR loads demo/10mm: row added"
+
+
+def test_a_hostile_package_is_compared_or_refused_in_one_sentence(tmp_path: Path) -> None:
+    for seed in range(0, 60, 3):
+        sides = tmp_path / f"{seed}-old", tmp_path / f"{seed}-new"
+        for side, files in zip(sides, (sound_package("grab-hooks"), package(seed)), strict=True):
+            for name, data in files.items():
+                path = side / name
+                with contextlib.suppress(OSError, ValueError):  # names that no file can have
+                    path.parent.mkdir(parents=True, exist_ok=True)
+                    path.write_bytes(data)
+        try:
+            found = diff(*sides)
+        except PackageError as error:
+            assert len(str(error).splitlines()) == 1
+        else:
+            valid(found)
+            assert all(line.isprintable() for line in found.to_text().split("\n"))
+
+
+def test_a_comparison_is_said_by_messages(states: tuple[Path, Path], tmp_path: Path) -> None:
+    old, new = states
+    edit(new, "3200", "3300")
+    edit(new, "13,80,5400,12000", "13,80,5400,")
+    edit(new, "row 1,published", "row 1,recalled")
+    write_catalogue(tmp_path / "locale")
+    with in_language(LANGUAGE, tmp_path / "locale"):
+        told = diff(old, new).to_text()
+    parts = {
+        *str(old).split("/"),
+        *str(new).split("/"),
+        "MAJOR",
+        "loads",
+        "wll_kg",
+        "wll_lb",
+        "kg",
+        "lb",
+    }
+    parts |= {"demo", "known_by", "published", "recalled"}
+    assert set(re.findall(r"[A-Za-z_][\w-]*", told)) - parts == set()

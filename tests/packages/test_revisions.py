@@ -71,9 +71,12 @@ def test_a_revision_is_taken_as_it_was_committed(repo: Path) -> None:
     [
         (
             "nope:datasets/demo",
-            r"nope:datasets/demo: git finds it not \(.*\); write it as REVISION",
+            "nope:datasets/demo: the repository has no revision nope; write it as REVISION",
         ),
-        ("v1:datasets/chain", r"v1:datasets/chain: git finds it not \(.*\); write it as REVISION"),
+        (
+            "v1:datasets/chain",
+            "v1:datasets/chain: there is no datasets/chain at v1; write it as REVISION",
+        ),
         ("v1:datasets/demo/datapackage.json", "it is a file and no folder; write it as REVISION"),
         ("--output=x:datasets", "no revision can be named so; write it as REVISION"),
         ("v1:datasets/de\0mo", "no revision can be named so"),
@@ -89,7 +92,7 @@ def test_what_is_no_revision_is_refused(repo: Path, named: str, sentence: str) -
 
 
 def test_without_a_repository_it_says_so(tmp_path: Path) -> None:
-    with pytest.raises(PackageError, match=r"git finds it not \(fatal: not a git repository"):
+    with pytest.raises(PackageError, match=r"git refuses \(fatal: not a git repository"):
         packages_of("HEAD:datasets", tmp_path)
     with pytest.raises(PackageError, match=r"nowhere: there is no such folder; check --repo"):
         packages_of("HEAD:datasets", tmp_path / "nowhere")

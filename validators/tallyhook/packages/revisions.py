@@ -46,11 +46,25 @@ def take_revision(revision: str, path: str, repo: Path, folder: Path) -> None:
         )
     git(repo, "rev-parse", "--git-dir", where=str(repo))
     inside = path if path.startswith("./") else path.strip("/")
-    tree = git(repo, "rev-parse", "--verify", f"{revision}:{inside}", where=named)
-    found = tree.decode("ascii", errors="replace").strip()
+    if not _object(repo, revision):
+        raise _refused(say("the repository has no revision {revision}", revision=revision), named)
+    found = _object(repo, f"{revision}:{inside}")
+    if not found:
+        raise _refused(
+            say("there is no {path} at {revision}", path=inside, revision=revision), named
+        )
     if git(repo, "cat-file", "-t", found, where=named).strip() != b"tree":
         raise _refused(say("it is a file and no folder"), named)
     write_files(_files(repo, found, named), folder, named)
+
+
+def _object(repo: Path, name: str) -> str:
+    """Give the hash of what git knows by a name; empty where it knows nothing."""
+    try:
+        known = git(repo, "rev-parse", "--verify", "--quiet", name, where=name)
+    except PackageError:
+        return ""
+    return known.decode("ascii", errors="replace").strip()
 
 
 def _files(repo: Path, tree: str, where: str) -> Iterator[Unpacked]:
@@ -98,7 +112,7 @@ def git(repo: Path, *words: str, where: str, stdin: bytes = b"") -> bytes:
         raise _refused(say("git does not answer ({reason})", reason=error), where) from None
     if run.returncode:
         said = run.stderr.decode("utf-8", errors="replace").strip().splitlines()
-        raise _refused(say("git finds it not ({reason})", reason=said[0] if said else "?"), where)
+        raise _refused(say("git refuses ({reason})", reason=said[0] if said else words[0]), where)
     return run.stdout
 
 

@@ -20,6 +20,7 @@ from tallyhook.messages import say
 from tallyhook.packages.changes import Snapshot, current
 from tallyhook.packages.revisions import take_revision
 from tallyhook.packages.unpacking import unpack
+from tallyhook.wording import one_line
 
 __all__ = ["Side", "packages_of"]
 
@@ -121,8 +122,9 @@ def _read(root: Path, named: str, shown: str) -> Side:
         try:
             snapshot = current(folder)
         except PackageError as error:
-            where = error.where.replace(str(root), shown)
-            raise PackageError(error.what, where=where, next_step=error.next_step) from None
+            where = one_line(error.where.replace(str(root), shown))
+            what = one_line(error.what)
+            raise PackageError(what, where=where, next_step=error.next_step) from None
         if snapshot.name in packages:
             raise PackageError(
                 say("two packages in it are named {name}", name=snapshot.name),
