@@ -12,7 +12,18 @@ import pytest
 from tallyhook.packages.package import BUILT_IN, datasets_folder, load_package
 from tallyhook.packages.seal import rederive
 
-PROSE = ("locator", "note", "temperature_note", "note_80", "note_100", "description")
+PROSE = (
+    "locator",
+    "note",
+    "temperature_note",
+    "note_80",
+    "note_100",
+    "description",
+    "text",
+    "applies_to",
+    "consequence",
+    "when",
+)
 LONGEST = 100
 """Characters of a name that a person still reads at a glance; common practice, no source."""
 
