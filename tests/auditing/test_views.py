@@ -67,3 +67,17 @@ def test_a_key_and_refers_to_of_one_column_are_one(folder: Path) -> None:
     assert seen["refers_to"].tolist() == ["demo.documents.source"] * 2
     assert DOCUMENTS.splitlines()[1].startswith("the-law,")
     assert targets({"demo": package})["value"].tolist() == ["the-law"]
+
+
+def test_a_column_may_be_called_as_it_likes(folder: Path) -> None:
+    name = "source, or who knows. It"
+    keyed(folder, fields=["source"], reference={"resource": "documents", "fields": [name]})
+    edit(folder, "source,title", f'"{name}",title', "data/documents.csv")
+    file = folder / "datapackage.json"
+    descriptor = json.loads(file.read_text(encoding="utf-8"))
+    descriptor["resources"][1]["schema"]["fields"][0]["name"] = name
+    descriptor["resources"][1]["schema"]["primaryKey"] = name
+    file.write_text(json.dumps(descriptor), encoding="utf-8")
+    assert lost(folder) == []
+    edit(folder, "the-law,row 1", "a-law,row 1")
+    assert lost(folder) == [(2, "source", "a-law")]

@@ -9,7 +9,7 @@ a whole).
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 import pandas as pd
 import polars as pl
@@ -123,7 +123,7 @@ def references(packages: Mapping[str, Package]) -> pd.DataFrame:
                                 "table": f"{package.name}.{resource.name}",
                                 "column": ", ".join(own),
                                 "value": value,
-                                "refers_to": target,
+                                "refers_to": str(target),
                             }
                         )
     return _framed(rows, "table", "column", "value", "refers_to")
@@ -139,30 +139,40 @@ def targets(packages: Mapping[str, Package]) -> pd.DataFrame:
     }
     rows = []
     for target in sorted(wanted):
-        name, table, columns = [*target.split(".", 2), "", ""][:3]
-        resource = packages[name].resources.get(table) if name in packages else None
-        there = columns.split(", ")
-        if resource is not None and set(there) <= resource.fields.keys():
-            values = set(_values(packages[name], resource, there)) - {None}
-            rows += [{"row": 0, "refers_to": target, "value": v} for v in sorted(map(str, values))]
+        package = packages.get(target.package)
+        resource = package.resources.get(target.table) if package else None
+        if package and resource and set(target.columns) <= resource.fields.keys():
+            values = {v for v in _values(package, resource, target.columns) if v}
+            rows += [{"row": 0, "refers_to": str(target), "value": v} for v in sorted(values)]
     return _framed(rows, "refers_to", "value")
 
 
-def _links(package: Package, resource: Resource) -> dict[tuple[str, ...], str]:
-    """Give the columns that point somewhere with ``package.table.column`` that they point at.
+class _Target(NamedTuple):
+    """The columns that something points at."""
+
+    package: str
+    table: str
+    columns: tuple[str, ...]
+
+    def __str__(self) -> str:
+        return ".".join((self.package, self.table, ", ".join(self.columns))).rstrip(".")
+
+
+def _links(package: Package, resource: Resource) -> dict[tuple[str, ...], _Target]:
+    """Give the columns that point somewhere, with what they point at.
 
     A foreign key says more than the ``refersTo`` of its one column, and takes its place.
     """
-    links: dict[tuple[str, ...], str] = {
-        (column,): str(field["refersTo"])
-        for column, field in resource.fields.items()
-        if "refersTo" in field
-    }
+    links: dict[tuple[str, ...], _Target] = {}
+    for column, field in resource.fields.items():
+        if "refersTo" in field:
+            name, table, target = [*str(field["refersTo"]).split(".", 2), "", ""][:3]
+            links[(column,)] = _Target(name, table, (target,))
     for key in resource.descriptor["schema"].get("foreignKeys", []):
         reference = key["reference"]
-        own, there = (_listed(k["fields"]) for k in (key, reference))
         table = reference.get("resource") or resource.name
-        links[tuple(own)] = f"{package.name}.{table}.{', '.join(there)}"
+        columns = tuple(_listed(reference["fields"]))
+        links[tuple(_listed(key["fields"]))] = _Target(package.name, table, columns)
     return links
 
 
