@@ -67,7 +67,7 @@ def same(found: pl.DataFrame, wanted: pl.DataFrame) -> None:
 
 
 def test_the_feed_has_what_the_tests_are_about(one_machine: tallyhook.Report) -> None:
-    found = one_machine.stock_findings
+    found = one_machine.told_findings
     assert "same-part-number-has-two-ratings" in found["rule"].to_list()
     blocks = found.filter(pl.col("item").str.contains("block of neighbouring rows"))
     # rows 3992 to 4012 of the list, in the second and the third file
@@ -78,7 +78,7 @@ def test_parts_of_files_give_the_findings_of_one_list(
     feed: Feed, one_machine: tallyhook.Report
 ) -> None:
     report = check_feed(feed, Here())
-    same(report.findings, one_machine.stock_findings)
+    same(report.findings, one_machine.told_findings)
     assert report.counts == one_machine.counts
 
 
@@ -87,7 +87,7 @@ def test_the_folder_holds_every_finding_once(
 ) -> None:
     write_feed(check_feed(feed, Here()), tmp_path / "out")
     whole = pl.concat([pl.read_parquet(p) for p in (tmp_path / "out").glob("*.parquet")])
-    assert whole.height == one_machine.stock_findings.height
+    assert whole.height == one_machine.told_findings.height
     summary = json.loads((tmp_path / "out" / "summary.json").read_text(encoding="utf-8"))
     assert [f["first_row"] for f in summary["files"]] == [2, 2002, 4002, 6002]
     with pytest.raises(StockListError, match="folder cannot be made"):
@@ -104,10 +104,10 @@ def test_a_matrix_counts_alike_in_a_feed(tmp_path: Path) -> None:
     for number in range(2):
         rows.slice(number * 6, 6).write_parquet(tmp_path / f"{number}.parquet")
     one_machine = tallyhook.check(rows)
-    assert one_machine.stock_findings["row"].to_list() == [3, 7, 11]
+    assert one_machine.told_findings["row"].to_list() == [3, 7, 11]
     assert one_machine.counts["contradicted"] == 6
     report = check_feed(feed_of(str(tmp_path / "*.parquet"), part_rows=4), Here())
-    same(report.findings, one_machine.stock_findings)
+    same(report.findings, one_machine.told_findings)
     assert report.counts == one_machine.counts
 
 
@@ -148,7 +148,7 @@ def test_two_workers_give_the_same_findings(
     client: Any, feed: Feed, one_machine: tallyhook.Report
 ) -> None:
     report = check_feed(feed, client)
-    same(report.findings, one_machine.stock_findings)
+    same(report.findings, one_machine.told_findings)
     assert report.counts == one_machine.counts
 
 
@@ -178,7 +178,7 @@ def test_a_killed_worker_changes_nothing(
     killing = KillsOne(client)
     report = check_feed(feed, killing)
     assert killing.killed
-    same(report.findings, one_machine.stock_findings)
+    same(report.findings, one_machine.told_findings)
     assert report.counts == one_machine.counts
 
 
@@ -284,7 +284,7 @@ def test_the_workers_of_a_scheduler_give_the_same_findings(
     done, _ = check(members.address, folder, tmp_path / "out")
     assert (done.returncode, done.stderr) == (1, "")
     found = pl.concat([pl.read_parquet(p) for p in sorted((tmp_path / "out").glob("*.parquet"))])
-    wanted = one_machine.stock_findings
+    wanted = one_machine.told_findings
     assert set(map(str, found.drop("file").to_dicts())) == set(
         map(str, wanted.drop("file").to_dicts())
     )
@@ -320,7 +320,7 @@ def test_a_worker_killed_on_the_way_changes_nothing(
     after_the_first_results.append(lost.kill)
     report = run_feed(str(folder / "*.parquet"), tmp_path / "out", scheduler=members.address)
     assert lost.wait() == -signal.SIGKILL and kept.poll() is None
-    same(report.findings, one_machine.stock_findings)
+    same(report.findings, one_machine.told_findings)
     assert report.counts == one_machine.counts
 
 

@@ -23,7 +23,7 @@ __all__ = ["FeedReport", "folder_cannot_be_made", "write_feed"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FeedReport:
-    """What the check of a feed found; `counts` and `passed_over` as in a report of a list."""
+    """What a feed was found to hold: `findings`, `counts`, `passed_over` as a report has them."""
 
     feed: Feed
     findings: pl.DataFrame = field(repr=False)
@@ -50,6 +50,7 @@ def folder_cannot_be_made(folder: Path, reason: str) -> StockListError:
 def write_feed(report: FeedReport, folder: Path) -> None:
     """Write the findings as a folder of Parquet files, one for each file of the feed.
 
+    Their columns are those of the findings of a report (`tallyhook.Report.findings`).
     ``list-wide.parquet`` holds those of a whole column or block, ``summary.json`` the versions, the
     counts, the rows that hold no item, and the number of the first row of each file. A folder that
     is there already is not touched.

@@ -152,7 +152,7 @@ def check_feed(feed: Feed, client: Any, basis: RatingBasis | None = None) -> Fee
     )
     return FeedReport(
         feed=feed,
-        findings=report.stock_findings,
+        findings=report.told_findings,
         counts=report.counts,
         crashed=report.crashed,
         packages=report.packages,

@@ -111,7 +111,8 @@ def _table(reports: Sequence[Report], not_checked: Sequence[NotChecked]) -> pl.D
         schema=dict.fromkeys(("record", "file", "why"), pl.String),
     )
     parts = [frame for report in reports for frame in _records(report).values()]
-    whole = pl.concat([pl.DataFrame(schema=empty), *parts, left], how="diagonal")
+    # relaxed: the indexes of several frames may be numbers and text
+    whole = pl.concat([pl.DataFrame(schema=empty), *parts, left], how="diagonal_relaxed")
     return whole.select(c if c in whole.columns else pl.lit(None).alias(c) for c in RECORD_COLUMNS)
 
 

@@ -111,7 +111,7 @@ class Report:
     @property
     def findings(self) -> pd.DataFrame:
         """One finding a row, worst first, then the accepted ones."""
-        return self._with_own_index(self._told_findings)
+        return self._with_own_index(self.told_findings)
 
     @property
     def items(self) -> pd.DataFrame:
@@ -164,7 +164,7 @@ class Report:
         }
 
     @property
-    def _told_findings(self) -> pl.DataFrame:
+    def told_findings(self) -> pl.DataFrame:
         """The findings, each field as a program gets it."""
         found = pl.concat([self.stock_findings, self.accepted.select(self.stock_findings.columns)])
         loads = ("observed_kg", "expected_kg")
@@ -264,7 +264,7 @@ class Report:
     def lists(self) -> dict[str, pl.DataFrame]:
         """The findings, items and items not compared, each field as a program gets it."""
         return {
-            "findings": self._told_findings,
+            "findings": self.told_findings,
             "items": self._told_items,
             "not_compared": self._uncompared,
         }
@@ -278,7 +278,8 @@ class Report:
         return {
             "file": layout.sheet.file,
             "sheet": layout.sheet.name,
-            "heading_row": layout.heading_row,
+            # 0 where the names of the columns stand in no row of the file
+            "heading_row": layout.heading_row or None,
             "rows": layout.body.height,
             "passed_over": _counted(say_values(layout.skipped["why"])),
             "hidden_rows": layout.skipped.filter(pl.col("why") == HIDDEN_ROW)["row"].to_list(),
