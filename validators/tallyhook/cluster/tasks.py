@@ -72,5 +72,5 @@ def rows_with_findings(
     A row of a matrix holds several items, and what is wrong with one may strike the others.
     """
     touched = rows.filter(pl.col("key").is_in(keys.implode()))["row"].unique()
-    found = rows.filter(pl.col("row").is_in(touched.implode())).drop("part")
+    found = rows.filter(pl.col("row").is_in(touched.implode()))
     return found, placed(rows, columns, keys), compared_rows(rows, columns)
