@@ -60,7 +60,7 @@ def one_line(text: str) -> str:
     Examples
     --------
     >>> one_line("a" + chr(10) + "b" + chr(27) + "[31m")
-    'a\\nb\\x1b[31m'
+    'a\\\\nb\\\\x1b[31m'
     """
     return "".join(
         c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in text
