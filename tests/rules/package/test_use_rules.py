@@ -12,12 +12,12 @@ def test_heat_factor_rises_with_temperature() -> None:
         """
 | row | source | grade | temperature_from_c | temperature_to_c | to_included | factor_while_hot | factor_after |
 | --- | ------ | ----- | ------------------ | ---------------- | ----------- | ---------------- | ------------ |
-| 2   | en     | 80    | -40                | 200              | yes         | 1                | 1            |
-| 3   | en     | 80    | 200                | 300              | yes         | 0.9              | 1            |
-| 4   | en     | 80    | 300                | 400              | yes         | 0.9              | 0.85         |
-| 5   | us     | 80    | -40                | 204              | yes         | 0.95             |              |
-| 6   | us     | 80    | 205                | 260              | yes         | 0.87             |              |
-| 7   | old    | 80    |                    | 210              | yes         | 1                |              |
+| 2   | en     | 80    | -40                | 200              | true        | 1                | 1            |
+| 3   | en     | 80    | 200                | 300              | true        | 0.9              | 1            |
+| 4   | en     | 80    | 300                | 400              | true        | 0.9              | 0.85         |
+| 5   | us     | 80    | -40                | 204              | true        | 0.95             |              |
+| 6   | us     | 80    | 205                | 260              | true        | 0.87             |              |
+| 7   | old    | 80    |                    | 210              | true        | 1                |              |
 """,
     ) == [
         (4, "factor_after", 0.85, 0.9),

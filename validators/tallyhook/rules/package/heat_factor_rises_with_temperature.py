@@ -17,9 +17,9 @@ Two rows were swapped, or a row was left out.
 
 | row | source | grade | temperature_from_c | temperature_to_c | to_included | factor_while_hot | factor_after | finding            |
 | --- | ------ | ----- | ------------------ | ---------------- | ----------- | ---------------- | ------------ | ------------------ |
-| 2   | rule   | 80    | -40                | 200              | yes         | 1                | 1            |                    |
-| 3   | rule   | 80    | 200                | 300              | yes         | 0.75             | 1            |                    |
-| 4   | rule   | 80    | 325                | 400              | yes         | 0.9              | 1            | factor_while_hot, temperature_from_c |
+| 2   | rule   | 80    | -40                | 200              | true        | 1                | 1            |                    |
+| 3   | rule   | 80    | 200                | 300              | true        | 0.75             | 1            |                    |
+| 4   | rule   | 80    | 325                | 400              | true        | 0.9              | 1            | factor_while_hot, temperature_from_c |
 """
 
 from __future__ import annotations
