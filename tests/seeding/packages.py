@@ -120,7 +120,7 @@ def _changed(packages: dict[str, Package], base: Tables, table: str) -> Iterator
     before = {r.name: _keys(r, base) for r in rules}
     is_derived = short in derived_tables(package)
     refused = _refused_by_schema(package, short)
-    numeric = [c for c in frame.columns if pd.api.types.is_numeric_dtype(frame[c])]
+    numeric = [c for c in resource.fields if resource.is_numeric(c)]
     for column in numeric:
         key = column in resource.key
         whole = resource.fields[column]["type"] == "integer"
