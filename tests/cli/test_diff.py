@@ -98,3 +98,8 @@ def test_the_help_says_what_forces_what() -> None:
     told = " ".join(in_a_process("diff", "--help", columns=80).stdout.split())
     for words in ("MAJOR:", "MINOR:", "PATCH:", "0 the same, 1 different, 2", "REVISION:FOLDER"):
         assert words in told
+
+
+def test_the_schema_of_its_json_can_be_printed() -> None:
+    printed = json.loads(here("schema", "diff").stdout)
+    assert printed["$id"] == "urn:tallyhook:diff:1.0"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import inspect
 import json
 import re
 from pathlib import Path
@@ -18,15 +17,12 @@ from package_folders import describe, edit, make_package
 from pseudo_language import LANGUAGE, write_catalogue
 from tallyhook.errors import PackageError
 from tallyhook.messages import in_language
-from tallyhook.packages import diff as module
 from tallyhook.packages.changes import Change
-from tallyhook.packages.diff import SCHEMA_VERSION, Differences, diff
+from tallyhook.packages.diff import SCHEMA_VERSION, Differences, diff, diff_schema
 from tallyhook.packages.levels import KINDS
 from tallyhook.wording import CAUTION
 
-SCHEMA = json.loads(
-    Path(inspect.getfile(module)).with_name("diff.schema.json").read_text(encoding="utf-8")
-)
+SCHEMA = diff_schema()
 
 
 @pytest.fixture

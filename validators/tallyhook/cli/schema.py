@@ -1,4 +1,4 @@
-"""``tallyhook schema``: the JSON Schemas of what the check writes for programs."""
+"""``tallyhook schema``: the JSON Schemas of what is written for programs."""
 
 from __future__ import annotations
 
@@ -20,12 +20,12 @@ def schema(
             metavar="NAME",
             help=to_say(
                 "report: of check --format json; report-record: of a line of --format ndjson;"
-                " feed-summary: of the summary.json of a feed."
+                " feed-summary: of the summary.json of a feed; diff: of diff --format json."
             ),
         ),
     ] = "report",
 ) -> int:
-    """Print the JSON Schema of a report, for programs that read one."""
+    """Print the JSON Schema of a report or a comparison, for programs that read one."""
     from tallyhook.reporting.json_schemas import report_schema
 
     print(json.dumps(report_schema(name), indent=2, ensure_ascii=False))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass
+from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +17,7 @@ from tallyhook.packages.sides import Side, packages_of
 from tallyhook.packages.versions import STEPS, version_step
 from tallyhook.wording import CAUTION, one_line, terminal_lines
 
-__all__ = ["SCHEMA_VERSION", "Differences", "PackageDifferences", "diff"]
+__all__ = ["SCHEMA_VERSION", "Differences", "PackageDifferences", "diff", "diff_schema"]
 
 SCHEMA_VERSION = "1.0"
 """The version of the JSON; `diff.schema.json` beside this module is its schema."""
@@ -165,6 +166,19 @@ def diff(old: str | Path, new: str | Path, *, repo: str | Path | None = None) ->
     """
     sides = packages_of(old, repo), packages_of(new, repo)
     return Differences(old=sides[0].named, new=sides[1].named, packages=tuple(_compared(*sides)))
+
+
+def diff_schema() -> dict[str, Any]:
+    """Give the JSON Schema (draft 2020-12) of `Differences.to_json`.
+
+    Examples
+    --------
+    >>> diff_schema()["$id"]
+    'urn:tallyhook:diff:1.0'
+    """
+    shipped = files("tallyhook.packages") / "diff.schema.json"
+    schema: dict[str, Any] = json.loads(shipped.read_text(encoding="utf-8"))
+    return schema
 
 
 def _compared(old: Side, new: Side) -> Iterable[PackageDifferences]:

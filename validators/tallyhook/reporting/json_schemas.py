@@ -1,4 +1,4 @@
-"""The JSON Schemas of what the check writes for programs, each with its version in its name."""
+"""The JSON Schemas of what is written for programs, each with its version in its name."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import Any
 
 from tallyhook.errors import TallyhookError
 from tallyhook.messages import say
+from tallyhook.packages.diff import diff_schema
 
 __all__ = ["SCHEMAS", "SCHEMA_VERSION", "report_schema"]
 
@@ -19,13 +20,14 @@ Schema = dict[str, Any]
 
 
 def report_schema(name: str = "report") -> Schema:
-    """Give a JSON Schema (draft 2020-12) of what ``tallyhook check`` writes.
+    """Give a JSON Schema (draft 2020-12) of what tallyhook writes.
 
     Parameters
     ----------
     name : str
         ``report`` for ``--format json``, ``report-record`` for a line of ``--format ndjson``,
-        ``feed-summary`` for the ``summary.json`` of a feed.
+        ``feed-summary`` for the ``summary.json`` of a feed, ``diff`` for ``tallyhook diff --format
+        json``.
 
     Raises
     ------
@@ -77,6 +79,10 @@ def _record(name: str, told: Schema, without: Sequence[str] = ()) -> Schema:
     return told | {"required": [*own, *required], "properties": fields}
 
 
+def _of_comparisons(_: Schema) -> Schema:
+    return diff_schema()
+
+
 def _of_summaries(report: Schema) -> Schema:
     told = report["$defs"]
     own = ("tool", "version", "schema_version", "packages", "counts", "complete")
@@ -124,5 +130,6 @@ SCHEMAS: dict[str, Callable[[Schema], Schema]] = {
     "report": _of_reports,
     "report-record": _of_records,
     "feed-summary": _of_summaries,
+    "diff": _of_comparisons,
 }
-"""The schemas by name, each made from that of the report, which is shipped beside this module."""
+"""The schemas by name, those of the check made from that of the report, which is shipped here."""
