@@ -166,7 +166,7 @@ TABLE: list[tuple[str, Edit, list[str]]] = [
     ("a size", text("10,80,3200", "11,80,3200"),
      ["MAJOR loads demo/10mm size_mm: 10 -> 11 mm (key changed)"]),
     ("a rating is withdrawn", text("3200", ""),
-     ["MAJOR loads demo/10mm wll_kg: 3200 -> nothing kg (value withdrawn)"]),
+     ["MAJOR loads demo/10mm wll_kg: 3200 kg -> nothing (value withdrawn)"]),
     # as a row that is added
     ("a value where none was", text("5400,,", "5400,11,"),
      ["MINOR loads demo/13mm least_mm: nothing -> 11 mm (value where none was)"]),
@@ -424,6 +424,22 @@ def test_rows_are_paired_by_their_key_where_one_state_has_no_ids() -> None:
         "MAJOR loads rating_id: column added",
         "MINOR loads demo/10mm wll_kg: 3200 -> 3150 kg (lowered, stricter)",
     ]
+
+
+@pytest.mark.parametrize(
+    ("own", "told"),
+    [
+        ("published", "PATCH loads demo/10mm wll_known_by: nothing -> published (the same, written differently)"),
+        ("recalled", "MAJOR loads demo/10mm wll_known_by: nothing -> recalled (known by less)"),
+    ],
+)  # fmt: skip
+def test_a_column_of_its_own_way_of_knowing_overrides_that_of_the_row(own: str, told: str) -> None:
+    def renamed(state: dict[str, Any], _: dict[str, str]) -> None:
+        state["resources"][0]["schema"]["fields"][-1] = {"name": "wll_known_by"}
+
+    head = text(",known_by,note", ",known_by,wll_known_by")
+    new = edited(renamed, head, text("row 1,published,", f"row 1,published,{own}"))
+    assert lines(new, edited(renamed, head)) == [told]
 
 
 def test_a_known_oddity_is_a_note_of_the_audit() -> None:

@@ -100,8 +100,11 @@ class Change:
         line = f"{self.level.upper()} {place}: " if place else f"{self.level.upper()} "
         if self.old or self.new:
             unit = f" {self.unit}" if self.unit not in ("", "1") else ""
-            old, new = (text or say("nothing") for text in _differing(self.old, self.new))
-            line += f"{old} -> {new}{unit} ({', '.join(told)})"
+            nothing = say("nothing")
+            old, new = _differing(self.old, self.new)
+            # the unit stands behind a number
+            states = f"{old or nothing} -> {new}{unit}" if new else f"{old}{unit} -> {nothing}"
+            line += f"{states} ({', '.join(told)})"
         else:
             line += ", ".join(told)
         return one_line(line)

@@ -120,7 +120,8 @@ def _cell(
     if new.get("type") == "boolean":
         return _switch(new, a, b, way)
     if name == _KNOWN_BY or name.endswith(f"_{_KNOWN_BY}"):
-        return {"kind": _known_by(a, b)}
+        # an empty one of a single column stands for that of its row
+        return {"kind": _known_by(a or before.get(_KNOWN_BY, ""), b or after.get(_KNOWN_BY, ""))}
     if name == _SOURCE:
         return {"kind": "source"}
     return {"kind": "words" if _words(new) else "code"}
@@ -156,7 +157,8 @@ def _switch(spec: Mapping[str, Any], a: str, b: str, way: Way) -> dict[str, str]
 
 
 def _known_by(a: str, b: str) -> str:
-    # an empty one of a single column stands for that of the row: which is stronger is not told
+    if a == b:
+        return "notation"
     if a not in KNOWN_BY or b not in KNOWN_BY:
         return "known-by-weaker"
     return "known-by-weaker" if KNOWN_BY.index(b) > KNOWN_BY.index(a) else "known-by-stronger"
