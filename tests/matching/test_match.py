@@ -238,3 +238,47 @@ def test_one_leg_has_no_angle(reference: pl.DataFrame) -> None:
     item = {"kind": "sling", "legs": 1, "wll_kg": 3150.0, "wll_step_kg": 10.0}
     angle = {"angle_if_vertical_deg": 60.0, "angle_if_horizontal_deg": 30.0}
     assert outcome(reference, **item, **angle) == ("agree", None)
+
+
+# the names that the ratings have in chain.ratings, chain.slings: scheme, grade, size, legs, angle
+@pytest.mark.parametrize(
+    ("item", "name"),
+    [
+        ({"wll_kg": 3150.0, "wll_step_kg": 10.0}, "chain/european/80/10mm"),
+        ({"wll_kg": 7100 * POUND, "wll_unit": "lb", "wll_step_kg": POUND}, "chain/us-chain/80/10mm"),
+        ({"wll_kg": 3200.0, "scheme": "us-chain"}, "chain/us-chain/80/10mm"),
+        ({"wll_kg": 12600.0}, None),  # contradicted
+        ({"wll_kg": 3150.0, "grade": None}, None),  # not compared
+        # 4.25 t is its rating to 45 degrees to the vertical, 3.15 t to 60
+        (
+            {"kind": "sling", "legs": 2, "scheme": "european", "angle_to_deg": 45.0, "wll_kg": 4250.0},
+            "sling/european/80/10mm/2-leg/0-45deg",
+        ),
+        (  # right only where 60 counts from the horizontal: it does not pass by that rating
+            {
+                "kind": "sling", "legs": 2, "angle_if_vertical_deg": 60.0,
+                "angle_if_horizontal_deg": 30.0, "wll_kg": 4250.0,
+            },
+            None,
+        ),
+        (  # the rating that holds in either reading, though that to 45 degrees is as near
+            {
+                "kind": "sling", "legs": 2, "angle_if_vertical_deg": 60.0, "scheme": "european",
+                "angle_if_horizontal_deg": 30.0, "wll_kg": 3150.0, "wll_step_kg": 10.0,
+            },
+            "sling/european/80/10mm/2-leg/45-60deg",
+        ),
+    ],
+)  # fmt: skip
+def test_an_item_that_agrees_names_the_rating_that_lets_it_pass(
+    reference: pl.DataFrame, item: dict[str, Any], name: str | None
+) -> None:
+    base = {
+        "row": 2,
+        "kind": "chain",
+        "grade": 80,
+        "size_mm": 10.0,
+        "wll_unit": "kg",
+        "wll_step_kg": 1.0,
+    }
+    assert match(items_frame([base | item]), reference)["agreed_id"].to_list() == [name]

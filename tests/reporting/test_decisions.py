@@ -208,3 +208,54 @@ def test_a_bare_row_of_several_sheets_is_told_how_to_name_it(tmp_path: Path) -> 
     assert accepted.is_empty()
     idle = left.filter(pl.col("rule") == "decision-matches-nothing")["expected"].to_list()
     assert idle == ["'Chain!row 2' or 'More!row 2', or no decision"]
+
+
+def test_what_was_decided_stands_on_the_finding(tmp_path: Path) -> None:
+    certificate = {
+        "document": "certificate 7",
+        "expires": "20261231",
+    }  # a day as ISO 8601 has it, too
+    decisions = [{"decision": "Correct"}, {"row_key": "HP-4", "rule": ABOVE} | certificate]
+    done = apply_decisions(report_of(), _file(tmp_path, *decisions), today=TODAY)
+    mark = {"who": "Ann Pike", "why": "old stock, marked so", "date": "2026-11-20"}
+    assert done.report.stock_findings.select("row", "decision").rows() == [
+        (6, mark | {"decision": "correct", "expires": None, "document": None})
+    ]
+    assert done.accepted.select("row", "decision").rows() == [
+        (5, mark | {"decision": "accept", "expires": "2026-12-31", "document": "certificate 7"})
+    ]
+
+
+@pytest.mark.parametrize("order", [("accept", "correct"), ("correct", "accept")])
+def test_what_is_accepted_needs_no_correction(tmp_path: Path, order: tuple[str, str]) -> None:
+    done = apply_decisions(
+        report_of(), _file(tmp_path, *({"decision": word} for word in order)), today=TODAY
+    )
+    assert [f["decision"]["decision"] for f in done.accepted.to_dicts()] == ["accept"]
+    assert done.report.stock_findings.select("row", "decision").rows() == [(5, None)]
+
+
+def test_only_the_rows_of_a_column_that_were_decided_on_are_marked(tmp_path: Path) -> None:
+    # pounds of the ratings, headed as if they were kilograms in pounds: one finding of 12 rows
+    rows = [
+        r | {"lb": round(r["lb"] * 0.4536), "part": f"P{n}"} for n, r in enumerate(ROWS[:3] * 4)
+    ]
+    (whole,) = report_of(rows).stock_findings.to_dicts()
+    assert whole["rows"] == list(range(2, 14))
+    decision = {"row_key": "row 5", "decision": "correct", "rule": whole["rule"]}
+    done = apply_decisions(report_of(rows), _file(tmp_path, decision), today=TODAY)
+    marks = [
+        (f["rows"], f["decision"] and f["decision"]["decision"])
+        for f in done.report.stock_findings.to_dicts()
+    ]
+    assert marks == [([2, 3, 4, *range(6, 14)], None), ([5], "correct")]
+
+
+def test_a_decision_that_does_not_hold_marks_nothing(tmp_path: Path) -> None:
+    told = _file(
+        tmp_path,
+        {"expires": "2026-11-24"},  # yesterday
+        {"row_key": "HP-4", "rule": ABOVE},  # a danger without a document
+    )
+    found = apply_decisions(report_of(), told, today=TODAY).report.stock_findings
+    assert found["decision"].to_list() == [None] * found.height and found.height == 4
