@@ -94,6 +94,7 @@ def test_the_json_has_all_of_it(states: tuple[Path, Path]) -> None:
                 ],
             }
         ],
+        "not_compared": [],
         "caution": CAUTION,
     }
 
@@ -149,7 +150,11 @@ def test_of_a_single_package_only_that_one_is_compared(tmp_path: Path) -> None:
     for name in ("one", "two"):
         describe(make_package(tmp_path / "old" / name), name=name)
     new = describe_and_give(tmp_path / "new", name="two")
-    assert [p.name for p in diff(tmp_path / "old", new).packages] == ["two"]
+    found = diff(tmp_path / "old", new)
+    assert [p.name for p in found.packages] == ["two"]
+    # nothing is left out silently
+    assert found.not_compared == ("one",) and valid(found)["not_compared"] == ["one"]
+    assert "Not compared, since one side has none of it: one.\n" in found.to_text()
     assert [p.name for p in diff(new, tmp_path / "old").packages] == ["two"]
     describe(new, name="four")
     with pytest.raises(PackageError, match=r"old: there is no package four in it; it has one, two"):

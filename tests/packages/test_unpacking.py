@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from package_folders import edit, make_package
+from package_folders import describe, edit, make_package
 from tallyhook.errors import PackageError
 from tallyhook.packages import unpacking
 from tallyhook.packages.diff import diff
@@ -58,10 +58,13 @@ def test_an_archive_is_what_it_holds(folder: Path, tmp_path: Path, kind: str, ab
     assert [(c.old, c.new) for c in diff(folder, path).changes] == [("3150", "3200")]
 
 
-def test_a_package_at_the_top_of_an_archive_is_a_single_one(folder: Path, tmp_path: Path) -> None:
+def test_an_archive_of_one_package_is_a_single_one(folder: Path, tmp_path: Path) -> None:
     files = {name.removeprefix("demo/"): data for name, data in files_of(folder).items()}
     assert packages_of(zipped(tmp_path / "a.zip", files)).single
-    assert not packages_of(zipped(tmp_path / "b.zip", files_of(folder))).single
+    assert packages_of(zipped(tmp_path / "b.zip", files_of(folder))).single
+    describe(make_package(folder.parent / "other"), name="other")
+    both = files_of(folder) | files_of(folder.parent / "other")
+    assert not packages_of(zipped(tmp_path / "c.zip", both)).single
 
 
 def refusal(path: Path) -> str:

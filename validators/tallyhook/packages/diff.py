@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
 from dataclasses import dataclass
 from importlib.resources import files
 from pathlib import Path
@@ -82,12 +81,15 @@ class Differences:
     old, new : str
         The two sides, as they were named.
     packages : tuple of PackageDifferences
-        Every package of either side, by name.
+        Every package of either side, by name; of a single package, that one alone.
+    not_compared : tuple of str
+        The packages of the other side, where one side is a single package.
     """
 
     old: str
     new: str
     packages: tuple[PackageDifferences, ...]
+    not_compared: tuple[str, ...] = ()
 
     @property
     def same(self) -> bool:
@@ -115,6 +117,11 @@ class Differences:
         if self.same:
             lines.append(say("Nothing differs."))
         lines += [_verdict(package) for package in self.packages]
+        if self.not_compared:
+            others = ", ".join(self.not_compared)
+            lines.append(
+                say("Not compared, since one side has none of it: {others}.", others=others)
+            )
         lines += ["", say(CAUTION)]
         return "".join(f"{line}\n" for each in lines for line in terminal_lines(one_line(each)))
 
@@ -131,6 +138,7 @@ class Differences:
             "same": self.same,
             "level": self.level,
             "packages": [_package_dict(package) for package in self.packages],
+            "not_compared": list(self.not_compared),
             "caution": say(CAUTION),
         }
 
@@ -165,7 +173,15 @@ def diff(old: str | Path, new: str | Path, *, repo: str | Path | None = None) ->
     True
     """
     sides = packages_of(old, repo), packages_of(new, repo)
-    return Differences(old=sides[0].named, new=sides[1].named, packages=tuple(_compared(*sides)))
+    found = _compared(*sides)
+    left = {name for side in sides for name in side.packages} - {p.name for p in found}
+    alone = sides[0].single != sides[1].single
+    return Differences(
+        old=sides[0].named,
+        new=sides[1].named,
+        packages=tuple(found),
+        not_compared=tuple(sorted(left)) if alone else (),
+    )
 
 
 def diff_schema() -> dict[str, Any]:
@@ -181,7 +197,7 @@ def diff_schema() -> dict[str, Any]:
     return schema
 
 
-def _compared(old: Side, new: Side) -> Iterable[PackageDifferences]:
+def _compared(old: Side, new: Side) -> list[PackageDifferences]:
     if old.single and new.single:
         (before,), (after,) = old.packages.values(), new.packages.values()
         return [_differences(before, after)]

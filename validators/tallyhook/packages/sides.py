@@ -40,7 +40,8 @@ class Side:
     packages : dict of str to Snapshot
         By name.
     single : bool
-        Whether one package was named, and not a folder of them.
+        Whether one package was named, and not a folder of them; an archive of a single one
+        is that, whatever folder stands above it in the archive.
     """
 
     named: str
@@ -73,7 +74,7 @@ def packages_of(named: str | Path, repo: str | Path | None = None) -> Side:
             return _read(path.parent, text, str(path.parent))
         with _emptied_folder() as folder:
             unpack(path, folder)
-            return _read(folder, text, text)
+            return _read(folder, text, text, one_is_single=True)
     if os.path.exists(text):  # noqa: PTH110
         raise PackageError(
             say("it is neither a folder nor a file"), where=text, next_step=_what_may_be_named()
@@ -108,7 +109,7 @@ def _emptied_folder() -> Iterator[Path]:
         ) from None
 
 
-def _read(root: Path, named: str, shown: str) -> Side:
+def _read(root: Path, named: str, shown: str, *, one_is_single: bool = False) -> Side:
     """Read the packages below a folder; `shown` takes its place where an error says where."""
     folders = _package_folders(root)
     if not folders:
@@ -132,7 +133,8 @@ def _read(root: Path, named: str, shown: str) -> Side:
                 next_step=say("name the folder of one of them"),
             )
         packages[snapshot.name] = snapshot
-    return Side(named=named, packages=packages, single=folders == [root])
+    single = folders == [root] or (one_is_single and len(folders) == 1)
+    return Side(named=named, packages=packages, single=single)
 
 
 def _package_folders(root: Path) -> list[Path]:
