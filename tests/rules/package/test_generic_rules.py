@@ -312,9 +312,11 @@ def test_rating_id_is_not_what_its_template_gives() -> None:
 | 6   | a.loads | Load/x/80/7mm    | Load/x/80/7mm   |
 | 7   | a.loads | load//80/7mm     | load//80/7mm    |
 | 8   | a.loads | load             | load            |
+| 3   | b.loads | load/y/80/5.6mm  | load/y/80/5.5mm |
 """,
     ) == [
         (3, "rating_id", "load/x/80/5.6mm", "load/x/80/5.5mm"),
+        (3, "rating_id", "load/y/80/5.6mm", "load/y/80/5.5mm"),
         (4, "rating_id", "load/x/80/7mm-", "a name that the table's ratingId makes"),
         (5, "rating_id", "load/x/80/7 mm", "a name that the table's ratingId makes"),
         (6, "rating_id", "Load/x/80/7mm", "a name that the table's ratingId makes"),

@@ -31,10 +31,10 @@ from tallyhook.packages.descriptors import RATING_ID, template_columns
 from tallyhook.packages.package import FIRST_ROW, NUMERIC_TYPES, Resource
 
 __all__ = [
-    "ID_PATTERN",
     "RATING_ID",
     "RETIRED",
     "forgotten_ids",
+    "is_name",
     "made_id",
     "named",
     "rating_ids",
@@ -44,12 +44,23 @@ __all__ = [
 RETIRED = "retired"
 """The table of a package that holds the names that its ratings had and no rating has now."""
 
-ID_PATTERN = r"^[a-z0-9]+([.-][a-z0-9]+)*(/[a-z0-9]+([.-][a-z0-9]+)*)+$"
-"""What a name looks like: words of lower case letters, digits, dots and hyphens between slashes."""
-
 _PLACE = re.compile(r"\{([^{}]*)\}")
 _PART = re.compile(r"\[([^\[\]]*)\]|([^\[\]]+)")
 _OTHER = re.compile(r"[^a-z0-9.]+")
+_NAME = re.compile(r"[a-z0-9]+([.-][a-z0-9]+)*(/[a-z0-9]+([.-][a-z0-9]+)*)+")
+
+
+def is_name(text: str) -> bool:
+    """Whether a text looks like a name.
+
+    It is one of words of lower case letters, digits, dots and hyphens between slashes.
+
+    Examples
+    --------
+    >>> is_name("chain/us-chain/80/5.5mm"), is_name("chain"), is_name("chain/7 mm")
+    (True, False, False)
+    """
+    return _NAME.fullmatch(text) is not None
 
 
 def template_of(schema: Mapping[str, Any]) -> str | None:

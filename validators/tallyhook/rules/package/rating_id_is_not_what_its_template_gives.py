@@ -28,7 +28,7 @@ import pandas as pd
 
 from tallyhook.messages import say
 from tallyhook.model.finding import ERROR
-from tallyhook.packages.rating_ids import ID_PATTERN
+from tallyhook.packages.rating_ids import is_name
 from tallyhook.rules import rule
 from tallyhook.rules.package import findings
 
@@ -36,9 +36,11 @@ from tallyhook.rules.package import findings
 @rule(severity=ERROR, reads="names", since="0.2.0")
 def rating_id_is_not_what_its_template_gives(names: pd.DataFrame) -> pd.DataFrame:
     unlike = names["rating_id"] != names["expected"]
-    unreadable = ~names["rating_id"].astype(str).str.fullmatch(ID_PATTERN)
-    wrong = names[unlike | unreadable]
-    made = wrong["expected"].replace("", None).where(unlike[wrong.index])
+    unreadable = ~names["rating_id"].astype(str).map(is_name).astype(bool)
+    broken = unlike | unreadable
+    wrong = names[broken]
+    # by place: rows of several tables have the same number
+    made = wrong["expected"].replace("", None).where(unlike[broken])
     return findings(
         wrong,
         column="rating_id",
