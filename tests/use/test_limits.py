@@ -6,8 +6,10 @@ import re
 from html.parser import HTMLParser
 from typing import Any
 
+import polars as pl
 import pytest
 
+from tallyhook.packages.package import built_in_packages
 from tallyhook.use.limits import LimitCard, limits
 from tallyhook.use.result import UseRefused
 from tallyhook.wording import CAUTION
@@ -225,3 +227,16 @@ def test_the_page_is_well_formed_and_self_contained() -> None:
     assert "past the limit" in page
     assert not re.search(r"\bsafe\b", page)
     assert "@page" in page
+
+
+def test_every_document_that_names_a_table_by_size_has_its_rows_there() -> None:
+    """The two packages agree in the case; one that is written otherwise would lose the limit."""
+    packages = built_in_packages()
+    naming = packages["inspection"]["limits"].filter(pl.col("table") != "")
+    # 29 CFR 1910.184, 1915, 1917, 1918 (appendix 2), 1926.251, ASME B30.9, DOE-STD-1090 twice
+    assert naming.height == 8
+    for row in naming.iter_rows(named=True):
+        package, table = row["table"].split(".")
+        rows = packages[package][table].filter(source=row["source"], case=row["case"])
+        assert rows.height > 5, row["rating_id"]
+        assert set(rows["locator"]) == {row["locator"]}
