@@ -16,7 +16,7 @@ def test_a_program_has_what_the_design_names() -> None:
     assert tallyhook.__all__ == [
         "Differences", "InUse", "MissingExtra", "PackageError", "Report", "RuleCrash", "StockListError",
         "TallyhookError", "UseRefused", "audit",
-        "check", "diff", "export", "fit", "in_use", "leg_tensions", "limits", "ratings",
+        "check", "diff", "export", "fit", "in_use", "leg_tensions", "limits", "pandera_schema", "ratings",
         "report_schema", "suit", "tidy",
     ]  # fmt: skip
 

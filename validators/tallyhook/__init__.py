@@ -18,6 +18,7 @@ if TYPE_CHECKING:  # for those who read types; what runs is imported when it is 
     from tallyhook.packages.diff import Differences, diff
     from tallyhook.packages.export import export
     from tallyhook.packages.lookup import ratings
+    from tallyhook.packages.schemas import pandera_schema
     from tallyhook.reporting.json_schemas import report_schema
     from tallyhook.reporting.report import Report
     from tallyhook.use.fit import fit
@@ -47,6 +48,7 @@ __all__ = [
     "in_use",
     "leg_tensions",
     "limits",
+    "pandera_schema",
     "ratings",
     "report_schema",
     "suit",
@@ -71,6 +73,7 @@ _HOMES = {
     "in_use": "use.run",
     "leg_tensions": "use.leg_tensions",
     "limits": "use.limits",
+    "pandera_schema": "packages.schemas",
     "ratings": "packages.lookup",
     "report_schema": "reporting.json_schemas",
     "suit": "use.suit",

@@ -186,7 +186,7 @@ def suit(
     }  # fmt: skip
     questions = {q["condition"]: q for q in records("hooks", "suit-questions")}
     _known_answers(answers, questions)
-    rank = {c: q["rank"] for c, q in questions.items()}
+    rank = {c: int(q["rank"]) for c, q in questions.items()}
     rules = sorted(records("hooks", "suits"), key=lambda r: rank[r["condition"]])
     choices = tuple(
         _judge(kind, row, rules, answers)
@@ -294,7 +294,7 @@ def _open(
         if condition != "any" and answers[condition] is None
     }
     needed |= {c for c in _MAIN.values() if answers[c] is None}
-    ordered = sorted(needed, key=lambda c: questions[c]["rank"])
+    ordered = sorted(needed, key=lambda c: int(questions[c]["rank"]))
     asked = [_question(questions[c]) for c in ordered]
     return tuple(dict.fromkeys([q for c in chosen for q in c.questions] + asked))
 
