@@ -282,3 +282,25 @@ def test_an_item_that_agrees_names_the_rating_that_lets_it_pass(
         "wll_step_kg": 1.0,
     }
     assert match(items_frame([base | item]), reference)["agreed_id"].to_list() == [name]
+
+
+def test_an_item_is_never_let_pass_by_a_rating_of_the_laxer_reading(
+    reference: pl.DataFrame,
+) -> None:
+    # as if a document rated both angles alike: both agree, and one holds in either reading
+    alike = {c: pl.lit(3150.0) for c in ("value", "value_kg", "low_kg", "high_kg")}
+    two_legs = reference.filter(
+        pl.col("rating_id").str.starts_with("sling/european/80/10mm/2-leg/")
+        & (pl.col("unit") == "kg")
+    ).with_columns(**alike)
+    item = {
+        "row": 2, "kind": "sling", "grade": 80, "size_mm": 10.0, "legs": 2, "wll_kg": 3150.0,
+        "wll_unit": "kg", "wll_step_kg": 10.0, "angle_if_vertical_deg": 60.0,
+        "angle_if_horizontal_deg": 30.0,
+    }  # fmt: skip
+    for order in (two_legs, two_legs.reverse()):
+        matched = match(items_frame([item]), order)
+        assert matched.select("outcome", "agreed_id").row(0) == (
+            "agree",
+            "sling/european/80/10mm/2-leg/45-60deg",
+        )
