@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -245,3 +246,16 @@ def test_the_schema_takes_accepted_findings_and_a_change(tmp_path: Path) -> None
         },
     ]
     assert told["counts"]["accepted"] == 1 and "danger" not in told["counts"]["severity"]
+
+
+def test_pandas_reads_the_items_of_the_csv_as_the_documentation_says(tmp_path: Path) -> None:
+    import pandas as pd
+
+    page = (ROOT / "docs" / "report-format.md").read_text(encoding="utf-8")
+    (example,) = re.findall(r"```python\n(.*?)```", page, flags=re.DOTALL)
+    (tmp_path / "report.csv").write_text(to_csv(report_of()), encoding="utf-8")
+    found: dict[str, Any] = {}
+    exec(example.replace("report.csv", str(tmp_path / "report.csv")), found)
+    items: pd.DataFrame = found["items"]
+    assert items["part"].tolist() == [row["part"] for row in ROWS]
+    assert items["outcome"].tolist() == report_of().items["outcome"].tolist()

@@ -155,3 +155,62 @@ def test_an_accepted_finding_is_gone_for_that_reason(tmp_path: Path) -> None:
     assert [(f["rule"], f["because"]) for f in change.new] == [
         ("decision-matches-nothing", "the decisions were changed, or a day has passed")
     ]
+
+
+def _of_the_first_form(report: Report) -> dict[str, Any]:
+    """A report as it was before schema 2.0 (docs/report-format.md, "From 1.0")."""
+    told = report.to_dict()
+    del told["schema_version"], told["counts"]["accepted"]
+    several = "sheets" in told
+    for record in (*told["findings"], *told["items"], *told["not_compared"]):
+        for name in (
+            "file",
+            "part",
+            "index",
+            "rating_id",
+            "observed_kg",
+            "expected_kg",
+            "decision",
+        ):
+            record.pop(name, None)
+        if not several:
+            del record["sheet"]
+    return told
+
+
+@pytest.mark.parametrize("sheet", [None, "Stock"])
+def test_a_report_of_the_first_form_is_read(tmp_path: Path, sheet: str | None) -> None:
+    before = tmp_path / "before.json"
+    before.write_text(json.dumps(_of_the_first_form(report_of(sheet=sheet))))
+    change = since(report_of(sheet=sheet), before)
+    assert (change.new, change.gone, change.altered) == ((), (), ())
+    assert [f["where"] for f in change.still] == ["5", "6"]
+
+
+def test_the_one_sheet_of_a_list_may_be_renamed(tmp_path: Path) -> None:
+    before = _saved(tmp_path, report_of(sheet="November"))
+    change = since(report_of(sheet="December"), before)
+    assert (len(change.new), len(change.gone), len(change.still)) == (0, 0, 2)
+
+
+def test_what_was_accepted_before_is_no_finding_of_then(tmp_path: Path) -> None:
+    path = tmp_path / "decisions.csv"
+    path.write_text(
+        "row_key,rule,decision,who,why,date\n"
+        "HP-5,rated-below-every-source,accept,Ann,marked so,2026-11-20\n"
+    )
+    decided = apply_decisions(report_of(), path, today=date(2026, 11, 25))
+    # the decision is dropped: what it had accepted is open again
+    change = since(report_of(), _saved(tmp_path, decided.report))
+    assert _rows(change.new) == [("rated-below-every-source", "6")]
+    change = since(decided.report, _saved(tmp_path, decided.report), accepted=decided.accepted)
+    assert (change.new, change.gone) == ((), ()) and [f["where"] for f in change.still] == ["5"]
+
+
+def test_the_reports_of_several_lists_are_none_of_this_one(tmp_path: Path) -> None:
+    from tallyhook.reporting.several import several_json_pieces
+
+    path = tmp_path / "several.json"
+    path.write_text("".join(several_json_pieces([report_of(), report_of()], [], {})))
+    with pytest.raises(StockListError, match="reports of several lists; give the report of this"):
+        since(report_of(), path)

@@ -157,6 +157,12 @@ def _read(previous: str | Path) -> dict[str, Any]:
         ) from None
     except (ValueError, RecursionError):
         found = None
+    if isinstance(found, dict) and "lists" in found:
+        raise StockListError(
+            say("the file holds the reports of several lists"),
+            where=where,
+            next_step=say("give the report of this list alone"),
+        )
     needed = {"findings": list, "items": list, "packages": dict, "version": str}
     if not isinstance(found, dict) or any(
         not isinstance(found.get(k), t) for k, t in needed.items()
