@@ -116,6 +116,22 @@ def test_a_copied_hook_of_our_scheme_is_still_held_against_its_chain(tmp_path: P
     assert (found["observed"][0], found["expected"][0]) == ("3600", "3150")
 
 
+def test_a_name_of_ours_is_not_given_to_a_rating_of_a_maker(tmp_path: Path) -> None:
+    # issue 13: every id unique. EN 818-2: 10 mm grade 8 chain is rated 3.15 t
+    rows = f"chain/european/80/10mm,european,80,10,,3150,,,kg,{OWN},\n"
+    folder = copied(tmp_path / "own-brand", "chain", "ratings", rows)
+    found = audited(folder).findings
+    assert found["rule"].tolist() == ["rating-id-is-used-twice"]
+    assert found["file"].tolist() == ["own-brand/data/ratings.csv"]
+    assert found["observed"].tolist() == ["chain/european/80/10mm"]
+    descriptor = json.loads((folder / "datapackage.json").read_text("utf-8"))
+    descriptor["resources"][0]["schema"]["ratingId"] = "own-brand/{scheme}/{grade}/{size_mm}mm"
+    (folder / "datapackage.json").write_text(json.dumps(descriptor), encoding="utf-8")
+    assert "rating-id-is-not-what-its-template-gives" in set(audited(folder).findings["rule"])
+    assert in_a_process("--derive", folder, module="tallyhook.packages.seal").returncode == 0
+    assert audited(folder).findings.empty
+
+
 def test_a_sealed_package_of_the_page_passes_until_a_file_changes(tmp_path: Path) -> None:
     folder = makers_package(tmp_path / "own-brand")
     done = in_a_process(folder, module="tallyhook.packages.seal")

@@ -240,3 +240,16 @@ def test_every_document_that_names_a_table_by_size_has_its_rows_there() -> None:
         rows = packages[package][table].filter(source=row["source"], case=row["case"])
         assert rows.height > 5, row["rating_id"]
         assert set(rows["locator"]) == {row["locator"]}
+
+
+def test_a_document_with_two_tables_gives_each_of_them_once() -> None:
+    # DOE-STD-1090-96, tables 11-11 and 15-2: 3/8 in chain, at most 5/64 in of wear in both
+    wear = [
+        (r.locator, r.limit)
+        for r in limits("chain", size="3/8", documents=("doe-std-1090-96",)).limits
+        if r.measure == "wear"
+    ]
+    assert wear == [
+        ("Table 11-11 (11.3.3.2)", pytest.approx(5 / 64 * 25.4)),
+        ("Table 15-2 (15.4.6)", pytest.approx(5 / 64 * 25.4)),
+    ]
