@@ -499,3 +499,11 @@ def test_rows_of_a_table_without_a_key_are_paired_by_what_stays(
     old: str, new: str, told: list[str]
 ) -> None:
     assert lines(keyless(new), keyless(old)) == told
+
+
+def test_a_note_of_a_given_form_is_a_code() -> None:
+    """A pattern makes a text something that a program reads."""
+    formed = field("locator", patternWhereFilled=r"row \d+")
+    assert lines(edited(formed, text("row 1", "row 7")), edited(formed)) == [
+        "MAJOR loads demo/10mm locator: row 1 -> row 7 (what the row says changed)"
+    ]

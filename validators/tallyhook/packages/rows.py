@@ -173,7 +173,9 @@ def _words(spec: Mapping[str, Any]) -> bool:
 def _coded(spec: Mapping[str, Any]) -> bool:
     """Whether the cells of a column are codes: a list, a pattern or another table says which."""
     limits = spec.get("constraints", {})
-    return "enum" in limits or "pattern" in limits or "refersTo" in spec
+    return bool(
+        {"enum", "pattern"} & limits.keys() or {"refersTo", "patternWhereFilled"} & spec.keys()
+    )
 
 
 def _key(schema: Mapping[str, Any]) -> tuple[str, ...]:
