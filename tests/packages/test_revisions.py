@@ -116,3 +116,11 @@ def test_a_broken_package_of_a_revision_is_named_by_the_revision(repo: Path) -> 
         match=r"^HEAD:datasets/demo/data/loads\.csv, line 2, column wll_kg: 'many' is not a number",
     ):
         packages_of("HEAD:datasets/demo", repo)
+
+
+def test_a_hook_of_another_repository_changes_nothing(
+    repo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    git(tmp_path, "init", "-q", str(tmp_path / "other"))
+    monkeypatch.setenv("GIT_DIR", str(tmp_path / "other" / ".git"))
+    assert told(diff("v1:datasets", "HEAD:datasets", repo=repo)) == [("3200", "3150")]

@@ -15,6 +15,7 @@ from tallyhook.packages.unpacking import Unpacked, require_bounds, write_files
 __all__ = ["git", "take_revision"]
 
 _LONGEST_WAIT = 120  # seconds
+_OF_A_HOOK = ("GIT_DIR", "GIT_WORK_TREE", "GIT_INDEX_FILE", "GIT_PREFIX", "GIT_COMMON_DIR")
 
 
 def take_revision(revision: str, path: str, repo: Path, folder: Path) -> None:
@@ -93,12 +94,14 @@ def git(repo: Path, *words: str, where: str, stdin: bytes = b"") -> bytes:
         git is not installed, does not answer, or refuses.
     """
     quiet = {"GIT_TERMINAL_PROMPT": "0", "GIT_OPTIONAL_LOCKS": "0", "LC_ALL": "C"}
+    # within a hook these name the repository of the hook, whatever folder is asked about
+    inherited = {name: text for name, text in os.environ.items() if name not in _OF_A_HOOK}
     try:
         run = subprocess.run(
             ["git", "-C", str(repo), *words],
             input=stdin,
             capture_output=True,
-            env=os.environ | quiet,
+            env=inherited | quiet,
             timeout=_LONGEST_WAIT,
             check=False,
         )
