@@ -132,14 +132,15 @@ def _whole_csv(path: Path) -> None:
 
 
 def _whole_json(path: Path) -> None:
-    assert json.loads(path.read_text(encoding="utf-8")), path
+    answer = json.loads(path.read_text(encoding="utf-8"))
+    assert answer or answer == [], path  # a table may have no rows, as that of retired names
 
 
 def _whole_parquet(path: Path) -> None:
     import pyarrow.parquet as pq
 
     with path.open("rb") as data:  # pyarrow takes no path that is no text
-        assert pq.read_table(data).num_rows, path
+        assert pq.read_table(data).num_columns, path
 
 
 def _whole_base(path: Path) -> None:
