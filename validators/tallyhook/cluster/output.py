@@ -6,7 +6,6 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
 
 import polars as pl
 
@@ -17,6 +16,7 @@ from tallyhook.files import whole_folder
 from tallyhook.messages import say
 from tallyhook.model.finding import SEVERITIES
 from tallyhook.reporting.json_schemas import SCHEMA_VERSION
+from tallyhook.reporting.report import Counts
 
 __all__ = ["FeedReport", "folder_cannot_be_made", "write_feed"]
 
@@ -27,7 +27,7 @@ class FeedReport:
 
     feed: Feed
     findings: pl.DataFrame = field(repr=False)
-    counts: dict[str, Any]
+    counts: Counts
     crashed: dict[str, str]
     packages: dict[str, str]
     passed_over: dict[str, int]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import polars as pl
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 __all__ = ["checked_sheets", "counts_text", "not_compared", "passed_over", "unchecked"]
 
 
-def counts_text(counts: dict[str, Any]) -> str:
+def counts_text(counts: Mapping[str, object]) -> str:
     """Say how many items agree, are contradicted and not compared."""
     return say(
         "{agree} agree, {contradicted} contradicted, {not_compared} not compared, "

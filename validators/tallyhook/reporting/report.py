@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypedDict
 
 import polars as pl
 
@@ -34,6 +34,19 @@ LONG_LIST = 1_000_000
 
 PIECE = 100_000
 """Records that are written at a time."""
+
+
+class Counts(TypedDict):
+    """Rows by outcome; findings by severity, rule and cause; and how many were accepted."""
+
+    rows: int
+    agree: int
+    contradicted: int
+    not_compared: int
+    severity: dict[str, int]
+    rule: dict[str, int]
+    cause: dict[str, int]
+    accepted: int
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -133,7 +146,7 @@ class Report:
         return not self.crashed
 
     @cached_property
-    def counts(self) -> dict[str, Any]:
+    def counts(self) -> Counts:
         """Counts of rows by outcome and of findings by severity, rule and cause.
 
         A finding that was accepted is counted among ``accepted`` alone.

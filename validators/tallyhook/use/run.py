@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Any
 
 from tallyhook.messages import say
 from tallyhook.units import factor
@@ -67,7 +66,7 @@ def in_use(
     form: str | None = None,
     load_position: str = "full-depth",
     load_angle: float | None = None,
-    components: Sequence[Mapping[str, Any]] = (),
+    components: Sequence[Mapping[str, object]] = (),
     marked_kg: float | None = None,
     marked_lb: float | None = None,
     load_kg: float | None = None,

@@ -64,7 +64,7 @@ class Smallest:
 class Suit:
     """What suits a job: every form and every connection with its verdict and one reason."""
 
-    job: Mapping[str, Any]
+    job: Mapping[str, object]
     choices: tuple[Choice, ...]
     questions: tuple[str, ...]
     smallest: tuple[Smallest, ...]
