@@ -184,7 +184,9 @@ def test_every_number_says_which_way_is_permissive(name: str) -> None:
         fields = {field["name"]: field for field in resource["schema"]["fields"]}
         for column, field in fields.items():
             way = field.get("permissive")
-            if field["type"] not in ("number", "integer"):
+            if field["type"] == "boolean":  # it may say whether true lets more pass, or false
+                sound = way in (None, "up", "down")
+            elif field["type"] not in ("number", "integer"):
                 sound = way is None
             elif isinstance(way, dict):  # another column of the table says it, row by row
                 listed = {*way} - {"column"}

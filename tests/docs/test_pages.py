@@ -54,6 +54,7 @@ def test_the_list_has_a_heading_for_each_kind() -> None:
         "| limit_mm | number | mm | as comparison says | Limit of the dimension, in millimetres. |",
         "| proof_to_wll_min | number | 1 | a smaller value | Least proof load divided by the working load limit; blank where the document names none. |",
         "| per | string |  |  | What the rating is for: one hook, or two used as a pair. One of `hook`, `pair`. |",
+        "| rated_as_its_chain | boolean |  | `true` | Whether a hook of a form that is rated as its chain is so with this connection; where not, its maker rates it. |",
         "| per | pair | A pair of hooks |",
         "| forms.overhead | depends | Depends: see the words beside it |",
         "Special hooks. 43 rows, key: design, case. Names are made as `special-hook/{design}/{case}`. form: a row of forms. connection: a row of connections.",

@@ -148,6 +148,8 @@ def _way(field: Mapping[str, Any]) -> str:
     way = field.get("permissive")
     if isinstance(way, Mapping):
         return say("as {column} says", column=way["column"])
+    if field.get("type") == "boolean":
+        return {"up": "`true`", "down": "`false`"}.get(str(way), "")
     return say(_WAYS[way]) if way in _WAYS else ""
 
 
