@@ -210,3 +210,35 @@ def test_yes_and_no_are_booleans(name: str) -> None:
             if field["type"] == "string" and words - {""} and words <= {"yes", "no", ""}:
                 texts.append(f"{resource['name']}.{field['name']}")
     assert texts == []
+
+
+WITHOUT_NAMES = {"vocabulary", "sources", "demo", "hooks.suit-questions"}
+"""What holds words, documents and questions, which have keys of their own, and no ratings."""
+
+
+@each
+def test_every_rating_has_a_name(name: str) -> None:
+    tables = {r["name"]: r["schema"] for r in resources(name) if r["path"].startswith("data/")}
+    for table, schema in tables.items():
+        if WITHOUT_NAMES & {name, f"{name}.{table}"}:
+            continue
+        first = schema["fields"][0]
+        assert (first["name"], first["type"]) == ("rating_id", "string"), table
+        assert first["constraints"] == {"required": True, "unique": True}, table
+        assert "ratingId" in schema, table
+        assert not {"locator", "note"} & {*keys_of(schema, "primaryKey")}, table
+    retired = {r["name"]: [f["name"] for f in r["schema"]["fields"]] for r in resources(name)}
+    if name not in WITHOUT_NAMES:
+        assert retired["retired"] == ["rating_id", "reason", "successor", "since"]
+
+
+def test_no_two_ratings_have_one_name() -> None:
+    names = [
+        row["rating_id"]
+        for name in PACKAGES
+        for resource in resources(name)
+        for row in rows_of(name, resource)
+        if "rating_id" in row
+    ]
+    assert len(names) > 1000
+    assert len(set(names)) == len(names)
