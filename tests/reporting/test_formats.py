@@ -259,3 +259,18 @@ def test_pandas_reads_the_items_of_the_csv_as_the_documentation_says(tmp_path: P
     items: pd.DataFrame = found["items"]
     assert items["part"].tolist() == [row["part"] for row in ROWS]
     assert items["outcome"].tolist() == report_of().items["outcome"].tolist()
+
+
+def test_junit_passes_what_was_accepted_and_says_who_did(tmp_path: Path) -> None:
+    from tallyhook.reporting.decisions import apply_decisions
+
+    path = tmp_path / "decisions.csv"
+    path.write_text(
+        "row_key,rule,decision,who,why,date,document\n"
+        "HP-4,rated-above-every-source,accept,Ann,its mark,2026-11-20,certificate 7\n"
+    )
+    report = apply_decisions(report_of(), path, today=date(2026, 11, 25)).report
+    (suite,) = _suites(to_junit(report))
+    case = next(c for c in suite if (c.get("name") or "").startswith("row 5"))
+    assert case.find("failure") is None
+    assert (case.findtext("system-out") or "").endswith("accepted by Ann on 2026-11-20: its mark")

@@ -273,7 +273,8 @@ def _write(case: ET.Element, findings: list[dict[str, Any]], failing: tuple[str,
     for finding in findings:
         text = "\n".join(case_lines(finding))
         if _is_accepted(finding):
-            mild.append(f"{text}\n{say('Accepted')} {acceptance(finding)}")
+            accepted = say("accepted {how}", how=acceptance(finding))
+            mild.append(f"{text}\n{accepted}")
         elif finding["severity"] in failing:
             message = say(
                 "{observed}; expected {expected}",

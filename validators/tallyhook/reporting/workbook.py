@@ -361,7 +361,9 @@ def _uncompared(book: Workbook, report: Report, titles: Mapping[str | None, str]
 
 def _items(book: Workbook, report: Report, titles: Mapping[str | None, str]) -> None:
     """Every item with its outcome, in the order of the list."""
-    shown = report.lists()["items"].with_columns(report.matched["item"]).select(*_ITEM_WIDTHS)
+    # the list's own words and kinds: an item of no kind of ours has none
+    own = report.matched.select("item", pl.col("kind").replace("other", None))
+    shown = report.lists()["items"].with_columns(*own).select(*_ITEM_WIDTHS)
     sheet = new_sheet(book, say("Items"), _head(_ITEM_WIDTHS))
     outcomes = {o.replace(" ", "_"): outcome_title(o) for o in OUTCOMES}
     for row, item in enumerate(shown.iter_rows(named=True), start=2):
