@@ -11,8 +11,9 @@ from pathlib import Path
 
 import pytest
 
+from tallyhook import extras
 from tallyhook.checking import check
-from tallyhook.errors import StockListError
+from tallyhook.errors import MissingExtra, StockListError
 from tallyhook.reading import streams
 from tallyhook.reading.streams import on_disk
 
@@ -143,3 +144,20 @@ def test_decisions_may_come_through_a_pipe(tmp_path: Path) -> None:
         check=False,
     )
     assert run.returncode in (0, 1), run.stderr
+
+
+def test_a_library_that_is_missing_for_a_stream_is_told_by_its_name(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    pipe = tmp_path / "list.fifo"
+    os.mkfifo(pipe)
+    data = (Path(__file__).parents[1] / "corpus/parquet-table/list.parquet").read_bytes()
+    writer = threading.Thread(target=lambda: pipe.write_bytes(data))
+    writer.start()
+    monkeypatch.setattr(extras, "installed", lambda module: False)
+    with pytest.raises(MissingExtra) as caught:
+        check(pipe)
+    writer.join()
+    assert str(caught.value) == (
+        f'{pipe}: pyarrow is not installed here; run pip install "tallyhook[parquet]".'
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -36,6 +37,8 @@ __all__ = [
     "rating_basis",
     "tidy",
 ]
+
+_log = logging.getLogger(__name__)
 
 
 def check(
@@ -86,6 +89,7 @@ def check(
     )
     basis = rating_basis(options)
     layouts, listed = items_of_list(stock, options, progress)
+    _log_read(layouts, listed.rows.height)
     return conclude(
         listed.distinct,
         RowsInMemory(rows=listed.rows),
@@ -115,6 +119,7 @@ def rating_basis(options: ListOptions) -> RatingBasis:
         A rating package is broken.
     """
     packages, scheme = all_packages(options.extra), options.scheme
+    _log.debug("packages: %s", ", ".join(f"{name} {p.version}" for name, p in packages.items()))
     known = packages["vocabulary"]["schemes"]["scheme"].to_list()
     if scheme is not None and scheme not in known:
         raise StockListError(
@@ -180,11 +185,19 @@ def conclude(
     if basis.scheme is not None:
         distinct = distinct.with_columns(pl.col("scheme").fill_null(basis.scheme))
     distinct = match(distinct, basis.reference)
+    _log.info(
+        "%s: matched %d different items with %d ratings",
+        file, distinct.height, basis.reference.height,
+    )  # fmt: skip
     judgement = judge(distinct, rows.contradicting, basis.reference, basis.packages, file=file)
+    _log.info("%s: judged, %d findings", file, judgement.findings.height)
+    for rule, reason in judgement.crashed.items():
+        _log.warning("%s: the rule %s crashed, no answer: %s", file, rule, reason)
     keys = judgement.findings["key"].drop_nulls().unique()
     kept, places = rows.with_findings(keys, distinct)
     listed = DistinctItems(distinct=distinct, rows=kept)
     findings = explain(judgement.findings, listed, basis.reference, basis.packages, places=places)
+    _log.info("%s: explained, %d findings in the report", file, findings.height)
     return Report(
         file=file,
         layouts=tuple(layouts),
@@ -226,4 +239,14 @@ def tidy(
     """
     options = ListOptions(sheet=sheet, columns=columns or {}, profile=profile)
     layouts = layouts_of(stock, options)
-    return write_tidied(Path(folder), layouts, items_of_layouts(layouts).items())
+    items = items_of_layouts(layouts).items()
+    _log_read(layouts, items.height)
+    return write_tidied(Path(folder), layouts, items)
+
+
+def _log_read(layouts: Sequence[Layout], items: int) -> None:
+    file = layouts[0].sheet.file
+    _log.info("%s: read, %d items in %d tables", file, items, len(layouts))
+    for layout in layouts if _log.isEnabledFor(logging.DEBUG) else ():
+        taken = ", ".join(f"{c.role} from {c.heading!r}" for c in layout.columns)
+        _log.debug("%s, sheet %s: columns: %s", file, layout.sheet.name, taken)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import logging
 import os
 import re
 import shutil
@@ -25,6 +26,8 @@ __all__ = [
     "whole_folder",
     "write_whole",
 ]
+
+_log = logging.getLogger(__name__)
 
 _FORMULA = re.compile(r"^(?:\s*[=+\-@]|[\t\r\n])")
 FORMULA_LIKE = _FORMULA.pattern
@@ -84,6 +87,7 @@ def whole_file(path: str | Path) -> Iterator[Path]:
             with draft.open("rb") as written:
                 os.fsync(written.fileno())
             draft.replace(target)
+            _log.info("wrote %s", target)
         except BaseException:
             with suppress(OSError):
                 draft.unlink()
@@ -120,6 +124,7 @@ def whole_folder(folder: Path) -> Iterator[Path]:
         draft.chmod(0o777 & ~_umask())
         yield draft
         _take_place(draft, folder)
+        _log.info("wrote %s", folder)
     finally:
         shutil.rmtree(draft, ignore_errors=True)
 

@@ -7,6 +7,7 @@ matches an entry is accepted; an entry that matches no finding is itself a findi
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,6 +23,8 @@ from tallyhook.model.finding import FINDING_COLUMNS, SEVERITIES
 from tallyhook.packages.package import BUILT_IN, Package, datasets_folder, load_package
 
 __all__ = ["AuditReport", "audit"]
+
+_log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +106,10 @@ def audit(
     last = run_all(tables, about, added, afterwards=True)
     left = pd.concat([raw[~accepted], *last.findings], ignore_index=True)
     published = tables.get("values")
+    _log.info(
+        "audited %s by %d rules, %d findings",
+        ", ".join(about), len({*first.ran, *last.ran}), len(left),
+    )  # fmt: skip
     return AuditReport(
         findings=_sorted(left[list(FINDING_COLUMNS)]),
         accepted=reasons[accepted].reset_index(drop=True),

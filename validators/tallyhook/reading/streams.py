@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from tallyhook.errors import StockListError
+from tallyhook.errors import MissingExtra, StockListError
 from tallyhook.messages import say
 from tallyhook.reading.text import decode
 
@@ -61,9 +61,9 @@ def on_disk(stock: str | Path) -> Iterator[Path]:
         _copy(str(stock), copy)
         try:
             yield copy
-        except StockListError as error:
+        except (StockListError, MissingExtra) as error:
             where = (error.where or "").replace(str(copy), str(stock))
-            raise StockListError(error.what, where=where, next_step=error.next_step) from None
+            raise type(error)(error.what, where=where, next_step=error.next_step) from None
 
 
 def _copy(name: str, copy: Path) -> None:
