@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
-from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 from tallyhook.errors import TallyhookError
@@ -16,6 +16,8 @@ SCHEMA_VERSION = "2.0"
 """The version of the form of reports: MAJOR when those who read them must change, else MINOR."""
 
 Schema = dict[str, Any]
+
+_SHIPPED = Path(__file__).resolve().parent / "assets" / "report.schema.json"
 
 
 def report_schema(name: str = "report") -> Schema:
@@ -43,8 +45,7 @@ def report_schema(name: str = "report") -> Schema:
             say("there is no schema '{name}'", name=name),
             next_step=say("use one of {known}", known=", ".join(SCHEMAS)),
         )
-    shipped = files("tallyhook.reporting") / "assets" / "report.schema.json"
-    return SCHEMAS[name](json.loads(shipped.read_text(encoding="utf-8")))
+    return SCHEMAS[name](json.loads(_SHIPPED.read_text(encoding="utf-8")))
 
 
 def _of_reports(report: Schema) -> Schema:
