@@ -44,6 +44,9 @@ HASHES, PRINTED = "file-is-not-the-sealed-one", "printed-and-data-disagree"
 CELLWISE = "cell-breaks-its-schema"
 WHOLE_PACKAGES = ("chain", "hooks", "grab-hooks", "use", "inspection")
 WHY = {
+    "hooks.hoist-hooks.wll_shank_swivel_kg": "one size alone is rated less on a shank or a swivel",
+    "use.load-position-factors.load_angle_from_deg": "a range of angles that stands alone",
+    "use.load-position-factors.load_angle_to_deg": "a range of angles that stands alone",
     "use.heat-factors.factor_after": "1 and 0.95 are both steps of such a table",
     "use.sling-rules.count": "a count of legs or pitches that stands alone",
     "use.hook-use-rules.count": "a count of legs or links that stands alone",
@@ -343,6 +346,11 @@ FAULTS: dict[str, tuple[str, Callable[[Rows], None]]] = {
         "hooks/data/crane-hook-limits.csv",
         _cell("limit_mm", "80.8", hook_type="single", hook_number="4", dimension="seat-height"),
     ),
+    "a rating with the name of another": (
+        RATINGS, _cell("rating_id", "chain/us-chain/80/13mm", **US_10)
+    ),
+    "a name made from prose": (RATINGS, _cell("rating_id", "Chain, 3/8 in, grade 80", **US_10)),
+    "a rating without a name": (RATINGS, _cell("rating_id", "", **US_10)),
     "a printed table edited alone": (
         "chain/printed/en-818-2.csv", _cell("wll_t", "3.2", size_mm="10")
     ),
@@ -388,6 +396,15 @@ def _unsealed(folder: Path) -> None:
     path.write_text(path.read_text(encoding="utf-8").replace("3150", "3160"), encoding="utf-8")
 
 
+def _retired(row: str) -> Callable[[Path], None]:
+    def plant(folder: Path) -> None:
+        with (folder / "chain" / "retired.csv").open("a", encoding="utf-8") as file:
+            file.write(row + "\n")
+        _reseal(folder / "chain")
+
+    return plant
+
+
 def _other_unit(descriptor: dict[str, Any]) -> None:
     ratings = next(r for r in descriptor["resources"] if r["name"] == "ratings")
     next(f for f in ratings["schema"]["fields"] if f["name"] == "wll_kg")["unit"] = "lb"
@@ -396,6 +413,12 @@ def _other_unit(descriptor: dict[str, Any]) -> None:
 OTHER_FAULTS: dict[str, Callable[[Path], None]] = {
     "a file edited and not sealed": _unsealed,
     "a column's unit changed in the schema": _descriptor_fault("chain", _other_unit),
+    "the name of a withdrawn rating used again": _retired(
+        "chain/us-chain/80/10mm,withdrawn,chain/us-chain/80/13mm,2.0.0"
+    ),
+    "a withdrawn rating with a successor that is none": _retired(
+        "chain/us-chain/81/10mm,mistyped,chain/us-chain/80/10,2.0.0"
+    ),
     "a version raised and not in the changelog": _descriptor_fault(
         "chain", lambda d: d.update(version="9.9.9")
     ),
