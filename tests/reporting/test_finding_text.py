@@ -39,6 +39,7 @@ FINDING: dict[str, Any] = {
     "source": "49-cfr-393-108",
     "locator": "table",
     "note": "the number is the breaking force",
+    "decision": None,
 }
 COLUMN = FINDING | {"row": None, "rows": [2, 3, 4, 9], "sheet": "Chain"}
 BARE = FINDING | dict.fromkeys(
@@ -133,3 +134,12 @@ def test_the_likely_cause_in_one_cell() -> None:
 def test_who_accepted_it(expires: str | None, said: str) -> None:
     decision = {"who": "Ann Pike", "date": "2026-01-31", "why": "the maker says so"}
     assert acceptance(FINDING | {"decision": decision | {"expires": expires}}) == said
+
+
+def test_a_finding_that_will_be_corrected_says_so_wherever_it_is_told() -> None:
+    decision = {"who": "Ann Pike", "date": "2026-01-31", "why": "typed wrong", "expires": None}
+    said = "to be corrected, by Ann Pike on 2026-01-31: typed wrong"
+    for lines in (screen_lines, case_lines, comment_lines):
+        assert lines(FINDING | {"decision": decision | {"decision": "correct"}})[-1] == said
+        accepted = FINDING | {"decision": decision | {"decision": "accept"}}
+        assert lines(accepted) == lines(FINDING)

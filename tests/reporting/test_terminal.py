@@ -32,6 +32,21 @@ def test_rows_that_say_the_same_are_written_once() -> None:
     assert "DANGER (4)" in text
 
 
+def test_the_parts_of_rows_that_say_the_same_are_many_and_told_once() -> None:
+    # EN 818-2: 10 mm grade 8 is 3.15 t
+    frame = pd.DataFrame(
+        {
+            "Part": [f"P{n}" for n in range(4)],
+            "Description": ["Chain"] * 4,
+            "Size": ["10 mm"] * 4,
+            "Grade": [80] * 4,
+            "WLL (kg)": [31500, 3150, 3150, 31500],
+        }
+    )
+    text = report_text(tallyhook.check(frame))
+    assert text.count("31500 kg; expected") == 1 and "rows 2, 5 " in text
+
+
 def test_what_is_not_written_is_counted(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(rendering, "_MOST_SHOWN", 1)
     text = listed(31500, 3150, 31500, 6300, 12600)

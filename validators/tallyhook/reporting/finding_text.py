@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from tallyhook.messages import say, to_say
+from tallyhook.model.finding import CORRECT
 from tallyhook.reporting.titles import (
     cause_explanation,
     cause_title,
@@ -130,7 +131,13 @@ def screen_lines(finding: dict[str, Any]) -> list[str]:
         lines.append(say("or: {cause}", cause=others))
     if finding["note"]:
         lines.append(finding["note"])
-    return lines
+    return [*lines, *_correction(finding)]
+
+
+def _correction(finding: dict[str, Any]) -> list[str]:
+    """Say that the list will be corrected, where somebody has decided so."""
+    decided = (finding["decision"] or {}).get("decision") == CORRECT
+    return [say("to be corrected, {how}", how=acceptance(finding))] if decided else []
 
 
 def origin_lines(finding: dict[str, Any]) -> list[str]:
@@ -172,7 +179,7 @@ def case_lines(finding: dict[str, Any]) -> list[str]:
     if finding["source"]:
         named = f"{source_title(finding['source'])}; {finding['locator'] or ''}"
         lines.append(say("source: {source}", source=named))
-    return lines
+    return [*lines, *_correction(finding)]
 
 
 def comment_lines(finding: dict[str, Any]) -> list[str]:
@@ -195,11 +202,11 @@ def comment_lines(finding: dict[str, Any]) -> list[str]:
         lines.append(say("Note: {note}", note=finding["note"]))
     if finding["source"]:
         lines.append(say("Source: {source}", source=source_of(finding)))
-    return lines
+    return [*lines, *_correction(finding)]
 
 
 def acceptance(finding: dict[str, Any]) -> str:
-    """Say who accepted a finding, when, until when and why; its document is not named here."""
+    """Say who decided on a finding, when, until when and why; its document is not named here."""
     parts = {name: finding["decision"][name] for name in ("who", "date", "expires", "why")}
     if parts["expires"]:
         return say("by {who} on {date}, until {expires}: {why}", **parts)

@@ -172,7 +172,7 @@ def _layout_line(layout: Layout) -> str:
 
 def _each_once(found: pl.DataFrame) -> pl.DataFrame:
     """Give findings that say the same of several rows once, with ``times`` and their ``rows``."""
-    same = [c for c in found.columns if c not in ("row", "rows", "other_causes")]
+    same = [c for c in found.columns if c not in ("row", "rows", "part", "other_causes")]
     causes = pl.col("other_causes").list.join(",").alias("_others")
     alike = found.group_by(*same, causes, pl.col("rows").hash().alias("_rows"), maintain_order=True)
     several = pl.col("rows").is_null() & (pl.col("times") > 1)
