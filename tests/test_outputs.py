@@ -189,3 +189,25 @@ def test_a_feed_follows_its_schemas(tmp_path: Path, monkeypatch: pytest.MonkeyPa
     kept = [record for frame in frames for record in valid_findings(frame)]
     assert len(kept) == found.findings.height > 0
     assert any(record["part"] for record in kept)
+
+
+def test_the_rating_that_an_item_names_is_its_own(
+    reports: list[Report], reference: pl.DataFrame
+) -> None:
+    for report in reports:
+        items = report.matched.filter(pl.col("outcome") == "agree").select(
+            "row", "kind", "size_mm", "size_mm_to", "grade", "wll_kg", "agreed_id"
+        )
+        # every rating of the packages of this house has a name
+        assert items["agreed_id"].null_count() == 0
+        named = items.join(reference, left_on="agreed_id", right_on="rating_id", how="left").filter(
+            (pl.col("kind") == pl.col("kind_right"))
+            & (pl.col("grade") == pl.col("grade_right"))
+            & pl.any_horizontal(
+                pl.col(size) == pl.col("size_mm_right") for size in ("size_mm", "size_mm_to")
+            )
+            # written as people round and convert it
+            & (pl.col("wll_kg") / pl.col("value_kg")).is_between(0.95, 1.05)
+            & (pl.col("known_by") != "recalled")
+        )
+        assert set(named["row"]) == set(items["row"])
