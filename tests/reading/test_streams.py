@@ -77,10 +77,9 @@ def test_a_device_that_holds_no_list_is_refused_at_its_beginning(device: str) ->
 
 
 def test_what_does_not_end_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(streams, "_MOST_BYTES", 2**22)
     monkeypatch.setattr(streams, "_blocks", lambda _: iter(lambda: LIST, b""))
-    with pytest.raises(StockListError, match="it does not end within 0 GiB"):
-        check("-")
+    with pytest.raises(StockListError, match=r"^-: it holds 5 MiB or more, .* --bound mib=8"):
+        check("-", bounds={"mib": 4})
 
 
 def test_a_pipe_without_a_writer_is_refused(

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Protocol
 
 import polars as pl
 
+from tallyhook.bounds import within_bounds
 from tallyhook.errors import StockListError
 from tallyhook.explaining.explain import explain
 from tallyhook.interpreting.list_items import items_of_layouts, items_of_list, layouts_of
@@ -49,6 +50,7 @@ def check(
     profile: str | Path | None = None,
     scheme: str | None = None,
     extra: Sequence[str | Path] = (),
+    bounds: Mapping[str, int] | None = None,
     progress: Callable[[int], None] | None = None,
 ) -> Report:
     """Check a stock list.
@@ -69,6 +71,9 @@ def check(
         (``vocabulary.schemes``); any scheme otherwise.
     extra : sequence of path
         Folders of a maker's rating packages, used beside the built-in ones.
+    bounds : mapping of name to number, optional
+        How much work the list may ask for, where it is not the usual:
+        ``{"tables": 5000}`` (`tallyhook.bounds.Bounds`).
     progress : callable, optional
         Called with the number of rows read so far, after each batch of a long list.
 
@@ -85,10 +90,16 @@ def check(
         A rating package is broken.
     """
     options = ListOptions(
-        sheet=sheet, columns=columns or {}, profile=profile, scheme=scheme, extra=tuple(extra)
+        sheet=sheet,
+        columns=columns or {},
+        profile=profile,
+        scheme=scheme,
+        extra=tuple(extra),
+        bounds=bounds or {},
     )
     basis = rating_basis(options)
-    layouts, listed = items_of_list(stock, options, progress)
+    with within_bounds(options.bounds):
+        layouts, listed = items_of_list(stock, options, progress)
     _log_read(layouts, listed.rows.height)
     return conclude(
         listed.distinct,
@@ -215,12 +226,13 @@ def tidy(
     sheet: str | None = None,
     columns: Mapping[str, str] | None = None,
     profile: str | Path | None = None,
+    bounds: Mapping[str, int] | None = None,
 ) -> dict[str, int]:
     """Write a stock list as clean, typed, canonical data.
 
     Parameters
     ----------
-    stock, sheet, columns, profile
+    stock, sheet, columns, profile, bounds
         As for `check`.
     folder : path
         Where the data package goes: ``list.csv`` with the items and the original text of each
@@ -238,8 +250,9 @@ def tidy(
         The list cannot be read, or the folder holds something else or cannot be written.
     """
     options = ListOptions(sheet=sheet, columns=columns or {}, profile=profile)
-    layouts = layouts_of(stock, options)
-    items = items_of_layouts(layouts).items()
+    with within_bounds(bounds or {}):
+        layouts = layouts_of(stock, options)
+        items = items_of_layouts(layouts).items()
     _log_read(layouts, items.height)
     return write_tidied(Path(folder), layouts, items)
 

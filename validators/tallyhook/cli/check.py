@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tallyhook.cli.exit_codes import COULD_NOT_RUN, FOUND, OK
-from tallyhook.cli.options import Columns, Profile, SheetName, Stocks, With
-from tallyhook.cli.values import column_headings
+from tallyhook.cli.options import Bound, Columns, Minutes, Profile, SheetName, Stocks, With
+from tallyhook.cli.time_limit import time_limit
+from tallyhook.cli.values import bounds_of_list, column_headings
 from tallyhook.errors import MissingExtra, StockListError, TallyhookError
 from tallyhook.messages import say, to_say
 
@@ -104,6 +105,8 @@ def check(
         Path | None,
         typer.Option("-o", "--output", metavar="FOLDER", help=to_say("Where dask's findings go.")),
     ] = None,
+    bound: Bound = None,
+    minutes: Minutes = None,
 ) -> int:
     """Hold one stock list or several against the ratings.
 
@@ -120,6 +123,7 @@ def check(
         profile=profile,
         scheme=scheme,
         extra=tuple(extra or ()),
+        bounds=bounds_of_list(bound),
     )
     delivery = Delivery(
         format=format.value,
@@ -132,7 +136,11 @@ def check(
         extra=tuple(extra or ()),
     )
     if engine is Engine.dask:
-        of_lists = {"--show-columns": show_columns, "--save-profile": save_profile}
+        of_lists = {
+            "--show-columns": show_columns,
+            "--save-profile": save_profile,
+            "--bound": bound,
+        }
         _refuse_options(
             of_lists | _of_reports(delivery),
             to_say("{option} is for one list, not for a feed"),
@@ -143,7 +151,8 @@ def check(
                 say("a feed is one pattern, and here are {count} files", count=len(stocks)),
                 next_step=say("put the pattern in quotes: 'feed/*.parquet'"),
             )
-        return _check_feed(stocks[0], output, options, scheduler=scheduler, fail_on=fail_on)
+        with time_limit(minutes):
+            return _check_feed(stocks[0], output, options, scheduler=scheduler, fail_on=fail_on)
     _refuse_options(
         {"--scheduler": scheduler, "--output": output},
         to_say("{option} is for a feed"),
@@ -156,10 +165,12 @@ def check(
             to_say("{option} is for one list"),
             say("check the lists one by one, or leave it out"),
         )
-        return _check_lists(stocks, options, delivery)
-    if show_columns or save_profile:
-        return _show_columns(stocks[0], options, save_profile)
-    return _check_list(stocks[0], options, delivery)
+        with time_limit(minutes):
+            return _check_lists(stocks, options, delivery)
+    with time_limit(minutes):
+        if show_columns or save_profile:
+            return _show_columns(stocks[0], options, save_profile)
+        return _check_list(stocks[0], options, delivery)
 
 
 def _of_reports(delivery: Delivery) -> dict[str, object]:
@@ -212,10 +223,12 @@ def _check_feed(
 
 def _show_columns(stock: Path, options: ListOptions, profile: Path | None) -> int:
     """Print what each column was taken for, and keep it in a profile if one is named."""
+    from tallyhook.bounds import within_bounds
     from tallyhook.interpreting.list_items import layouts_of
     from tallyhook.reporting.terminal import columns_text
 
-    layouts = layouts_of(stock, options)
+    with within_bounds(options.bounds):
+        layouts = layouts_of(stock, options)
     if profile is not None:
         from tallyhook.recognising.profiles import profile_from_layout, save_profile
 
@@ -264,6 +277,7 @@ def _report_of(stock: Path, options: ListOptions) -> Report:
             profile=options.profile,
             scheme=options.scheme,
             extra=options.extra,
+            bounds=options.bounds,
             progress=progress,
         )
 

@@ -13,11 +13,13 @@ from tallyhook.messages import to_say
 
 __all__ = [
     "Answer",
+    "Bound",
     "By",
     "Columns",
     "Format",
     "Grade",
     "Load",
+    "Minutes",
     "Out",
     "Profile",
     "SheetName",
@@ -60,6 +62,17 @@ Columns = Annotated[
 Profile = Annotated[
     Path | None,
     typer.Option("--profile", help=to_say("A file that keeps a shop's mapping of columns.")),
+]
+Bound = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--bound",
+        metavar="NAME=NUMBER",
+        help=to_say("Let a list hold more: rows, tables, texts, mib or cells; may be repeated."),
+    ),
+]
+Minutes = Annotated[
+    float | None, typer.Option("--minutes", help=to_say("Stop after so many; no limit otherwise."))
 ]
 With = Annotated[
     list[Path] | None,

@@ -9,6 +9,7 @@ from tallyhook.errors import TallyhookError
 from tallyhook.messages import say
 
 __all__ = [
+    "bounds_of_list",
     "celsius",
     "column_headings",
     "component",
@@ -44,6 +45,27 @@ def named_value(
 def column_headings(texts: Sequence[str] | None) -> dict[str, str]:
     """Read which heading stands over which column, such as ``wll="Cap."``."""
     return dict(named_value(text, "ROLE=HEADING", 'wll="Cap."') for text in texts or ())
+
+
+def bounds_of_list(texts: Sequence[str] | None) -> dict[str, int]:
+    """Read how much a list may ask for, such as ``tables=5000``.
+
+    Raises
+    ------
+    TallyhookError
+        A value is no whole number.
+    """
+    read = {}
+    for text in texts or ():
+        name, value = named_value(text, "NAME=NUMBER", "tables=5000")
+        digits = value.replace(",", "")
+        if not (digits.isascii() and digits.isdigit()):
+            raise TallyhookError(
+                say("'{value}' is no whole number", value=value),
+                next_step=say("write a bound as {example}", example="tables=5000"),
+            )
+        read[name] = int(digits)
+    return read
 
 
 def conditions(texts: Sequence[str] | None) -> dict[str, str]:

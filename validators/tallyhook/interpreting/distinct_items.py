@@ -14,10 +14,12 @@ from dataclasses import replace
 
 import polars as pl
 
+from tallyhook.bounds import refuse_beyond
 from tallyhook.interpreting.distinct_texts import DistinctTexts, number_equal_rows, rating_groups
 from tallyhook.interpreting.item import Item, item_of
 from tallyhook.interpreting.ratings import TONS
 from tallyhook.interpreting.reader import Reader
+from tallyhook.messages import say
 from tallyhook.model.distinct import OF_THE_ROW, DistinctItems
 from tallyhook.model.items import items_frame
 from tallyhook.model.layout import Layout
@@ -29,7 +31,16 @@ _SAME_TON = 0.01  # share by which a load in tons may be off the same load in a 
 
 
 def items_of_texts(texts: DistinctTexts, layout: Layout) -> DistinctItems:
-    """Read the distinct texts of a list into items."""
+    """Read the distinct texts of a list into items.
+
+    Raises
+    ------
+    StockListError
+        There are more of them than the bound allows.
+    """
+    distinct_texts = sum(frame.height for frame in texts.combinations)
+    said = say("{n:,} rows of different texts", n=distinct_texts)
+    refuse_beyond("texts", said, distinct_texts, where=layout.sheet.where)
     # what the list's habits are follows from its distinct texts as well as from its rows
     habits = pl.concat([f.drop("supplier", "times") for f in texts.combinations], how="diagonal")
     reader = Reader.of(replace(layout, body=habits))

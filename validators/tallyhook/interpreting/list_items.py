@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import polars as pl
 
+from tallyhook.bounds import refuse_beyond
 from tallyhook.errors import StockListError
 from tallyhook.interpreting.batch import BatchTexts, texts_of_batch
 from tallyhook.interpreting.distinct_items import items_of_texts
@@ -24,6 +25,7 @@ from tallyhook.interpreting.distinct_texts import (
     join_distinct_texts,
 )
 from tallyhook.interpreting.tidied import is_tidied, layout_of_tidied
+from tallyhook.messages import say
 from tallyhook.model.distinct import DistinctItems, distinct_items, join_distinct_items
 from tallyhook.model.layout import Layout
 from tallyhook.model.options import ColumnChoice, ListOptions
@@ -169,7 +171,7 @@ def _read_batches(
     NotPlain
         It has to be read as a whole.
     """
-    frames = batches.frames()
+    frames, where = batches.frames(), batches.sample.file
     parts: list[BatchTexts] = []
     with ThreadPoolExecutor(_THREADS) as pool:
         # read while the columns are recognised
@@ -181,7 +183,7 @@ def _read_batches(
         if stream is None:
             raise NotPlain
         work = partial(texts_of_batch, stream=stream)
-        for found in _in_turn(pool, chain(ahead.result(), frames), work, progress):
+        for found in _in_turn(pool, chain(ahead.result(), frames), work, progress, where):
             if found is None:
                 raise NotPlain
             parts.append(found)
@@ -213,12 +215,14 @@ def _in_turn(
     frames: Iterable[pl.DataFrame],
     work: Callable[[pl.DataFrame], T],
     progress: Callable[[int], None] | None,
+    where: str,
 ) -> Iterator[T]:
     """Work on the frames in threads while the next are read; give the answers in their order."""
     seen = 0
     waiting: deque[Future[T]] = deque()
     for frame in frames:
         seen += frame.height
+        refuse_beyond("rows", say("{n:,} rows or more", n=seen), seen, where=where)
         if progress is not None:
             progress(seen)
         # a thread begins without the context that holds the reader's language

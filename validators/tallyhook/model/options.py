@@ -25,6 +25,8 @@ class ListOptions:
         The rating scheme that rows claim unless their own words claim another.
     extra : tuple of path
         Folders of a maker's rating packages, used beside the built-in ones.
+    bounds : mapping of name to number
+        How much work the list may ask for, where it is not the usual (`tallyhook.bounds.Bounds`).
     """
 
     sheet: str | None = None
@@ -32,6 +34,7 @@ class ListOptions:
     profile: str | Path | None = None
     scheme: str | None = None
     extra: tuple[str | Path, ...] = ()
+    bounds: Mapping[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

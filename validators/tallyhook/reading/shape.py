@@ -8,6 +8,7 @@ from collections.abc import Sequence
 
 import polars as pl
 
+from tallyhook.bounds import refuse_beyond
 from tallyhook.errors import StockListError
 from tallyhook.messages import say
 
@@ -80,6 +81,7 @@ def check_shape(frame: pl.DataFrame, where: str) -> pl.DataFrame:
             say("it holds no rows"), where=where, next_step=say("check that it is the list")
         )
     check_width(len(cells), where)
+    refuse_beyond("rows", say("{n:,} rows", n=frame.height), frame.height, where=where)
     for column, length in zip(cells, longest, strict=False):
         if length and length > LARGEST_CELL:
             row = frame.filter(pl.col(column).str.len_chars() == length)["row"][0]

@@ -16,6 +16,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from tallyhook.bounds import refuse_beyond
 from tallyhook.errors import MissingExtra, StockListError
 from tallyhook.messages import say
 from tallyhook.reading.text import decode
@@ -26,7 +27,6 @@ STANDARD_INPUT = "-"
 """The name of a list that comes through standard input."""
 
 _BLOCK = 1024 * 1024
-_MOST_BYTES = 8 * 2**30  # a hundred million rows; what never ends stops here
 _SILENT_S = 60.0  # a named pipe into which nobody writes
 _NO_TEXT = (b"PAR1", b"PK\x03\x04", b"\xd0\xcf\x11\xe0")  # as Parquet and workbooks begin
 
@@ -74,12 +74,8 @@ def _copy(name: str, copy: Path) -> None:
                 if not written:
                     _refuse_noise(block, name)
                 written += len(block)
-                if written > _MOST_BYTES:
-                    raise StockListError(
-                        say("it does not end within {gib} GiB", gib=_MOST_BYTES // 2**30),
-                        where=name,
-                        next_step=say("save the list as a file and check that"),
-                    )
+                mib = -(-written // 2**20)
+                refuse_beyond("mib", say("{n:,} MiB or more", n=mib), mib, where=name)
                 file.write(block)
     except (OSError, ValueError) as error:  # a standard input that is closed is a ValueError
         reason = getattr(error, "strerror", None) or str(error)

@@ -8,17 +8,17 @@ import os
 import pickle
 import subprocess
 import sys
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
+from tallyhook.bounds import bounds
 from tallyhook.errors import StockListError
 from tallyhook.messages import say, spoken
 from tallyhook.reading.workbook_worker import StoredSheet
 from tallyhook.reading.zipped_workbook import damaged
 
 __all__ = ["sheets_from_process"]
-
-_LONGEST_S = 600  # a million rows take a minute
 
 
 def sheets_from_process(path: Path, sheet: str | None) -> list[StoredSheet]:
@@ -35,17 +35,12 @@ def sheets_from_process(path: Path, sheet: str | None) -> list[StoredSheet]:
         run = subprocess.run(
             [sys.executable, "-P", "-m", "tallyhook.reading.workbook_worker"],
             # in the input and not as arguments: a name may hold what an argument cannot
-            input=json.dumps([where, sheet, spoken()]).encode(),
+            input=json.dumps([where, sheet, spoken(), asdict(bounds())]).encode(),
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
             env=os.environ | {"PYTHONPATH": found_in},
-            timeout=_LONGEST_S,
             check=False,
         )
-    except subprocess.TimeoutExpired:
-        raise damaged(
-            where, say("it was not read within {minutes} minutes", minutes=_LONGEST_S // 60)
-        ) from None
     except OSError as error:
         raise StockListError(
             say(
@@ -58,7 +53,10 @@ def sheets_from_process(path: Path, sheet: str | None) -> list[StoredSheet]:
     try:
         kind, answer = _PlainValues(io.BytesIO(run.stdout)).load()
     except (EOFError, pickle.UnpicklingError):
-        reason = say("reading it takes more memory than a list needs, or breaks its reader")
+        reason = say(
+            "reading it breaks its reader, or takes more memory than the bound of {mib:,} MiB",
+            mib=bounds().mib,
+        )
         raise damaged(where, reason) from None
     if kind == "refused":
         what, at, next_step = answer

@@ -18,6 +18,7 @@ from typing import Any, NamedTuple
 
 import python_calamine as calamine
 
+from tallyhook.bounds import within_bounds
 from tallyhook.errors import StockListError
 from tallyhook.messages import in_language, say
 from tallyhook.model.place import sheet_place
@@ -26,8 +27,8 @@ from tallyhook.reading.zipped_workbook import damaged, hidden_rows, locked, refu
 
 __all__ = ["StoredSheet", "stored_sheets"]
 
-MEMORY = 4 * 2**30
-"""Bytes that a workbook may take while it is read; a million rows take 0.12 GB a column."""
+
+_LEAST_MIB = 1_024  # to start the reader at all, however little a list may unpack to
 
 
 class StoredSheet(NamedTuple):
@@ -120,25 +121,26 @@ def _stored(
         raise damaged(where, error) from None
 
 
-def _bound_memory() -> None:
+def _bound_memory(wanted: int) -> None:
+    """Bound the memory of this process, in bytes; a million rows take 0.12 GB a column."""
     try:
         import resource
     except ImportError:  # Windows has none, and refuses by itself what is more than there is
         return
     with contextlib.suppress(ValueError, OSError):
         _, most = resource.getrlimit(resource.RLIMIT_AS)
-        bound = MEMORY if most == resource.RLIM_INFINITY else min(MEMORY, most)
+        bound = wanted if most == resource.RLIM_INFINITY else min(wanted, most)
         resource.setrlimit(resource.RLIMIT_AS, (bound, most))
         resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
 
 
 def main() -> None:
-    """Read path, sheet and language from the standard input, and answer in plain values."""
-    path, sheet, spoken = json.load(sys.stdin)
-    _bound_memory()
+    """Read path, sheet, language and bounds from standard input, and answer in plain values."""
+    path, sheet, spoken, most = json.load(sys.stdin)
+    _bound_memory(max(most["mib"], _LEAST_MIB) * 2**20)
     answer: tuple[str, Any]
     try:
-        with in_language(*spoken):
+        with in_language(*spoken), within_bounds(most):
             answer = "sheets", [tuple(s) for s in stored_sheets(Path(path), sheet)]
     except StockListError as error:
         answer = "refused", (error.what, error.where, error.next_step)

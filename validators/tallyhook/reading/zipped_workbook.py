@@ -16,19 +16,18 @@ from collections.abc import Callable, Iterator
 from pathlib import Path, PurePosixPath
 from xml.parsers import expat
 
+from tallyhook.bounds import Bounds, bounds, refuse_beyond
 from tallyhook.errors import StockListError
 from tallyhook.messages import say
 from tallyhook.model.place import sheet_place
 
 __all__ = ["damaged", "hidden_rows", "locked", "refuse_large"]
 
-_MOST_BYTES = 4 * 2**30  # unpacked; a million rows of forty columns take less
 _MOST_RATIO = 400  # sheet XML packs to a tenth or a fiftieth, a bomb to a thousandth
 _SMALL = 64 * 2**20
-_MOST_CELLS = 100_000_000
 _MOST_COLUMNS = 5000
 _BLOCK = 2**22
-_MOST_TEXT = 2**28  # characters of an ODS with all its repeats written out
+_TEXT_IN_MEMORY = 16  # bytes that a character of an ODS takes, repeats written out, text and cells
 _MANIFEST = "META-INF/manifest.xml"  # of an ODS; it says how its parts are encrypted
 _LONGEST_PIECE = 2**24  # bytes without the end of a tag; a cell holds 32,767 characters
 
@@ -97,19 +96,29 @@ def _refuse_bombs(archive: zipfile.ZipFile, where: str) -> None:
                 unpacked += len(block)
                 if _is_bomb(unpacked, packed):
                     break
+    mib = -(-unpacked // 2**20)
+    refuse_beyond("mib", say("{n:,} MiB when unpacked", n=mib), mib, where=where)
     if _is_bomb(unpacked, packed):
         raise StockListError(
             say(
-                "the workbook unpacks to {mib} MiB, far more than a list needs",
-                mib=unpacked // 2**20,
+                "the workbook unpacks to more than {ratio} times its size, {mib} MiB and more",
+                ratio=_MOST_RATIO,
+                mib=mib,
             ),
             where=where,
-            next_step=say("save the list alone as CSV"),
+            next_step=say(
+                "save the list alone as CSV, or say what it may unpack to: --bound mib={most}",
+                most=2 * mib,
+            ),
         )
 
 
 def _is_bomb(unpacked: int, packed: int) -> bool:
-    return unpacked > _MOST_BYTES or (unpacked > _SMALL and unpacked / packed > _MOST_RATIO)
+    """Whether it is too much; a bound that a person sets takes the place of the ratio."""
+    most = bounds().mib
+    if unpacked > most * 2**20:
+        return True
+    return most == Bounds().mib and unpacked > _SMALL and unpacked / packed > _MOST_RATIO
 
 
 def _blocks(archive: zipfile.ZipFile, entry: zipfile.ZipInfo) -> Iterator[bytes]:
@@ -239,16 +248,18 @@ def refuse_large(rows: int, columns: int, where: str) -> None:
     StockListError
         It is that large.
     """
-    if rows * columns > _MOST_CELLS or columns > _MOST_COLUMNS:
+    parts = {"rows": rows, "columns": columns}
+    if columns > _MOST_COLUMNS:
         raise StockListError(
             say(
-                "the sheet spans {rows} rows and {columns} columns, more than can be read",
-                rows=rows,
-                columns=columns,
+                "the sheet spans {rows} rows and {columns} columns, more than can be read", **parts
             ),
             where=where,
             next_step=say("clear the stray cells beyond the list, or save the list as CSV"),
         )
+    # calamine lays out the whole block, however few of its cells are filled
+    spans = say("a sheet that spans {rows} rows and {columns} columns", **parts)
+    refuse_beyond("cells", spans, rows * columns, where=where)
 
 
 def _ods_rows(archive: zipfile.ZipFile, where: str) -> dict[str, frozenset[int]]:
@@ -256,20 +267,15 @@ def _ods_rows(archive: zipfile.ZipFile, where: str) -> dict[str, frozenset[int]]
     name, current = "", set[int]()
     row, repeat, column, widest = 1, 0, 0, 1
     across, length = 0, 0
+    most = bounds().mib
 
     def add(characters: int) -> None:
         # a few bytes may stand for any number of blanks, and for any number of equal cells
         nonlocal length
         length += max(0, characters * across) * max(1, repeat)
-        if length > _MOST_TEXT:
-            raise StockListError(
-                say(
-                    "the workbook unpacks to {mib} MiB of text, more than a list needs",
-                    mib=length // 2**20,
-                ),
-                where=where,
-                next_step=say("save the list alone as CSV"),
-            )
+        mib = length * _TEXT_IN_MEMORY // 2**20
+        if mib > most:  # said once: it is asked for every cell
+            refuse_beyond("mib", say("text that takes {n:,} MiB", n=mib), mib, where=where)
 
     def start(tag: str, attributes: dict[str, str]) -> None:
         nonlocal name, current, row, repeat, column, widest, across

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from itertools import count
 
 import polars as pl
 
+from tallyhook.bounds import refuse_beyond
+from tallyhook.messages import say
 from tallyhook.model.sheet import Sheet
 from tallyhook.recognising import thresholds
 from tallyhook.recognising.heading_rows import (
@@ -37,7 +40,8 @@ def tables_of_sheet(sheet: Sheet) -> Iterator[tuple[pl.DataFrame, list[Table]]]:
     With each goes the part of the sheet that they stand in.
     """
     frame = _merged_cells_written_out(sheet)
-    while True:
+    for number in count(1):
+        refuse_beyond("tables", say("{n:,} tables or more", n=number), number, where=sheet.where)
         heading = find_heading(sheet, frame)
         cut = other_table_at(sheet, frame, heading)
         part = frame if cut is None else frame.filter(pl.col("row") < cut)
