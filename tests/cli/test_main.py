@@ -14,7 +14,7 @@ from command_line import here, in_a_process
 from tallyhook.cli.main import app_for
 
 ROOM = Path(tallyhook.cli.__file__).parent
-SHARED = {"__init__", "exit_codes", "main", "options", "standard_streams", "values"}
+SHARED = {"__init__", "exit_codes", "main", "options", "standard_streams", "time_limit", "values"}
 COMMANDS = [
     "check", "tidy", "audit", "ratings", "export", "diff", "explain", "schema", "in-use", "leg-tensions", "suit",
     "fit", "limits",

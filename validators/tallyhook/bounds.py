@@ -92,7 +92,9 @@ def within_bounds(wanted: Mapping[str, int]) -> Iterator[None]:
         _CURRENT.reset(token)
 
 
-def refuse_beyond(name: str, what: str, found: int, *, where: str) -> None:
+def refuse_beyond(
+    name: str, what: str, found: int, *, where: str, first: str | None = None
+) -> None:
     """Refuse what goes beyond a bound.
 
     Parameters
@@ -103,6 +105,8 @@ def refuse_beyond(name: str, what: str, found: int, *, where: str) -> None:
         What there is of it, said already: ``"1,200 tables"``.
     found : int
         How many.
+    first : str, optional
+        What to try before the bound is raised: to see that it is the list, if it is not said.
 
     Raises
     ------
@@ -115,7 +119,8 @@ def refuse_beyond(name: str, what: str, found: int, *, where: str) -> None:
             say("it holds {what}, more than the bound of {most:,}", what=what, most=most),
             where=where,
             next_step=say(
-                "see that it is the list, or raise the bound: --bound {name}={more}",
+                "{first}, or raise the bound: --bound {name}={more}",
+                first=first or say("see that it is the list"),
                 name=name,
                 more=max(2 * most, found),
             ),

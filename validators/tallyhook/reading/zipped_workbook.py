@@ -258,8 +258,13 @@ def refuse_large(rows: int, columns: int, where: str) -> None:
             next_step=say("clear the stray cells beyond the list, or save the list as CSV"),
         )
     # calamine lays out the whole block, however few of its cells are filled
-    spans = say("a sheet that spans {rows} rows and {columns} columns", **parts)
-    refuse_beyond("cells", spans, rows * columns, where=where)
+    refuse_beyond(
+        "cells",
+        say("{n:,} cells in {rows} rows and {columns} columns", n=rows * columns, **parts),
+        rows * columns,
+        where=where,
+        first=say("clear the stray cells beyond the list"),
+    )
 
 
 def _ods_rows(archive: zipfile.ZipFile, where: str) -> dict[str, frozenset[int]]:
