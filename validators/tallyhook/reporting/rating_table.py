@@ -94,7 +94,8 @@ def rating_table_text(rows: pl.DataFrame, *, width: int | None = None) -> str:
         out.print(_hanging(mark, line))
     if marks:
         out.print()
-    out.print(Text(f"{say('{n} rows.', n=rows.height)} {say(CAUTION)}", style="italic"))
+    count = say("{n} rows.", n=rows.height)
+    out.print(Text(f"{count} {say(CAUTION)}", style="italic"))
     assert isinstance(out.file, io.StringIO)
     return "\n".join(line.rstrip() for line in out.file.getvalue().split("\n"))
 
@@ -128,7 +129,8 @@ def _print_rows(
     for row in rows.iter_rows(named=True):
         cells = [f"{c} {_shown(row[c])}" for c in columns if _has(row[c])]
         marks = _marks(row, origins, letters)
-        out.print(_hanging("-", "; ".join([*cells, f"{say('from')} {marks}"])))
+        origin = say("from {documents}", documents=marks)
+        out.print(_hanging("-", "; ".join([*cells, origin])))
 
 
 def _marks(row: dict[str, Any], origins: dict[str, int], letters: dict[str, str]) -> str:
