@@ -78,3 +78,53 @@ def test_a_narrow_terminal_is_kept_to(command: str) -> None:
 
 def test_a_refusal_is_one_line_where_no_terminal_is() -> None:
     assert len(in_a_process("explain", "x", columns=None).stderr.splitlines()) == 1
+
+
+HEAVY = {
+    "bokeh", "dask", "distributed", "frictionless", "jinja2", "jsonschema", "numpy", "openpyxl",
+    "pandas", "pandera", "pint", "pyarrow", "sqlalchemy",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        "check datasets/demo/harrow-and-pike.csv",
+        "check datasets/demo/harrow-and-pike.csv --format json",
+        "check tests/corpus/spanish-workbook/list.xlsx",
+        "ratings chain",
+        "in-use --grade 80 --size 10mm --legs 2 --angle 30 --by european",
+        "limits hook --throat 35mm",
+    ],
+)
+def test_a_command_imports_no_library_that_it_does_not_need(command: str) -> None:
+    assert imported_by("from tallyhook.cli.main import main; main()", command) & HEAVY == set()
+
+
+def test_importing_the_package_imports_nothing_but_itself_and_python() -> None:
+    found = imported_by("import tallyhook", "")
+    assert {m for m in found if m not in sys.stdlib_module_names and m[0] != "_"} == {"tallyhook"}
+
+
+def imported_by(code: str, arguments: str) -> set[str]:
+    """The modules at the top that a fresh process has when the code has ended."""
+    told = (
+        "import sys, atexit; "
+        "atexit.register(lambda: print(*{m.partition('.')[0] for m in sys.modules}, file=sys.stderr)); "
+    )
+    done = subprocess.run(
+        [
+            sys.executable,
+            "-S",
+            "-c",
+            told + f"sys.path += {sys.path!r}; " + code,
+            *arguments.split(),
+        ],
+        capture_output=True,
+        text=True,
+        cwd=ROOM.parents[2],
+        env={"PYTHONPATH": str(ROOM.parents[1])},
+        check=False,
+    )
+    assert done.returncode in (0, 1), done.stderr
+    return set(done.stderr.splitlines()[-1].split())
