@@ -85,7 +85,7 @@ def test_a_stray_cell_is_found_however_its_place_is_written(
 ) -> None:
     # what is missed here makes the library ask for more memory than there is and abort
     with pytest.raises(
-        StockListError, match="more than (can be read|the bound of .* clear the stray cells)"
+        StockListError, match=r"more than (can be read|the bound of .* clear the stray cells)"
     ):
         read_list(_edited(tmp_path / "list.xlsx", old, new))
 
