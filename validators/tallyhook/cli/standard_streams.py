@@ -11,6 +11,7 @@ import os
 import sys
 from typing import Any, TextIO
 
+from tallyhook.controls import without_controls
 from tallyhook.errors import TallyhookError
 from tallyhook.messages import say
 
@@ -47,8 +48,20 @@ class _Errors(io.FileIO):
             return len(data)
 
 
+class _Text(io.TextIOWrapper):
+    """A stream of text that no control character leaves by."""
+
+    coloured = False
+
+    def write(self, text: str, /) -> int:
+        super().write(without_controls(text, coloured=self.coloured))
+        return len(text)
+
+
 def guard_streams() -> None:
     """Make every fault of standard output a refusal; where standard error is closed, stay silent.
+
+    Neither of the two lets a control character through.
 
     Raises
     ------
@@ -64,23 +77,21 @@ def guard_streams() -> None:
 
 
 def _guarded(stream: TextIO, kind: type[io.FileIO]) -> TextIO:
-    """Put the handle of a stream into one of our kind; a terminal and a test's own stay."""
+    """Put the handle of a stream into one of our kind; a test's own stream stays."""
     if not isinstance(stream, io.TextIOWrapper):
         return stream
     try:
         handle, terminal = stream.fileno(), stream.isatty()
     except (OSError, ValueError):
         return stream
-    if terminal:
-        stream.reconfigure(errors="replace")  # an argument may hold half a character
-        return stream
+    # an argument may hold half a character
     errors = "replace" if kind is _Output else "backslashreplace"
-    return io.TextIOWrapper(
-        io.BufferedWriter(kind(handle, "w", closefd=False)),
-        encoding=stream.encoding,
-        errors=errors,
-        line_buffering=kind is _Errors,
-    )
+    encoding, lines = stream.encoding, terminal or kind is _Errors
+    # a terminal keeps its own handle: on Windows it is no file
+    raw = stream.detach() if terminal else io.BufferedWriter(kind(handle, "w", closefd=False))
+    guarded = _Text(raw, encoding=encoding, errors=errors, line_buffering=lines)
+    guarded.coloured = terminal
+    return guarded
 
 
 def abandon_output() -> None:

@@ -18,6 +18,7 @@ import polars as pl
 from markupsafe import Markup, escape
 
 from tallyhook import __version__
+from tallyhook.controls import without_controls
 from tallyhook.extras import need
 from tallyhook.messages import language, say, say_count
 from tallyhook.model.finding import SEVERITIES
@@ -88,7 +89,7 @@ def page_html(
     findings = _worst_first(report.stock_findings)[:MOST_FINDINGS]
     sheets = checked_sheets(report)
     template = _environment().get_template("page.html.jinja")
-    return str(
+    return without_controls(
         template.render(
             report=report,
             name=re.split(r"[\\/]", report.file)[-1],

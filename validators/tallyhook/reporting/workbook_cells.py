@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
+from tallyhook.controls import CONTROLS
 from tallyhook.files import is_formula_like
 from tallyhook.messages import say
 
@@ -26,7 +27,7 @@ __all__ = [
     "set_cell",
 ]
 
-_ILLEGAL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+_ILLEGAL = re.compile(rf"{CONTROLS}|[\ud800-\udfff\ufffe\uffff]")
 
 LONGEST = 32_000
 """Letters of a text that a cell or a comment has room for."""
