@@ -257,3 +257,41 @@ def test_libreoffice_opens_it_and_finds_the_same_cells(office: str, tmp_path: Pa
         content = archive.read("content.xml").decode()
     assert content.count("<office:annotation ") == 2
     assert "Breaking force listed as the rating" in content and "table:formula" not in content
+
+
+@pytest.fixture
+def long_list(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A list that is read in parts, of which no cells are kept."""
+    from tallyhook.reading import batches
+
+    for name, small in (("LONG_FILE", 1), ("LONG_TABLE", 1), ("BATCH", 333), ("_HEAD", 4096)):
+        monkeypatch.setattr(batches, name, small)
+    path = tmp_path / "long.csv"
+    rows = [f"P{n},Transport chain,3/8 in,70,{26400 if n == 1900 else 6600}" for n in range(2000)]
+    path.write_text("\n".join(["Part,Description,Size,Grade,WLL (lb)", *rows]) + "\n")
+    return path
+
+
+def test_a_long_list_keeps_every_row(long_list: Path, tmp_path: Path) -> None:
+    report = check(long_list)
+    assert report.layouts[0].body.columns == ["row"]  # it was read in parts
+    write_workbook(report, tmp_path / "out.xlsx", long_list)
+    book = load_workbook(tmp_path / "out.xlsx")
+    sheet = book["long"]
+    parts = [row[0] for row in sheet.iter_rows(min_row=2, values_only=True)]
+    assert parts == [f"P{n}" for n in range(2000)]
+    # 49 CFR 393.108: grade 70 in 3/8 in is 6,600 lb
+    marked = [c.coordinate for row in sheet.iter_rows() for c in row if c.comment]
+    assert marked == ["E1902"] and sheet["E1902"].value == 26400
+    assert book["Items"].max_row == 2001
+
+
+def test_a_list_longer_than_a_workbook_is_refused_before_anything_is_written(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from tallyhook.reporting import workbook
+
+    monkeypatch.setattr(workbook, "_MOST_ROWS", 7)  # the last of the rows stands in row 8
+    with pytest.raises(TallyhookError, match="row 8 is beyond the last row of a workbook, 7"):
+        write_workbook(report_of(), tmp_path / "out.xlsx", None)
+    assert not (tmp_path / "out.xlsx").exists()

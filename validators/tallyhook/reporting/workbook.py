@@ -10,6 +10,7 @@ import re
 import warnings
 import zipfile
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -21,6 +22,7 @@ from tallyhook.extras import need
 from tallyhook.files import is_formula_like, whole_file
 from tallyhook.messages import say
 from tallyhook.model.finding import SEVERITIES
+from tallyhook.reading.lists import read_list
 from tallyhook.reporting.finding_text import (
     TITLES,
     comment_lines,
@@ -63,6 +65,9 @@ __all__ = ["MOST_COMMENTS", "write_workbook"]
 MOST_COMMENTS = 5_000
 """Cells that carry a comment, worst first; the summary says when there are more."""
 
+_MOST_ROWS = 1_048_576
+"""Rows of a sheet (ECMA-376)."""
+
 _FILL = {"danger": "FFC7C9", "error": "FFD9B3", "warning": "DDD6FE", "note": "D6E4EA"}
 _PLAIN = re.compile(r"-?(0|[1-9]\d{0,14})(\.\d{1,15})?")
 
@@ -104,7 +109,8 @@ def write_workbook(
     Raises
     ------
     TallyhookError
-        The path is no ``.xlsx`` file, or it cannot be written.
+        The path is no ``.xlsx`` file, it cannot be written, or the list has more rows than a
+        workbook can hold.
     MissingExtra
         The library that writes it is not installed.
     """
@@ -115,6 +121,7 @@ def write_workbook(
             where=str(path),
             next_step=say("give it that ending"),
         )
+    report = _with_cells(report, source)
     book, titles = _shop_sheets(report, source)
     rank = {severity: n for n, severity in enumerate(SEVERITIES)}
     findings = sorted(
@@ -134,6 +141,36 @@ def write_workbook(
 
 
 # --- the shop's sheets
+
+
+def _with_cells(report: Report, source: Path | None) -> Report:
+    """Give a report of a long list, which was read in parts, the cells that were not kept.
+
+    Raises
+    ------
+    TallyhookError
+        A sheet has more rows than a workbook can hold.
+    """
+    if all(layout.body.width > 1 for layout in report.layouts):
+        whole = report
+    else:  # one plain table
+        (layout,) = report.layouts
+        frame = read_list(source or report.file)[0].frame
+        body = frame.join(layout.body.cast({"row": frame.schema["row"]}), on="row", how="semi")
+        sheet = replace(layout.sheet, frame=frame)
+        whole = replace(report, layouts=(replace(layout, sheet=sheet, body=body),))
+    last = max(int(layout.body["row"].max() or 0) for layout in whole.layouts)  # type: ignore[arg-type]
+    if last > _MOST_ROWS:
+        raise TallyhookError(
+            say(
+                "its row {row} is beyond the last row of a workbook, {most}",
+                row=last,
+                most=_MOST_ROWS,
+            ),
+            where=report.file,
+            next_step=say("leave --xlsx out, or cut the list in two"),
+        )
+    return whole
 
 
 def _shop_sheets(report: Report, source: Path | None) -> tuple[Workbook, dict[str | None, str]]:
