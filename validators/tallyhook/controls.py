@@ -9,14 +9,13 @@ from __future__ import annotations
 
 import re
 
-__all__ = ["CONTROLS", "without_controls"]
+__all__ = ["without_controls"]
 
 # C0 but tab and line feed, DEL, C1; the marks, embeddings, overrides and isolates of direction
-CONTROLS = "[\\x00-\\x08\\x0b-\\x1f\\x7f-\\x9f\\u061c\\u200e\\u200f\\u202a-\\u202e\\u2066-\\u2069]"
-"""The pattern of one of them."""
-
-_CONTROLS = re.compile(CONTROLS)
-_COLOURED = re.compile(rf"\x1b\[[0-9;]*m|{CONTROLS}")
+_CONTROLS = re.compile(
+    r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]"
+)
+_COLOURS = re.compile(r"(\x1b\[[0-9;]{0,32}m)")
 _ASCII_ONES = bytes({*range(32), 127} - {9, 10})
 
 
@@ -41,5 +40,7 @@ def without_controls(text: str, *, coloured: bool = False) -> str:
             return text
     text = text.replace("\r\n", "\n")
     if coloured:
-        return _COLOURED.sub(lambda m: m[0] if len(m[0]) > 1 else "\ufffd", text)
+        parts = _COLOURS.split(text)  # every other one is a code
+        parts[::2] = [_CONTROLS.sub("\ufffd", part) for part in parts[::2]]
+        return "".join(parts)
     return _CONTROLS.sub("\ufffd", text)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import _thread
+import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
-from threading import Event, Timer
+from threading import Event, Timer, get_ident
 
 from tallyhook.errors import TallyhookError
 from tallyhook.messages import say
@@ -30,11 +30,14 @@ def time_limit(minutes: float | None) -> Iterator[None]:
             say("a limit of {minutes} minutes leaves no time", minutes=f"{minutes:g}"),
             next_step=say("give more, or leave --minutes out"),
         )
-    ended = Event()
+    ended, main = Event(), get_ident()
 
     def end() -> None:
         ended.set()
-        _thread.interrupt_main()  # the one way to stop the main thread on every system
+        if hasattr(signal, "pthread_kill"):
+            signal.pthread_kill(main, signal.SIGINT)  # also while it waits for another process
+        else:  # Windows has none
+            signal.raise_signal(signal.SIGINT)
 
     timer = Timer(min(minutes * 60, 1e6), end)
     timer.daemon = True

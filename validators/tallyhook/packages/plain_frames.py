@@ -23,7 +23,7 @@ __all__ = ["Lost", "as_typed", "is_text", "lost_by_plain_reading"]
 
 Column = pd.Series  # of anything: what a schema says of it is the question here
 
-_NUMBER = re.compile(r"\s*[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?\s*", re.ASCII)
+_NUMBER = re.compile(r"\s*+[+-]?(?:\d++(?:\.\d*+)?|\.\d++)(?:[eE][+-]?\d++)?\s*+", re.ASCII)
 
 NUMBERS = to_say("leading zeros or the like")
 WORDS = to_say("words that stand for missing ones in pandas")

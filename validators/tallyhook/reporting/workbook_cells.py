@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from tallyhook.controls import CONTROLS
+from tallyhook.controls import without_controls
 from tallyhook.files import is_formula_like
 from tallyhook.messages import say
 
@@ -27,7 +27,7 @@ __all__ = [
     "set_cell",
 ]
 
-_ILLEGAL = re.compile(rf"{CONTROLS}|[\ud800-\udfff\ufffe\uffff]")
+_ILLEGAL = re.compile(r"[\ud800-\udfff\ufffe\uffff]")
 
 LONGEST = 32_000
 """Letters of a text that a cell or a comment has room for."""
@@ -35,7 +35,7 @@ LONGEST = 32_000
 
 def legal_text(text: str) -> str:
     """Give a text without what a workbook cannot hold, and no longer than it can."""
-    return _ILLEGAL.sub("\ufffd", text)[:LONGEST]
+    return _ILLEGAL.sub("\ufffd", without_controls(text))[:LONGEST]
 
 
 def set_cell(cell: Cell, value: Any) -> None:
@@ -52,7 +52,9 @@ def set_cell(cell: Cell, value: Any) -> None:
 
 def free_title(book: Workbook, wanted: str) -> str:
     """A sheet title that a workbook accepts and does not have yet."""
-    base = re.sub(r"[\[\]:*?/\\]", " ", _ILLEGAL.sub("", wanted)).strip(" '")[:31] or say("List")
+    base = re.sub(
+        r"[\[\]:*?/\\]", " ", _ILLEGAL.sub("", without_controls(wanted)).replace("\ufffd", "")
+    ).strip(" '")[:31] or say("List")
     taken = {name.casefold() for name in book.sheetnames}
     title, number = base, 2
     while title.casefold() in taken:
