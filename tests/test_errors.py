@@ -71,7 +71,7 @@ def refusal(call: Callable[[], object]) -> TallyhookError:
 
 def test_every_class_of_error_is_known_here() -> None:
     assert [each.__name__ for each in every_class()] == [
-        "MissingExtra", "NoRatedLoadError", "PackageError", "RuleCrash", "StockListError",
+        "MissingExtra", "NoRatedLoadError", "OutputError", "PackageError", "RuleCrash", "StockListError",
         "TallyhookError", "UseRefused",
     ]  # fmt: skip
 

@@ -15,6 +15,7 @@ from packaging.requirements import Requirement
 import tallyhook
 from hidden_modules import run_without
 from tallyhook import extras
+from tallyhook.cli.main import COMMANDS
 
 ROOT = Path(__file__).resolve().parents[1]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
@@ -47,7 +48,11 @@ PLAIN = (
     "fit --throat 35mm --item 25mm",
     "limits hook --throat 35mm",
     "limits hook --throat 35mm --format html",
+    f"diff {ROOT}/datasets/chain {ROOT}/datasets/chain",
+    f"diff {ROOT}/datasets/chain {ROOT}/datasets/chain --format json",
+    *(f"check list.csv list.xlsx --format {name}" for name in FORMATS),
     "leg-tensions --load 2t --point 0,0,0 --point 2,0,0 --centre 1,0,-1 --hook 1,0,1",
+    "schema",
     "--version",
     "--help",
 )
@@ -132,6 +137,22 @@ def test_a_missing_extra_is_one_sentence_before_any_work(
             f'run pip install "tallyhook[{extra}]".\n',
             "new": [],
         }, command
+
+
+def test_every_command_is_among_those_that_are_tried() -> None:
+    tried = {command.split()[0] for command in (*PLAIN, *WANTING)}
+    assert set(COMMANDS) <= tried
+
+
+def test_of_several_lists_one_that_cannot_be_read_is_named(folder: Path, tmp_path: Path) -> None:
+    (ended,) = run_without(
+        ["pyarrow"], [["check", "list.csv", "list.parquet"]], fresh(folder, tmp_path)
+    )
+    assert ended["code"] == 2 and ended["out"]
+    assert ended["err"] == (
+        "tallyhook: list.parquet: pyarrow is not installed here; "
+        'run pip install "tallyhook[parquet]".\n'
+    )
 
 
 def test_python_says_the_same(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
