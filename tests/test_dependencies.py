@@ -175,7 +175,11 @@ def test_the_bill_tells_licences_and_what_each_part_is_for(bill: str) -> None:
         assert parts[name]["licenses"] == [{"license": {"id": licence}}], name
     for name, scope in {
         "polars": "required",
-        "markupsafe": "required",  # by jinja2
+        "markupsafe": "required",  # by jinja2, which frictionless needs as well
+        "bokeh": "optional",
+        "pyarrow": "optional",
+        "openpyxl": "optional",
+        "sqlalchemy": "optional",
         "distributed": "optional",
         "tblib": "optional",  # by distributed
         "pytest": "excluded",
