@@ -12,9 +12,7 @@ import re
 __all__ = ["without_controls"]
 
 # C0 but tab and line feed, DEL, C1; the marks, embeddings, overrides and isolates of direction
-_CONTROLS = re.compile(
-    r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]"
-)
+_CONTROLS = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 _COLOURS = re.compile(r"(\x1b\[[0-9;]{0,32}m)")
 _ASCII_ONES = bytes({*range(32), 127} - {9, 10})
 

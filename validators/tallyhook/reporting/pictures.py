@@ -103,11 +103,12 @@ def draw(report: Report, ratings: pl.DataFrame | None = None) -> Pictures:
     document = Document()
     for figure in figures:
         document.add_root(figure)
-    documents, items = standalone_docs_json_and_render_items(figures)
+    drawn, places = standalone_docs_json_and_render_items(figures)
+    documents, items = _same_names(drawn, [place.to_json() for place in places])
     sizes = compared["group"].value_counts()
     return Pictures(
         documents=json.dumps(documents),
-        items=json.dumps([item.to_json() for item in items]),
+        items=json.dumps(items),
         points=json.dumps(packed_points(compared, several=len(sheets) > 1), allow_nan=False),
         compared=compared.height,
         undrawn=compared.filter(~(pl.col("load") > 0)).height,
@@ -118,6 +119,38 @@ def draw(report: Report, ratings: pl.DataFrame | None = None) -> Pictures:
         near=counted_near(compared, ratios),
         groups={g: n for g in GROUPS for g2, n in sizes.iter_rows() if g2 == g},
     )
+
+
+def _same_names(documents: Any, items: Any) -> tuple[Any, Any]:
+    """Name what was drawn by the order in which it stands: the same page is the same bytes.
+
+    Bokeh counts its models over the whole process, and names documents and places at random.
+    """
+    names: dict[str, str] = {}
+
+    def name(found: str) -> str:
+        return names.setdefault(found, f"n{len(names)}")
+
+    def walk(value: Any) -> Any:
+        if isinstance(value, list):
+            return [walk(each) for each in value]
+        if not isinstance(value, dict):
+            return value
+        return {
+            key: name(each) if key == "id" and isinstance(each, str) else walk(each)
+            for key, each in value.items()
+        }
+
+    named = {name(key): walk(document) for key, document in documents.items()}
+    return named, [
+        item
+        | {
+            "docid": name(item["docid"]),
+            "roots": {name(model): name(place) for model, place in item["roots"].items()},
+            "root_ids": [name(model) for model in item["root_ids"]],
+        }
+        for item in items
+    ]
 
 
 def _ratings_figure(compared: pl.DataFrame, lines: list[Line], unit: str, *, several: bool) -> Any:

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypedDict
 
 import polars as pl
@@ -240,6 +241,33 @@ class Report:
     def to_json(self) -> str:
         """`to_dict` as JSON text: one finding, item and item not compared a line."""
         return "".join(self.json_pieces())
+
+    def to_html(self) -> str:
+        """The report as one page to look at, offline; what ``check --html`` writes.
+
+        Raises
+        ------
+        MissingExtra
+            The extra ``page`` is not installed.
+        """
+        from tallyhook.reporting.page import page_html
+
+        return page_html(self)
+
+    def to_xlsx(self, path: str | Path) -> None:
+        """Write the list as a marked workbook; what ``check --xlsx`` writes.
+
+        A list that is an XLSX or XLSM keeps its own sheets and formats.
+
+        Raises
+        ------
+        TallyhookError
+            The file cannot be written, or the extra ``export`` is not installed.
+        """
+        from tallyhook.reporting.workbook import write_workbook
+
+        source = Path(self.file)
+        write_workbook(self, path, source if source.is_file() else None)
 
     def json_pieces(self, more: Mapping[str, Any] | None = None) -> Iterator[str]:
         """Write the JSON text of the report, and of `more` beside it, piece by piece."""

@@ -32,6 +32,7 @@ from tallyhook.reporting.finding_text import (
 )
 from tallyhook.reporting.list_text import checked_sheets, not_compared, unchecked
 from tallyhook.reporting.pivot_tables import without_pivot_tables
+from tallyhook.reporting.same_bytes import save_workbook
 from tallyhook.reporting.titles import (
     OUTCOMES,
     cause_explanation,
@@ -137,7 +138,7 @@ def write_workbook(
         taken = list(accepted.iter_rows(named=True))
         _findings(book, say("Accepted"), taken, _places(taken, report), titles)
     with whole_file(path) as draft:
-        book.save(draft)
+        save_workbook(book, draft)
 
 
 # --- the shop's sheets
