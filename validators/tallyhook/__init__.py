@@ -28,7 +28,7 @@ if TYPE_CHECKING:  # for those who read types; what runs is imported when it is 
     from tallyhook.use.run import in_use
     from tallyhook.use.suit import suit
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 
 __all__ = [
     "Differences",
