@@ -15,7 +15,7 @@ import polars as pl
 from tallyhook.errors import StockListError
 from tallyhook.messages import say
 from tallyhook.model.items import TEXT_ROLES
-from tallyhook.model.layout import Column, Layout
+from tallyhook.model.layout import FORCES, Column, Layout
 from tallyhook.vocabulary.blanks import blanks
 
 __all__ = [
@@ -174,9 +174,10 @@ def columns_read(layout: Layout) -> list[str]:
 
 def _used(layout: Layout, columns: list[Column]) -> list[str]:
     """Name the columns that an item of a group of rating columns is read from."""
-    used = [c.column for c in layout.columns if c.role in TEXT_ROLES]
-    for column in columns:
-        used += [column.column] + ([column.unit_column] if column.unit_column else [])
+    used = [c.column for c in layout.columns if c.role in TEXT_ROLES or c.refused_role]
+    used += [column.column for column in columns]
+    beside = (c.unit_column for c in layout.columns if c in columns or c.role in FORCES[1:])
+    used += [unit for unit in beside if unit]
     return list(dict.fromkeys(used))
 
 

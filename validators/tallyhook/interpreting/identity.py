@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tallyhook.interpreting.notes import Notes
-from tallyhook.interpreting.reader import Reader
+from tallyhook.interpreting.reader import NO_SIZE, Reader
 from tallyhook.interpreting.row import Row
 from tallyhook.messages import say
 from tallyhook.texts.description import CHAIN_SLING_GRADES, form_of
-from tallyhook.texts.flags import read_flag
+from tallyhook.texts.flags import read_flag, read_swivel
 from tallyhook.texts.grades import Grade
-from tallyhook.texts.sizes import Size, SizeReading, settle_size
+from tallyhook.texts.sizes import Size, SizeReading, merge_sizes, settle_size
 
 __all__ = [
     "Identity",
@@ -22,8 +22,6 @@ __all__ = [
     "size_of_row",
     "swivel_of_row",
 ]
-
-_SWIVELS = ("bearing", "positioning")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,32 +91,31 @@ def flag_of_row(
     reader: Reader, row: Row, notes: Notes, flag: str, described: str | None
 ) -> str | None:
     """Read a flag from its own column, else from the words, else as the description says."""
-    for cell in row.texts_of(flag):
+    found: str | None = None
+    for column, cell in row.cells.get(flag, ()):
         value, note = reader.once(flag, read_flag, cell, flag)
-        if value is not None:
-            return value
         if note:
-            notes.add(flag, note)
-    return row.words.get(flag) or described
+            notes.unread_cell(flag, note, column, cell)
+        found = found or value
+    return found or row.words.get(flag) or described
 
 
-def swivel_of_row(reader: Reader, row: Row) -> str | None:
+def swivel_of_row(reader: Reader, row: Row, notes: Notes) -> str | None:
     """Read whether a swivel turns under load."""
-    for cell in row.texts_of("swivel"):
-        code = cell.casefold()
-        if code in _SWIVELS:
-            return code
-        # the heading says what it is that has a bearing
-        value = reader.words(cell).swivel or reader.words(f"{cell} swivel").swivel
-        if value:
-            return value
-    return row.words.get("swivel") or row.text.swivel
+    found: str | None = None
+    for column, cell in row.cells.get("swivel", ()):
+        value, note = reader.once("swivel", read_swivel, cell)
+        if note:
+            notes.unread_cell("swivel", note, column, cell)
+        found = found or value
+    return found or row.words.get("swivel") or row.text.swivel
 
 
 def grade_of_row(reader: Reader, row: Row, notes: Notes) -> tuple[int | None, str | None]:
     """Read the grade, and the scheme that its spelling or the words around it claim."""
     text, section = row.text, row.section
     read = _written_grades(reader, row)
+    _note_unread_grades(reader, row, notes)
     found = next((g for g in read if g.grade is not None), None)
     if found is not None:
         if text.grade is not None and text.grade != found.grade:
@@ -140,6 +137,18 @@ def grade_of_row(reader: Reader, row: Row, notes: Notes) -> tuple[int | None, st
     )
 
 
+def _note_unread_grades(reader: Reader, row: Row, notes: Notes) -> None:
+    """Note the grade cells that could not be read.
+
+    A mark of several meanings is none where something else of the row says which one it is.
+    """
+    context = row.grade_context(reader.context)
+    for column, cell in row.cells.get("grade", ()):
+        read = reader.grade(cell, context)
+        if read.note and not (read.one_mark and row.text.grade is not None):
+            notes.unread_cell("grade", read.note, column, cell)
+
+
 def grade_is_short(reader: Reader, row: Row) -> bool:
     """Whether the grade of a row is written as the European standards do, 8 or 10."""
     read = _written_grades(reader, row)
@@ -159,11 +168,11 @@ def size_of_row(reader: Reader, row: Row, notes: Notes, wll_kg: float | None) ->
     described = text.size
     if described is None and text.size_either is not None:
         described = settle_size(text.size_either, wll_kg=wll_kg, system=reader.size_system)
-    read = reader.size(row.cells, row.gives)
+    read = _written_size(reader, row, notes)
     if read.either is not None:
         settled = _settled(read.either, described, wll_kg, reader.size_system)
         if settled is None:
-            notes.add("size", _two_sizes(read.either))
+            _note_unread_sizes(row, notes, _two_sizes(read.either))
             return None
         read = SizeReading(size=settled)
     if read.size is not None:
@@ -180,6 +189,28 @@ def size_of_row(reader: Reader, row: Row, notes: Notes, wll_kg: float | None) ->
     else:
         return row.section.size
     return None
+
+
+def _written_size(reader: Reader, row: Row, notes: Notes) -> SizeReading:
+    """Read what the size columns and the heading of a matrix column say, as far as it can be."""
+    read = reader.sizes(row.filled("size"))
+    for (column, cell), each in zip(row.filled("size"), read, strict=True):
+        if each.note:
+            notes.unread_cell("size", each.note, column, cell)
+    read += reader.given_sizes(row.given("size"))
+    known = [each for each in read if not each.note] or read
+    merged = merge_sizes(known) if known else NO_SIZE
+    if merged.note and not any(each.note for each in known):  # each is read, and they differ
+        _note_unread_sizes(row, notes, merged.note)
+    return merged
+
+
+def _note_unread_sizes(row: Row, notes: Notes, why: str) -> None:
+    """Note all size cells of a row as unread; one that the heading of a matrix gives is no cell."""
+    for column, cell in row.filled("size"):
+        notes.unread_cell("size", why, column, cell)
+    if not row.filled("size"):
+        notes.add("size", why)
 
 
 def _settled(

@@ -25,6 +25,7 @@ from tallyhook.interpreting.ratings import (
 from tallyhook.interpreting.reader import Cells, Reader
 from tallyhook.interpreting.row import Row, row_of
 from tallyhook.interpreting.slinging import Legs, angle_of_row, hitch_of_row, legs_of_row
+from tallyhook.interpreting.unread_cells import note_unread_cells
 from tallyhook.messages import say
 from tallyhook.model.layout import Column
 from tallyhook.texts.legs import Angle
@@ -77,6 +78,7 @@ class Item:
             "pair": self.pair,
             "unread": self.notes.unread(),
             "contradictions": self.notes.contradictions(),
+            "unread_cells": self.notes.unread_cells(),
         }
 
 
@@ -99,6 +101,7 @@ def item_of(
     if kind == "other":
         grade = scheme = None
     size = _of_chain(reader, row, notes, kind, size)
+    note_unread_cells(reader, row, notes)
     _note_what_stays_open(row, notes, identity, legs, angle)
     material = row.words.get("material") or row.text.material
     fields = {
@@ -106,8 +109,8 @@ def item_of(
         "grade": grade,
         "scheme": row.words.get("scheme") or scheme,
         "material": material if kind in ("hook", None) else None,
-        "hitch": hitch_of_row(row, kind),
-        "swivel": swivel_of_row(reader, row),
+        "hitch": hitch_of_row(row, kind, notes),
+        "swivel": swivel_of_row(reader, row, notes),
         "shortening": row.text.shortening or row.words.get("shortening"),
         **_identity_fields(identity),
         **_size_fields(size),

@@ -9,12 +9,20 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from tallyhook.messages import say
-from tallyhook.model.layout import ROLES
+from tallyhook.model.layout import ROLES, Column
 
-__all__ = ["Clause", "Notes", "clauses_of"]
+__all__ = ["Cell", "Clause", "Notes", "clauses_of"]
 
 _BETWEEN = re.compile(rf"; (?=(?:{'|'.join((*ROLES, 'pair', 'shortening'))}): )")
 """Between two clauses; a cell that is quoted in one may hold a semicolon of its own."""
+
+
+class Cell(NamedTuple):
+    """A filled cell of a recognised column that could not be read."""
+
+    role: str
+    column: str
+    text: str
 
 
 class Clause(NamedTuple):
@@ -24,6 +32,8 @@ class Clause(NamedTuple):
     why: str
     contradiction: tuple[str, str] | None = None
     """What the description says and what the column of the field says, where they differ."""
+    cell: Cell | None = None
+    """The cell that could not be read, whatever else says what it should have said."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -35,6 +45,13 @@ class Notes:
     def add(self, name: str, why: str) -> None:
         """Note why a field could not be read."""
         self.clauses.append(Clause(name, why))
+
+    def unread_cell(self, name: str, why: str, column: Column, text: str) -> None:
+        """Note a filled cell of a field's column that could not be read.
+
+        A row that holds one agrees with nothing, whatever other cell could stand in for it.
+        """
+        self.clauses.append(Clause(name, why, cell=Cell(column.role, column.heading, text)))
 
     def take(self, described: Iterable[tuple[str, str]], name: str) -> None:
         """Take over what the reading of a description noted of a field."""
@@ -50,8 +67,11 @@ class Notes:
         self.clauses.append(Clause(name, why, (str(described), str(column))))
 
     def settle(self, name: str) -> None:
-        """Drop what was ambiguous of a field and is not any more; a contradiction stays."""
-        self.clauses = [c for c in self.clauses if c.field != name or c.contradiction]
+        """Drop what was ambiguous of a field and is not any more; a contradiction stays.
+
+        So does a cell that could not be read.
+        """
+        self.clauses = [c for c in self.clauses if c.field != name or c.contradiction or c.cell]
 
     def unread(self) -> str | None:
         """Give the notes as the text of an item's ``unread``, one clause a field."""
@@ -66,6 +86,18 @@ class Notes:
             {"field": c.field, "described": c.contradiction[0], "column": c.contradiction[1]}
             for c in self.clauses
             if c.contradiction
+        ]
+        return json.dumps(found, ensure_ascii=False) if found else None
+
+    def unread_cells(self) -> str | None:
+        """Give the filled cells of recognised columns that could not be read, as JSON.
+
+        Its shape is `tallyhook.model.items.UNREAD_CELLS`.
+        """
+        found = [
+            {"role": c.cell.role, "column": c.cell.column, "cell": c.cell.text, "why": c.why}
+            for c in dict.fromkeys(self.clauses)
+            if c.cell
         ]
         return json.dumps(found, ensure_ascii=False) if found else None
 

@@ -70,12 +70,14 @@ class Force:
 def rating_of_row(reader: Reader, row: Row, notes: Notes) -> Rating:
     """Read the rating: the first filled column, a second one in another unit, or the words."""
     rating, text = Rating(), row.text
-    doubtful = False
+    unread = False
     for column in row.columns:
         cell = reader.load(column, row.record)
-        if cell.note:
+        if cell.note and cell.load is None:
+            notes.unread_cell("wll", cell.note, column, row.record[column.column])
+            unread = True
+        elif cell.note:
             notes.add("wll", cell.note)
-            doubtful = True
         rating.for_pair = rating.for_pair or bool(cell.pair)
         for load in (cell.load, cell.second):
             if load is not None and cell.load is not None:
@@ -83,14 +85,14 @@ def rating_of_row(reader: Reader, row: Row, notes: Notes) -> Rating:
     if rating.load is not None:
         _hold_against(rating, rating.load, text.wll, notes)
         return rating
-    if doubtful:
-        return rating
     if text.wll is not None:
+        # beside a load that could not be read it can contradict the ratings, and agree with none
         heading = reader.first_heading("description")
         for load in (text.wll, text.wll2):
             if load is not None:
                 rating.take(load, heading)
-    notes.take(text.notes, "wll")
+    if not unread:
+        notes.take(text.notes, "wll")
     return rating
 
 
@@ -114,12 +116,18 @@ def _differ(first: Load, second: Load) -> bool:
 
 def force_of_row(reader: Reader, row: Row, notes: Notes, role: str) -> Force:
     """Read the breaking or the proof force: from its column, else from the description."""
-    for column, _ in row.cells.get(role, ()):
+    found: Force | None = None
+    for column, text in row.cells.get(role, ()):
         cell = reader.load(column, row.record)
-        if cell.note:
+        load = cell.load if cell.load is not None and cell.load.kn is not None else None
+        if cell.note and load is None:
+            notes.unread_cell(role, cell.note, column, text)
+        elif cell.note:
             notes.add(role, cell.note)
-        if cell.load is not None and cell.load.kn is not None:
-            return Force(kn=cell.load.kn, text=cell.load.text, column=column.heading)
+        if load is not None and found is None:
+            found = Force(kn=load.kn, text=load.text, column=column.heading)
+    if found is not None:
+        return found
     described = row.text.breaking if role == "breaking" else row.text.proof
     if described is None:
         notes.take(row.text.notes, role)
@@ -130,11 +138,16 @@ def force_of_row(reader: Reader, row: Row, notes: Notes, role: str) -> Force:
 
 def design_factor_of_row(reader: Reader, row: Row, notes: Notes) -> tuple[float | None, str | None]:
     """Read the design factor stated, and the heading that it stands under."""
-    for column, cell in row.cells.get("design_factor", ()):
+    found: tuple[float, str] | None = None
+    for column, cell in row.filled("design_factor"):
         value = reader.once("factor", _read_factor, cell)
-        if value is not None:
-            return value, column.heading
-        notes.add("design_factor", say("'{cell}' is no design factor", cell=cell))
+        if value is None:
+            why = say("'{cell}' is no design factor", cell=cell)
+            notes.unread_cell("design_factor", why, column, cell)
+        elif found is None:
+            found = value, column.heading
+    if found is not None:
+        return found
     for given in row.given("design_factor"):
         return _read_factor(given), None
     return row.text.design_factor, None

@@ -13,7 +13,7 @@ from tallyhook.texts.description import Description, describe
 from tallyhook.texts.grades import Grade, read_grade
 from tallyhook.texts.load_cells import LoadCell, read_load
 from tallyhook.texts.scan import Context, Scan
-from tallyhook.texts.sizes import SizeReading, merge_sizes, read_size
+from tallyhook.texts.sizes import SizeReading, read_size
 from tallyhook.texts.units import AMBIGUOUS_TON, unit_at
 from tallyhook.texts.words import Words, read_words
 from tallyhook.vocabulary.lexicon import rows
@@ -98,30 +98,35 @@ class Reader:
         """Read a cell of a grade column."""
         return self.once("grade", read_grade, text, context=context)
 
-    def size(self, cells: Cells, gives: Mapping[str, str]) -> SizeReading:
-        """Read the size cells of a row, and the size that a matrix column gives."""
+    def sizes(self, cells: Sequence[tuple[Column, str]]) -> list[SizeReading]:
+        """Read the size cells of a row."""
         readings = []
-        for column, text in cells.get("size", ()):
+        for column, text in cells:
             unit = column.unit if column.unit in ("mm", "in") else None
             inches = self.inches.get(column.column, False)
             context = self._context_of(column)
             readings.append(
                 self.once("size", read_size, text, unit=unit, inches=inches, context=context)
             )
-        if "size" in gives:
-            readings.append(self.once("size", read_size, gives["size"], context=self.context))
-        readings = [r for r in readings if r != NO_SIZE]
-        return merge_sizes(readings) if readings else NO_SIZE
+        return readings
+
+    def given_sizes(self, texts: Sequence[str]) -> list[SizeReading]:
+        """Read the sizes that the headings of matrix columns give."""
+        return [self.once("size", read_size, text, context=self.context) for text in texts]
 
     def load(self, column: Column, record: Mapping[str, str]) -> LoadCell:
         """Read the cell of a row in a column of loads or forces."""
         text = record.get(column.column, "").strip()
         unit = column.unit
         if column.unit_column:
-            unit = _unit_of(record.get(column.unit_column, "")) or unit
+            unit = self.unit(record.get(column.unit_column, "")) or unit
         if unit == AMBIGUOUS_TON and self.context.system == "metric":
             unit = "t"  # sizes in millimetres settle which ton it is
         return self.once("load", read_load, text, unit=unit, context=self._context_of(column))
+
+    def unit(self, text: str) -> str | None:
+        """Read a cell that holds the unit of the loads beside it."""
+        return self.once("unit", _unit_of, text)
 
     def first_heading(self, role: str) -> str | None:
         """Give the heading of the first column of a role."""

@@ -10,6 +10,7 @@ from tallyhook.model.layout import Column
 from tallyhook.texts.description import Description
 from tallyhook.texts.scan import Context
 from tallyhook.texts.words import Words
+from tallyhook.vocabulary.blanks import is_blank
 from tallyhook.vocabulary.lexicon import rows
 
 __all__ = ["Row", "row_of"]
@@ -72,6 +73,10 @@ class Row:
     def texts_of(self, role: str) -> list[str]:
         """Give the cells of a role, from left to right."""
         return [text for _, text in self.cells.get(role, ())]
+
+    def filled(self, role: str) -> list[tuple[Column, str]]:
+        """Give the cells of a role that say something, each with its column."""
+        return [(column, text) for column, text in self.cells.get(role, ()) if not is_blank(text)]
 
     def given(self, role: str) -> list[str]:
         """Give what the heading of a matrix column says of a role, if it does."""

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from tallyhook.interpreting.notes import Notes
 from tallyhook.interpreting.reader import Reader
 from tallyhook.interpreting.row import Row
+from tallyhook.messages import say
+from tallyhook.model.layout import Column
 from tallyhook.texts.legs import Angle, read_angle, read_legs
 
 __all__ = ["Legs", "angle_of_row", "hitch_of_row", "legs_of_row"]
@@ -29,12 +31,15 @@ def legs_of_row(reader: Reader, row: Row, notes: Notes) -> Legs:
     """Read how many legs: from their column or the matrix heading, else from the words."""
     legs: int | None = None
     three_or_four = False
-    written = [*row.texts_of("legs"), *row.given("legs")]
-    for cell in written:
+    written: list[tuple[Column | None, str]] = [*row.filled("legs")]
+    written += [(None, given) for given in row.given("legs")]
+    for column, cell in written:
         read = reader.once("legs", read_legs, cell, context=reader.context)
         three_or_four = three_or_four or read.three_or_four
         if read.legs is not None:
             legs = read.legs
+        elif read.note and column is not None and not read.three_or_four:
+            notes.unread_cell("legs", read.note, column, cell)
         elif read.note:
             notes.add("legs", read.note)
     described = row.text.legs
@@ -49,13 +54,14 @@ def angle_of_row(reader: Reader, row: Row, notes: Notes, *, european: bool) -> A
     """Read the angle; in European rows it counts from the vertical where nothing is said."""
     angle = Angle()
     # a heading such as "Angle to horizontal" says for its cells from which line they count
-    written = [
-        f"{cell} {_FIGURES.sub(' ', column.heading)}" for column, cell in row.cells.get("angle", ())
-    ]
-    written += row.given("angle")
-    for cell in written:
-        angle = reader.once("angle", read_angle, cell, context=reader.context)
-        if angle.note and not (angle.either and european):
+    written: list[tuple[Column | None, str]] = [*row.filled("angle")]
+    written += [(None, given) for given in row.given("angle")]
+    for column, cell in written:
+        beside = _FIGURES.sub(" ", column.heading) if column is not None else ""
+        angle = reader.once("angle", read_angle, cell, beside, context=reader.context)
+        if column is not None and angle.unread:
+            notes.unread_cell("angle", str(angle.note), column, cell)
+        elif angle.note and not (angle.either and european):
             notes.add("angle", angle.note)
     if not written:
         said = row.text.angle_to_deg is not None or row.text.angle_either is not None
@@ -70,9 +76,12 @@ def angle_of_row(reader: Reader, row: Row, notes: Notes, *, european: bool) -> A
     return angle
 
 
-def hitch_of_row(row: Row, kind: str | None) -> str | None:
+def hitch_of_row(row: Row, kind: str | None, notes: Notes) -> str | None:
     """Read the hitch that the rating is for; only slings have one."""
     for given in row.given("hitch"):
         if given in _HITCHES:
             return given
+    if "hitch" not in row.words:
+        for column, cell in row.filled("hitch"):
+            notes.unread_cell("hitch", say("'{cell}' is no hitch", cell=cell), column, cell)
     return (row.words.get("hitch") or row.text.hitch) if kind in ("sling", None) else None

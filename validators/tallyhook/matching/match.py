@@ -14,6 +14,7 @@ import polars as pl
 
 from tallyhook.matching.comparison import compare
 from tallyhook.matching.tolerances import CONVERTED_ROUNDING, WIDEST_PRINTED_PAIR
+from tallyhook.matching.unread import set_aside
 from tallyhook.packages.package import built_in_packages
 from tallyhook.texts.units import AMBIGUOUS_TON
 from tallyhook.units import CANONICAL, factor
@@ -61,7 +62,7 @@ _COMPARED = {
     "agrees_with": pl.String,
     "agreed_id": pl.String,
 }
-_OF_THE_ROW = {"by_second": pl.Boolean, "as_smaller_ton": pl.Boolean}
+_OF_THE_ROW = {"by_second": pl.Boolean, "as_smaller_ton": pl.Boolean, "set_aside": pl.Boolean}
 
 _MATCH_TYPES = _COMPARED | _OF_THE_ROW
 MATCH_COLUMNS = tuple(_MATCH_TYPES)
@@ -90,7 +91,8 @@ def match(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         ``as_smaller_ton`` says so; any other load in bare tons is not compared. Where the two
         units of a row disagree and the second is the graver mistake, it is the one held against
         the ratings: the ``wll_`` and ``wll2_`` columns have changed places, and ``by_second``
-        says so.
+        says so. An item that would agree, had all its cells been read, is not compared, and
+        ``set_aside`` says so (`tallyhook.matching.unread`).
     """
     if items.is_empty():
         return items.with_columns(pl.lit(None, t).alias(c) for c, t in _MATCH_TYPES.items())
@@ -106,7 +108,8 @@ def match(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
     by_first, by_second = found.head(first.height), found.slice(first.height)
     graver = _graver(by_first, by_second)
     kept = by_first.filter(~pl.col("_item").is_in(graver["_item"].implode()))
-    return pl.concat([kept, graver]).sort("_item").select(*items.columns, *MATCH_COLUMNS)
+    held = set_aside(pl.concat([kept, graver]).sort("_item"))
+    return held.select(*items.columns, *MATCH_COLUMNS)
 
 
 def _compared(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:

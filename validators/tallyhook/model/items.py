@@ -20,6 +20,7 @@ __all__ = [
     "REPORTED_ITEM",
     "REPORTED_UNCOMPARED",
     "TEXT_ROLES",
+    "UNREAD_CELLS",
     "ItemColumn",
     "items_frame",
 ]
@@ -239,6 +240,12 @@ ITEM_COLUMNS = (
         "JSON: a list of objects with field, described and column.",
         roles=("description",),
     ),
+    _text(
+        "unread_cells",
+        "Filled cells of its columns that could not be read",
+        "JSON: a list of objects with role, column (its heading), cell (its text) and why. "
+        "An item that has one agrees with no rating.",
+    ),
 )
 """The columns of an item, in the order in which they are written."""
 
@@ -249,6 +256,11 @@ CONTRADICTIONS = pl.List(
     pl.Struct({"field": pl.String(), "described": pl.String(), "column": pl.String()})
 )
 """What the JSON of ``contradictions`` holds: what is said by the description and by the column."""
+
+UNREAD_CELLS = pl.List(
+    pl.Struct({"role": pl.String(), "column": pl.String(), "cell": pl.String(), "why": pl.String()})
+)
+"""What the JSON of ``unread_cells`` holds: the role and heading of each cell, its text, and why."""
 
 REPORTED_ITEM = (
     "sheet", "row", "column", "part", "index", "rating_id", "kind", "size_mm", "grade", "form",

@@ -87,6 +87,9 @@ class Column:
         What the heading itself says of every cell in it: a matrix column gives its grade.
     decimal : str or None
         The decimal mark of this column, when its own cells settle it.
+    refused_role : str or None
+        The role that its heading says where the column is not read because its cells are something
+        else; each filled cell of it counts as unread.
     decisions : tuple of Decision
         What was decided of it, in the order it was.
     """
@@ -99,6 +102,7 @@ class Column:
     unit_column: str | None = None
     gives: Mapping[str, str] = field(default_factory=dict)
     decimal: str | None = None
+    refused_role: str | None = None
     decisions: tuple[Decision, ...] = ()
 
 

@@ -59,6 +59,8 @@ class ColumnEvidence:
         As for `tallyhook.model.layout.Column`.
     named : bool
         Whether the user or a profile said what it is.
+    refused_role : str or None
+        As for `tallyhook.model.layout.Column`.
     decisions : tuple of Decision
         What was decided, in the order it was.
     """
@@ -72,6 +74,7 @@ class ColumnEvidence:
     unit_column: str | None = None
     gives: Mapping[str, str] = field(default_factory=dict)
     named: bool = False
+    refused_role: str | None = None
     decisions: tuple[Decision, ...] = ()
 
     @property
@@ -95,6 +98,7 @@ class ColumnEvidence:
         return replace(
             self,
             role=role,
+            refused_role=None,
             unit=unit,
             gives=self.gives if gives is None else dict(gives),
             named=self.named if named is None else named,

@@ -124,6 +124,7 @@ def _layout(columns: Columns, table: TableEvidence) -> Layout:
                 why=c.why,
                 gives=dict(c.gives),
                 decimal=by_column.get(c.column),
+                refused_role=c.refused_role if c.role == "ignore" else None,
                 decisions=c.decisions,
             )
             for c in columns

@@ -101,7 +101,10 @@ class Report:
         )
 
     def _struck_out(self, items: pl.DataFrame) -> pl.DataFrame:
-        """Items with the outcome that people mean: no row agrees that has a danger or an error."""
+        """Items with the outcome that people mean: no row agrees that has a danger or an error.
+
+        Nor is one only set aside for a cell that could not be read that has one.
+        """
         distinct = self.listed.distinct
         ratings = pl.concat([distinct["wll_column"], distinct["wll2_column"]]).unique()
         struck = (
@@ -116,7 +119,7 @@ class Report:
         )
         bad = pl.int_range(pl.len(), dtype=pl.UInt32).is_in(struck["n"].unique().implode())
         return items.with_columns(
-            pl.when((pl.col("outcome") == "agree") & bad)
+            pl.when(((pl.col("outcome") == "agree") | pl.col("set_aside")) & bad)
             .then(pl.lit("contradicted"))
             .otherwise("outcome")
             .alias("outcome")
@@ -158,12 +161,11 @@ class Report:
         rows = self.listed.rows
         touched = rows.filter(pl.col("row").is_in(self._serious["row"].unique().implode()))
         narrow = self.listed.distinct.select(
-            "key", "times", "sheet", "wll_column", "wll2_column", "outcome"
+            "key", "times", "sheet", "wll_column", "wll2_column", "outcome", "set_aside"
         )
         raw = replace(self.listed, distinct=narrow).items(touched)
-        struck = int((self._struck_out(raw)["outcome"] != raw["outcome"]).sum())
-        outcomes["agree"] -= struck
-        outcomes["contradicted"] += struck
+        outcomes.subtract(raw["outcome"].to_list())
+        outcomes.update(self._struck_out(raw)["outcome"].to_list())
         found = self.stock_findings
         severities = _counted(found["severity"])
         return {

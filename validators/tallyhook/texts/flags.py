@@ -12,13 +12,15 @@ from tallyhook.vocabulary.denials import DENIED, OPEN, SAID, affixed, answer_of
 from tallyhook.vocabulary.lexicon import Phrases, rows
 from tallyhook.vocabulary.tokens import fold
 
-__all__ = ["FLAGS", "find_flags", "flag_of", "read_flag", "says", "turns_under_load"]
+__all__ = ["FLAGS", "find_flags", "flag_of", "read_flag", "read_swivel", "says", "turns_under_load"]
 
 FLAGS = ("latch", "cradle", "overhead", "swivel", "material", "hitch", "pair", "shortening")
 """The flags of an item."""
 
 _FITTED = ("latch", "cradle")
 """What a hook has or has not: where words say it and leave it open, it is open."""
+
+_SWIVELS = ("bearing", "positioning")
 
 _UNSAID, _NAMED = "unsaid", "named"
 
@@ -127,3 +129,25 @@ def read_flag(text: str, flag: str) -> tuple[str | None, str | None]:
         return None, None
     value = find_flags(Scan(cell, Context()), [])[flag]
     return value, None if value else say("'{cell}' is neither yes nor no", cell=cell)
+
+
+def read_swivel(text: str) -> tuple[str | None, str | None]:
+    """Read a cell of a column of swivels: bearing or positioning, and a note when it is neither.
+
+    That there is a swivel, or none, says nothing of how it turns.
+
+    Examples
+    --------
+    >>> read_swivel("Bearing"), read_swivel("no")
+    (('bearing', None), (None, None))
+    """
+    cell = text.strip()
+    if cell.casefold() in _SWIVELS:
+        return cell.casefold(), None
+    if is_blank(cell) or answer_of(fold(cell)) is not None:
+        return None, None
+    for words in (cell, f"{cell} swivel"):  # the heading says what it is that has a bearing
+        value = find_flags(Scan(words, Context()), [])["swivel"]
+        if value:
+            return value, None
+    return None, say("'{cell}' does not say whether it turns under load", cell=cell)

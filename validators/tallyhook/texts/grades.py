@@ -33,6 +33,8 @@ class Grade:
     scheme: str | None = None
     note: str | None = None
     ambiguous: bool = False
+    one_mark: bool = False
+    """Whether what is ambiguous is one mark or name of several meanings: "alloy", not 80/100."""
 
 
 def read_grade(text: str, *, context: Context | None = None) -> Grade:
@@ -48,7 +50,7 @@ def read_grade(text: str, *, context: Context | None = None) -> Grade:
     text = text.strip()
     scan = Scan(text, context or Context())
     letter = len(text) == 1 and text.isalpha()  # a cross says nothing of a load; here it is no mark
-    if (is_blank(text) and not letter) or not any(t.kind in (NUMBER, WORD) for t in scan.tokens):
+    if is_blank(text) and not letter:
         return Grade()
     if len(scan.tokens) <= 7:
         bare = _series(scan, 0, letters=True)
@@ -112,7 +114,9 @@ def find_grade(scan: Scan, *, material: bool = False) -> Grade:
         return Grade(note=say("two names of grades"))
     if doubtful:
         return Grade(
-            note=say("'{shown}' may be more than one grade", shown=doubtful), ambiguous=True
+            note=say("'{shown}' may be more than one grade", shown=doubtful),
+            ambiguous=True,
+            one_mark=True,
         )
     return Grade()
 
@@ -334,7 +338,11 @@ def _resolve(scan: Scan, marks: list[str], shown: str, hint: set[int] | None = N
     if unknown:
         return Grade(note=say("'{shown}' is no grade with ratings", shown=shown))
     if doubts and not (grades and grades <= {43, 40}):
-        return Grade(note=say("'{shown}' may be more than one grade", shown=shown), ambiguous=True)
+        return Grade(
+            note=say("'{shown}' may be more than one grade", shown=shown),
+            ambiguous=True,
+            one_mark=len(marks) == 1,
+        )
     return Grade(
         grade=grades.pop() if grades else None,
         short=all(mark.lstrip(_letters()) in _SHORT for mark in marks),

@@ -43,6 +43,11 @@ class Angle:
     either: tuple[float, float] | None = None
     note: str | None = None
 
+    @property
+    def unread(self) -> bool:
+        """Whether nothing of it is known; an angle from either line is known in two readings."""
+        return self.to_deg is None and self.either is None and self.note is not None
+
 
 def read_legs(text: str, *, context: Context | None = None) -> Legs:
     """Read a cell of a legs column.
@@ -145,16 +150,24 @@ def _symbol(scan: Scan, *, sling: bool) -> int | None:
     return None
 
 
-def read_angle(text: str, *, context: Context | None = None) -> Angle:
+def read_angle(text: str, heading: str = "", *, context: Context | None = None) -> Angle:
     """Read a cell or heading that holds an angle, with or without a degree sign.
+
+    The words of the heading that the cell stands under may say from which line it counts.
 
     Examples
     --------
     >>> read_angle("0-45").to_deg, read_angle("60 deg to the horizontal").to_deg
     (45.0, 30.0)
+    >>> read_angle("60", "Angle to horizontal").to_deg, read_angle("steep").note
+    (30.0, "'steep' is no angle")
     """
-    scan = Scan(text.strip(), context or Context())
-    return _find(scan, signed=False)
+    text = text.strip()
+    scan = Scan(f"{text} {heading}", context or Context())
+    found = _find(scan, signed=False)
+    if found == Angle():
+        return Angle(note=say("'{shown}' is no angle", shown=text))
+    return found
 
 
 def find_angle(scan: Scan) -> Angle:

@@ -9,9 +9,10 @@ from tallyhook.messages import say
 from tallyhook.texts.numbers import Number, number_at
 from tallyhook.texts.scan import Context, Scan
 from tallyhook.texts.units import unit_at
+from tallyhook.vocabulary.blanks import is_blank
 from tallyhook.vocabulary.context import words_for
 from tallyhook.vocabulary.lexicon import rows
-from tallyhook.vocabulary.tokens import NUMBER, WORD
+from tallyhook.vocabulary.tokens import NUMBER
 from tallyhook.wording import and_list
 
 __all__ = [
@@ -125,11 +126,7 @@ def read_size(
     text = text.strip()
     scan = Scan(text, context or Context())
     if not scan.tokens or not any(t.kind == NUMBER for t in scan.tokens):
-        return SizeReading(
-            note=say("'{shown}' is no size", shown=text)
-            if any(t.kind == WORD for t in scan.tokens)
-            else None
-        )
+        return SizeReading(note=None if is_blank(text) else say("'{shown}' is no size", shown=text))
     start = 0
     while scan.means(start, "size label") or (
         start < len(scan.tokens) and scan.is_mark(start, ".:=")

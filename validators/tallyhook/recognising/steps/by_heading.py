@@ -81,7 +81,7 @@ def _unless_contradicted(column: ColumnEvidence) -> ColumnEvidence:
         return column.decided("part" if role == "description" else "ignore", why)
     why_not = _contradiction(role, column.cells, unit)
     if why_not:
-        return column.refused(why_not)
+        return replace(column.refused(why_not), refused_role=_headed_role(role, column.cells, unit))
     if role in FORCES:
         column = replace(column, unit=unit)
         if len(set(column.reading.units)) > 1:
@@ -89,6 +89,21 @@ def _unless_contradicted(column: ColumnEvidence) -> ColumnEvidence:
     elif role == "size":
         column = replace(column, unit=unit if unit in ("mm", "cm", "in") else None)
     return column
+
+
+def _headed_role(role: str, cells: ColumnCells, unit: str | None) -> str | None:
+    """Give the role that a heading says and cells do not bear out; None where it may be another.
+
+    Such cells are told as unread (`tallyhook.interpreting.unread_cells`). What is headed in a unit
+    of something else, or holds lengths, is a column of something else.
+    """
+    if role in FORCES:
+        return None if unit and not measures_load(unit) else role
+    if role == "size":
+        other_unit = unit is not None and CANONICAL.get(unit, ("", "load"))[1] != "length"
+        large = cells.number > thresholds.NUMBERS_UNDER_SIZE
+        return None if other_unit or large or cells.load else role
+    return None if role == "unit" else role
 
 
 def _contradiction(role: str, cells: ColumnCells, unit: str | None) -> str | None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tallyhook.messages import say
 from tallyhook.model.layout import FORCES
 from tallyhook.recognising.evidence import (
@@ -37,6 +39,9 @@ def by_name(columns: Columns, table: TableEvidence) -> Columns:
         another = say("another column was named as {role}", role=role)
         refused = [c.refused(another) for c in others if c.column not in chosen]
         columns = replaced(columns, *refused)
+        columns = tuple(
+            replace(c, refused_role=None) if c.refused_role == role else c for c in columns
+        )
         decided = [
             c.decided(
                 role,

@@ -1,0 +1,167 @@
+"""A filled cell that cannot be read is told, and its row agrees with nothing, whatever stands in.
+
+The ratings of every list here are those of chain of grade 80 in ASTM A391 (as restated) and of
+two-leg slings in EN 818-4; the unreadable cells are those that were found to vanish, and what
+spreadsheets, exports and people leave in a cell.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import pandas as pd
+import pytest
+
+import tallyhook
+from tallyhook.reporting.report import Report
+
+CHAIN = ("3/8", "7100", "3200"), ("1/2", "12000", "5400"), ("5/8", "18100", "8200"), (
+    "3/4",
+    "28300",
+    "12800",
+)
+"""Size in inches, working load limit in pounds and kilograms: grade 80, ASTM A391."""
+
+GOOD = 48
+"""Rows beside the doubtful ones: the columns are what they are by these."""
+
+LOADS = (
+    '="181000', "181O00", "181k", "~181000", "#REF!", "#N/A", "$181000", "2x90500", "181000?",
+    "181000 or 18100", "5000-18100", "see cert", "18.100.0", "not 18100", "(18100)", "-18100",
+    "ca. 18100", "18100/5", "0", "18100 EA", "18100 kN?", "\ufffd", "18100+", "18100/", "*",
+)  # fmt: skip
+GRADES = (
+    "1OO", "C70", "70?", "80 or 70", "not 80", "G80?", "~G80", "not G80", "Grade 80 or better",
+    "80/100", "#N/A", "80+", "G80 ?", "see cert", "8O", "G80 G100", "80-ish", ">=80", "***",
+)  # fmt: skip
+SIZES = (
+    "13", "1/2?", "5-Aug", "2026-08-05", "large", "not 5/8", "~5/8", "5/8~", "5/9", "#REF!",
+    "5/8 5/8 5/8", "***", "see drawing", "0.63?", "58",
+)  # fmt: skip
+FACTORS = ("four", "4?", "~4", "4 or 5", "40", "#N/A", "1:4", "not 4", "***")
+LEGS = ("two?", "2?", "not 2", "2 or 4", "~2", "5", "#N/A", "many", "***", "2-leg?")
+ANGLES = ("45?", "steep", "~45", "not 45", "#N/A", "***", "45 or 60", "200", "0-45?")
+FLAGS = ("maybe", "yes?", "#N/A", "y/n", "***", "see drawing", "7")
+HITCHES = ("maybe", "#N/A", "***", "see drawing", "not basket?")
+SWIVELS = ("maybe", "#N/A", "***", "see drawing")
+UNITS = ("EA", "lb?", "lb or kg", "#N/A", "***", "furlong")
+
+FORMS: Mapping[str, tuple[str, tuple[str, ...]]] = {
+    "WLL lb": ("", LOADS),
+    "WLL kg": ("", LOADS),
+    "Breaking force (kN)": ("", LOADS),
+    "Proof force (kN)": ("", LOADS),
+    "Grade": ("80", GRADES),
+    "Size": ("", SIZES),
+    "Design factor": ("4", FACTORS),
+    "Latch": ("no", FLAGS),
+    "Cradle": ("no", FLAGS),
+    "Overhead lifting": ("yes", FLAGS),
+    "Swivel": ("no", SWIVELS),
+}
+"""The heading of each column of a list of chain, what else stands in it, and what cannot be read."""
+
+HEADINGS = ("Item", *FORMS)
+SLING = ("Item", "Legs", "Angle", "Hitch", "Size", "Grade", "WLL kg")
+
+
+def chain_row(place: int, stand_in: str) -> dict[str, str]:
+    """A row that agrees; the description says all of it again where that is to stand in."""
+    size, pounds, kilograms = CHAIN[place % len(CHAIN)]
+    kn = {"3/8": 126, "1/2": 214, "5/8": 322, "3/4": 504}[size]  # four times the rating
+    words = f"Alloy chain {size} in grade 80 WLL {pounds} lb" if stand_in else "Alloy chain"
+    return dict.fromkeys(HEADINGS, "") | {
+        "Item": words,
+        "Size": size,
+        "Grade": "80",
+        "WLL lb": pounds,
+        "WLL kg": kilograms,
+        "Breaking force (kN)": str(kn),
+        "Proof force (kN)": str(kn // 2),
+        **{heading: cell for heading, (cell, _) in FORMS.items() if cell},
+    }
+
+
+def check(rows: list[dict[str, str]], headings: tuple[str, ...], *, turned: bool) -> Report:
+    order = headings[::-1] if turned else headings
+    return tallyhook.check(pd.DataFrame(rows, columns=list(order)))
+
+
+def assert_told(report: Report, bad: Mapping[int, tuple[str, str]]) -> None:
+    """Each of these rows is not compared, and its reason shows the cell; the others agree."""
+    outcome = report.items.set_index("row")["outcome"].to_dict()
+    why = report.not_compared.set_index("row")["why"].to_dict()
+    wrong = {row: (bad.get(row), outcome[row]) for row in outcome if (
+        outcome[row] != ("not_compared" if row in bad else "agree")
+    )}  # fmt: skip
+    assert not wrong, wrong
+    silent = {row: cell for row, (heading, cell) in bad.items() if cell not in why[row]}
+    assert not silent, silent
+    misplaced = {
+        row: why[row]
+        for row, (heading, _) in bad.items()
+        if f"what stands under '{heading}' could not be read" not in why[row]
+    }
+    assert not misplaced, misplaced
+
+
+@pytest.mark.parametrize("stand_in", ["", "description"])
+@pytest.mark.parametrize("turned", [False, True])
+@pytest.mark.parametrize("heading", FORMS)
+def test_an_unread_cell_of_a_row_of_chain_is_told(
+    heading: str, turned: bool, stand_in: str
+) -> None:
+    rows = [chain_row(place, stand_in) for place in range(GOOD)]
+    bad = {}
+    for place, cell in enumerate(FORMS[heading][1]):
+        rows.append(chain_row(place, stand_in) | {heading: cell})
+        bad[len(rows) + 1] = (heading, cell)
+    if not stand_in and heading in ("Grade", "Size"):
+        pytest.skip("nothing stands in for it: what cannot be read is missing")
+    assert_told(check(rows, HEADINGS, turned=turned), bad)
+
+
+def sling_row(place: int) -> dict[str, str]:
+    # EN 818-4, grade 8, two legs at 0 to 45 degrees: 1.4 times one leg
+    size, kilograms = (("8", "2800"), ("10", "4250"), ("13", "7500"), ("16", "11200"))[place % 4]
+    return {
+        "Item": f"Two-leg chain sling {size} mm grade 8, 0-45 deg, straight",
+        "Legs": "2",
+        "Angle": "0-45",
+        "Hitch": "straight",
+        "Size": f"{size} mm",
+        "Grade": "8",
+        "WLL kg": kilograms,
+    }
+
+
+@pytest.mark.parametrize("turned", [False, True])
+@pytest.mark.parametrize(
+    ("heading", "cells"), [("Legs", LEGS), ("Angle", ANGLES), ("Hitch", HITCHES)]
+)
+def test_an_unread_cell_of_a_sling_is_told(
+    heading: str, cells: tuple[str, ...], turned: bool
+) -> None:
+    rows = [sling_row(place) for place in range(GOOD)]
+    bad = {}
+    for place, cell in enumerate(cells):
+        rows.append(sling_row(place) | {heading: cell})
+        bad[len(rows) + 1] = (heading, cell)
+    assert_told(check(rows, SLING, turned=turned), bad)
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_an_unread_unit_is_told(turned: bool) -> None:
+    headings = ("Item", "Size", "Grade", "WLL", "WLL unit", "WLL kg")
+    rows = [chain_row(place, "") for place in range(GOOD)]
+    rows += [chain_row(place, "") | {"WLL unit": cell} for place, cell in enumerate(UNITS)]
+    for row in rows:
+        row["WLL"] = row.pop("WLL lb")
+        row.setdefault("WLL unit", "lb")
+    bad = {GOOD + 2 + place: ("WLL unit", cell) for place, cell in enumerate(UNITS)}
+    report = check(rows, headings, turned=turned)
+    outcome = report.items.set_index("row")["outcome"].to_dict()
+    assert {outcome[row] for row in bad} == {"not_compared"}
+    assert {o for row, o in outcome.items() if row not in bad} == {"agree"}
+    why = report.not_compared.set_index("row")["why"]
+    assert all(cell in why[row] for row, (_, cell) in bad.items())
