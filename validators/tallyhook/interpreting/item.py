@@ -25,7 +25,7 @@ from tallyhook.interpreting.ratings import (
 from tallyhook.interpreting.reader import Cells, Reader
 from tallyhook.interpreting.row import Row, row_of
 from tallyhook.interpreting.slinging import Legs, angle_of_row, hitch_of_row, legs_of_row
-from tallyhook.interpreting.unread_cells import note_unread_cells
+from tallyhook.interpreting.unread_cells import note_unread_cells, note_unread_units
 from tallyhook.messages import say
 from tallyhook.model.layout import Column
 from tallyhook.texts.legs import Angle
@@ -90,6 +90,7 @@ def item_of(
 ) -> Item:
     """Put together what one combination of texts says; parameters are those of `row_of`."""
     row, notes = row_of(reader, record, gives, columns), Notes()
+    note_unread_units(reader, row, notes)
     rating = rating_of_row(reader, row, notes)
     grade, scheme = grade_of_row(reader, row, notes)
     size = size_of_row(reader, row, notes, rating.kg)

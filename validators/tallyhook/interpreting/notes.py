@@ -53,6 +53,10 @@ class Notes:
         """
         self.clauses.append(Clause(name, why, cell=Cell(column.role, column.heading, text)))
 
+    def has_cell(self, column: Column, text: str) -> bool:
+        """Whether a cell has been noted as unread."""
+        return any(c.cell == Cell(column.role, column.heading, text) for c in self.clauses)
+
     def take(self, described: Iterable[tuple[str, str]], name: str) -> None:
         """Take over what the reading of a description noted of a field."""
         self.clauses += (Clause(*each) for each in described if each[0] == name)

@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 
 from tallyhook.interpreting.habits import size_habits, system_of
 from tallyhook.model.layout import Column, Layout
+from tallyhook.texts.cells import plain_cell
 from tallyhook.texts.description import Description, describe
 from tallyhook.texts.grades import Grade, read_grade
 from tallyhook.texts.load_cells import LoadCell, read_load
@@ -80,7 +81,7 @@ class Reader:
         """Give the filled cells of a row by role."""
         found: dict[str, list[tuple[Column, str]]] = {}
         for column in self.layout.columns:
-            if text := record.get(column.column, "").strip():
+            if text := plain_cell(record.get(column.column, "")):
                 found.setdefault(column.role, []).append((column, text))
         return found
 
@@ -116,7 +117,7 @@ class Reader:
 
     def load(self, column: Column, record: Mapping[str, str]) -> LoadCell:
         """Read the cell of a row in a column of loads or forces."""
-        text = record.get(column.column, "").strip()
+        text = plain_cell(record.get(column.column, ""))
         unit = column.unit
         if column.unit_column:
             unit = self.unit(record.get(column.unit_column, "")) or unit
@@ -126,7 +127,7 @@ class Reader:
 
     def unit(self, text: str) -> str | None:
         """Read a cell that holds the unit of the loads beside it."""
-        return self.once("unit", _unit_of, text)
+        return self.once("unit", _unit_of, plain_cell(text))
 
     def first_heading(self, role: str) -> str | None:
         """Give the heading of the first column of a role."""

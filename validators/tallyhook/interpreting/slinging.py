@@ -45,7 +45,7 @@ def legs_of_row(reader: Reader, row: Row, notes: Notes) -> Legs:
     described = row.text.legs
     if legs is not None and described is not None and legs != described:
         notes.contradicts("legs", described=described, column=legs)
-    if not written:
+    if legs is None and not three_or_four:
         legs = described or row.section.legs
     return Legs(legs=legs, three_or_four=three_or_four and legs is None)
 
@@ -63,7 +63,7 @@ def angle_of_row(reader: Reader, row: Row, notes: Notes, *, european: bool) -> A
             notes.unread_cell("angle", str(angle.note), column, cell)
         elif angle.note and not (angle.either and european):
             notes.add("angle", angle.note)
-    if not written:
+    if angle.unread or not written:
         said = row.text.angle_to_deg is not None or row.text.angle_either is not None
         source = row.text if said else row.section
         angle = Angle(
@@ -81,7 +81,7 @@ def hitch_of_row(row: Row, kind: str | None, notes: Notes) -> str | None:
     for given in row.given("hitch"):
         if given in _HITCHES:
             return given
-    if "hitch" not in row.words:
-        for column, cell in row.filled("hitch"):
+    for column, cell in row.filled("hitch"):
+        if "hitch" not in row.words or "?" in cell:
             notes.unread_cell("hitch", say("'{cell}' is no hitch", cell=cell), column, cell)
     return (row.words.get("hitch") or row.text.hitch) if kind in ("sling", None) else None

@@ -19,6 +19,7 @@ from tallyhook.recognising.words import (
     grade_prefixes,
     one_of,
 )
+from tallyhook.texts.cells import plain_cell
 from tallyhook.vocabulary.blanks import is_blank
 from tallyhook.vocabulary.context import units_with, words_for
 from tallyhook.vocabulary.lexicon import rows
@@ -157,7 +158,7 @@ def describe_cells(values: Sequence[str], heading: str = "") -> ColumnCells:
     """Describe the cells of a column from a sample of them; those that repeat its heading not."""
     filled: dict[str, int] = {}
     for value, times in Counter(values).items():
-        text = value.strip()
+        text = plain_cell(value)
         if text != heading and not is_blank(text):
             filled[text] = filled.get(text, 0) + times
     cells = list(filled)[: thresholds.DISTINCT_CELLS]

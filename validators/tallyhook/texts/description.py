@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tallyhook.messages import say
+from tallyhook.texts.documents import claim_documents
 from tallyhook.texts.grades import Grade, find_grade
 from tallyhook.texts.legs import Legs, find_angle, find_legs
 from tallyhook.texts.loads import Loads, find_loads
@@ -96,7 +97,7 @@ def describe(text: str, *, context: Context | None = None) -> Description:
     scan = Scan(text, context or Context())
     words = find_words(scan)
     scan.context = _context(scan)
-    _claim_documents(scan)
+    claim_documents(scan)
     _claim_codes(scan)
     grade = find_grade(scan, material=words.kind == "hook")
     sling = words.kind in ("sling", "any-sling")
@@ -232,37 +233,6 @@ def _context(scan: Scan) -> Context:
     system = scan.context.system if us == metric else "us" if us else "metric"
     decimal = scan.context.decimal or (marks.pop() if len(marks) == 1 else None)
     return Context(decimal=decimal, system=None if us and metric else system)
-
-
-def _claim_documents(scan: Scan) -> None:
-    """Claim the numbers of standards, so that "EN 818-2" holds no grade 8 and no size 2."""
-    issuers = words_for("issuer")
-    for i, token in enumerate(scan.tokens):
-        if token.kind != WORD or token.fold not in issuers:
-            continue
-        if len(token.text) == 1 and not (scan.is_number(i + 1) and scan.adjacent(i + 1)):
-            continue  # the B of B30.10, not that of M.B.F. 126
-        k = i + 1
-        while k < len(scan.tokens) and (
-            scan.tokens[k].kind == NUMBER
-            or scan.is_mark(k, "-.:/")
-            or (
-                scan.tokens[k].kind == WORD
-                and (scan.tokens[k].fold in issuers or len(scan.tokens[k].text) == 1)
-            )
-        ):
-            gap = not scan.adjacent(k)
-            if (
-                gap
-                and scan.tokens[k].kind == NUMBER
-                and any(scan.is_number(j) for j in range(i + 1, k))
-            ):
-                break
-            if gap and scan.tokens[k].kind == MARK:
-                break
-            k += 1
-        if any(scan.is_number(j) for j in range(i + 1, k)):
-            scan.claim(i, k)
 
 
 def _claim_codes(scan: Scan) -> None:

@@ -127,7 +127,8 @@ def read_flag(text: str, flag: str) -> tuple[str | None, str | None]:
         return "yes" if answer == SAID else "no", None
     if is_blank(cell):
         return None, None
-    value = find_flags(Scan(cell, Context()), [])[flag]
+    scan = Scan(cell, Context())
+    value = None if any(t.text in "?~" for t in scan.tokens) else find_flags(scan, [])[flag]
     return value, None if value else say("'{cell}' is neither yes nor no", cell=cell)
 
 
@@ -148,6 +149,6 @@ def read_swivel(text: str) -> tuple[str | None, str | None]:
         return None, None
     for words in (cell, f"{cell} swivel"):  # the heading says what it is that has a bearing
         value = find_flags(Scan(words, Context()), [])["swivel"]
-        if value:
+        if value and "?" not in cell:
             return value, None
     return None, say("'{cell}' does not say whether it turns under load", cell=cell)

@@ -8,7 +8,11 @@ from functools import cache
 from typing import Any
 
 from tallyhook.messages import say
+from tallyhook.texts.cells import whole_number
+from tallyhook.texts.documents import claim_documents
+from tallyhook.texts.hedges import hedged
 from tallyhook.texts.scan import Context, Scan
+from tallyhook.texts.words import known_words
 from tallyhook.vocabulary.blanks import is_blank
 from tallyhook.vocabulary.context import length_units, phrases_for, units_with, words_for
 from tallyhook.vocabulary.grade_marks import grade_prefixes
@@ -48,7 +52,7 @@ def read_grade(text: str, *, context: Context | None = None) -> Grade:
     "'alloy' may be more than one grade"
     """
     text = text.strip()
-    scan = Scan(text, context or Context())
+    scan = Scan(whole_number(text), context or Context())
     letter = len(text) == 1 and text.isalpha()  # a cross says nothing of a load; here it is no mark
     if is_blank(text) and not letter:
         return Grade()
@@ -56,10 +60,26 @@ def read_grade(text: str, *, context: Context | None = None) -> Grade:
         bare = _series(scan, 0, letters=True)
         if bare is not None and bare[1] == len(scan.tokens):
             return _resolve(scan, bare[0], text)
+    claim_documents(scan)
     found = find_grade(scan)
     if found.grade is None and found.note is None:
         return Grade(note=say("'{shown}' is no grade mark", shown=text))
+    if found.grade is not None and (hedged(scan) or not _all_understood(scan)):
+        return Grade(note=say("'{shown}' is not one grade mark alone", shown=text))
     return found
+
+
+def _all_understood(scan: Scan) -> bool:
+    """Tell whether what stands beside the mark of a grade cell can change nothing of it."""
+    beside = known_words() | grade_prefixes()
+    for i, token in enumerate(scan.tokens):
+        if scan.used[i]:
+            continue
+        if token.kind == NUMBER or token.text in "<>≤≥+=*/&" or scan.means(i, "or", "range"):
+            return False
+        if token.kind == WORD and token.fold not in beside:
+            return False
+    return True
 
 
 def find_grade(scan: Scan, *, material: bool = False) -> Grade:

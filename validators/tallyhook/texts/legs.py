@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from functools import cache
 
 from tallyhook.messages import say
+from tallyhook.texts.cells import whole_number
+from tallyhook.texts.hedges import hedged
 from tallyhook.texts.numbers import number_at
 from tallyhook.texts.scan import Context, Scan
 from tallyhook.vocabulary.context import phrases_for, words_for
@@ -57,7 +59,7 @@ def read_legs(text: str, *, context: Context | None = None) -> Legs:
     >>> read_legs("2-leg").legs, read_legs("double").legs, read_legs("4").legs
     (2, 2, 4)
     """
-    scan = Scan(text.strip(), context or Context())
+    scan = Scan(whole_number(text.strip()), context or Context())
     if re.findall(r"\d+", text) == ["3", "4"]:
         # one column of the European tables rates both; which of the two a sling is, it does not say
         return Legs(three_or_four=True, note=say("'{shown}' is three or four", shown=text.strip()))
@@ -66,6 +68,8 @@ def read_legs(text: str, *, context: Context | None = None) -> Legs:
     found = find_legs(scan, sling=True)
     if found.legs is None and found.note is None and scan.tokens:
         return Legs(note=say("'{shown}' is no number of legs", shown=text.strip()))
+    if found.legs is not None and hedged(scan):
+        return Legs(note=say("'{shown}' is not one number of legs", shown=text.strip()))
     return found
 
 
@@ -165,7 +169,9 @@ def read_angle(text: str, heading: str = "", *, context: Context | None = None) 
     text = text.strip()
     scan = Scan(f"{text} {heading}", context or Context())
     found = _find(scan, signed=False)
-    if found == Angle():
+    cell = Scan(text, context or Context())
+    unread = any(scan.is_number(i) and not scan.used[i] for i in range(len(cell.tokens)))
+    if found == Angle() or hedged(cell) or unread:
         return Angle(note=say("'{shown}' is no angle", shown=text))
     return found
 
@@ -189,7 +195,8 @@ def _find(scan: Scan, *, signed: bool) -> Angle:
     if not found:
         return Angle()
     if len(found) > 1:
-        return Angle(note=say("more than one angle"))
+        shown = scan.cut(found[0][2], found[-1][3])
+        return Angle(note=say("'{shown}' is more than one angle", shown=shown))
     return _to_vertical(scan, *found[0])
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from tallyhook.messages import say
@@ -19,8 +20,8 @@ from tallyhook.texts.quantities import (
 )
 from tallyhook.texts.scan import Context, Scan
 from tallyhook.vocabulary.blanks import is_blank
-from tallyhook.vocabulary.context import words_for
-from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD
+from tallyhook.vocabulary.context import units_with, words_for
+from tallyhook.vocabulary.tokens import MARK, NUMBER, WORD, fold
 
 __all__ = ["LoadCell", "read_load"]
 
@@ -60,9 +61,9 @@ def read_load(text: str, *, unit: str | None = None, context: Context | None = N
     text = text.strip()
     if is_blank(text):
         return LoadCell()
-    scan = Scan(text, context)
-    tokens = scan.tokens
     shown = text
+    scan = Scan(_in_thousands(text, unit), context)
+    tokens = scan.tokens
     refused = _refused(scan, shown)
     if refused is not None:
         return LoadCell(note=refused)
@@ -103,7 +104,8 @@ def read_load(text: str, *, unit: str | None = None, context: Context | None = N
             return LoadCell(
                 note=say("'{word}' in '{shown}' is not understood", word=token.text, shown=shown)
             )
-        if token.kind == MARK and token.text not in "*†.,()#/+ °":
+        joins = token.text == "/" and i + 1 < len(tokens)  # "lb/pair"
+        if token.kind == MARK and token.text not in "*†.,()#" and not joins:
             return LoadCell(note=say("'{shown}' could not be read as a load", shown=shown))
     load = load_of(scan, found, trusted=True)
     if load is None:
@@ -113,6 +115,21 @@ def read_load(text: str, *, unit: str | None = None, context: Context | None = N
     other = load_of(scan, second, trusted=True) if second else None
     note = say("'{shown}' is for a pair", shown=shown) if pair else ton_note(load)
     return LoadCell(load=load, second=other, pair=pair, note=note)
+
+
+_THOUSANDS = re.compile(r"(\d{1,3})(?:[.,](\d{1,2}))?\s?[kK](?=\s|$)(.*)")
+
+
+def _in_thousands(text: str, unit: str | None) -> str:
+    """Write "12k" and "7.1k lb" out: of pounds a thousand and a kip are the same."""
+    found = _THOUSANDS.fullmatch(text)
+    pounds = units_with(unit="lb")
+    if not found or not (
+        unit == "lb" if not found[3].strip() else fold(found[3].strip()) in pounds
+    ):
+        return text
+    thousands = float(f"{found[1]}.{found[2] or 0}")
+    return f"{round(thousands * 1000)}{found[3]}"
 
 
 def _refused(scan: Scan, shown: str) -> str | None:

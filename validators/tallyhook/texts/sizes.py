@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from tallyhook.messages import say
+from tallyhook.texts.hedges import hedged
 from tallyhook.texts.numbers import Number, number_at
 from tallyhook.texts.scan import Context, Scan
 from tallyhook.texts.units import unit_at
@@ -133,7 +134,7 @@ def read_size(
     ):
         start += 1
     pieces = _pieces(scan, start, unit)
-    if pieces is None:
+    if pieces is None or hedged(scan):
         return SizeReading(note=say("'{shown}' could not be read as a size", shown=text))
     if unit == "mm" and len(pieces) == 1 and pieces[0].number.inch and pieces[0].unit is None:
         return two_metric_sizes(pieces[0].number.inch, text)

@@ -14,7 +14,7 @@ from tallyhook.vocabulary.denials import DENIED
 from tallyhook.vocabulary.lexicon import Hit, phrases, rows
 from tallyhook.vocabulary.tokens import MARK, WORD, words_of
 
-__all__ = ["Words", "find_words", "names_unknown", "read_words"]
+__all__ = ["NO_WORDS", "Words", "find_words", "known_words", "names_unknown", "read_words"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +39,10 @@ class Words:
     scheme: str | None = None
     sized_by_chain: bool = True
     notes: tuple[tuple[str, str], ...] = ()
+
+
+NO_WORDS = Words()
+"""A text without a word that says anything."""
 
 
 def read_words(text: str, *, context: Context | None = None) -> Words:
@@ -240,6 +244,12 @@ def _known() -> frozenset[str]:
     }
     found = {w for table, key in tables.items() for r in rows(table) for w in words_of(r[key])}
     return frozenset(found | {str(r["symbol"]).casefold() for r in rows("sling-symbols")})
+
+
+@cache
+def known_words() -> frozenset[str]:
+    """All words of the vocabulary that an item may be described with, those of things included."""
+    return _known() | {w for r in rows("kind-words") for w in words_of(str(r["word"]))}
 
 
 def names_unknown(scan: Scan) -> bool:

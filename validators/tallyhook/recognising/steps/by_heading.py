@@ -80,8 +80,9 @@ def _unless_contradicted(column: ColumnEvidence) -> ColumnEvidence:
         why = say("headed as {role} but its cells are numbers", role=role)
         return column.decided("part" if role == "description" else "ignore", why)
     why_not = _contradiction(role, column.cells, unit)
-    if why_not:
-        return replace(column.refused(why_not), refused_role=_headed_role(role, column.cells, unit))
+    headed_role = _headed_role(role, column.cells, unit)
+    if why_not and (headed_role is None or not _some_fit(role, column.cells)):
+        return replace(column.refused(why_not), refused_role=headed_role)
     if role in FORCES:
         column = replace(column, unit=unit)
         if len(set(column.reading.units)) > 1:
@@ -104,6 +105,18 @@ def _headed_role(role: str, cells: ColumnCells, unit: str | None) -> str | None:
         large = cells.number > thresholds.NUMBERS_UNDER_SIZE
         return None if other_unit or large or cells.load else role
     return None if role == "unit" else role
+
+
+def _some_fit(role: str, cells: ColumnCells) -> bool:
+    """Tell whether some cells are what the heading says: those are read, and the others told."""
+    fits = {
+        "grade": cells.grade,
+        "size": max(cells.size, cells.size_inside),
+        "legs": cells.small_integer,
+        "angle": cells.angle,
+        "design_factor": cells.factor,
+    } | dict.fromkeys(FORCES, max(cells.loadlike, cells.load_inside))
+    return fits.get(role, 1 - cells.number) > 0
 
 
 def _contradiction(role: str, cells: ColumnCells, unit: str | None) -> str | None:
