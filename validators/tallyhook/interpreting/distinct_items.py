@@ -42,7 +42,7 @@ def items_of_texts(texts: DistinctTexts, layout: Layout) -> DistinctItems:
     said = say("{n:,} rows of different texts", n=distinct_texts)
     refuse_beyond("texts", said, distinct_texts, where=layout.sheet.where)
     # what the list's habits are follows from its distinct texts as well as from its rows
-    habits = pl.concat([f.drop("supplier", "times") for f in texts.combinations], how="diagonal")
+    habits = pl.concat([f.drop("supplier") for f in texts.combinations], how="diagonal")
     reader = Reader.of(replace(layout, body=habits))
     frames, times, suppliers = [], [], []
     for (gives, columns), keys in zip(rating_groups(layout), texts.combinations, strict=True):

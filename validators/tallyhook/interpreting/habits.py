@@ -36,19 +36,43 @@ def _number_in_inches() -> str:
     return rf'[0-9]\s*"|{_number_in("in")}'
 
 
+_ODD_ROWS = 0.25
+"""Rows of the other system, by those of the list's own, that are taken for odd ones: one in five.
+Each is read as it is written, and makes no other doubtful."""
+
+
 def size_habits(layout: Layout, sizes: list[Column]) -> tuple[dict[str, bool], dict[str, bool]]:
     """Find for each size column whether it holds inch fractions and whether millimetres."""
     fractions, millimetres = {}, {}
     for column in sizes:
-        texts = layout.body.select(
-            pl.col(column.column).fill_null("").str.strip_chars().unique()
-        ).to_series()
-        texts = texts.filter(texts != "")
-        inch = texts.str.contains(f"(?i){_FRACTION}|{_number_in_inches()}")
-        metric = texts.str.contains(f"(?i){_number_in('mm')}|{_BARE_MILLIMETRES}")
-        fractions[column.column] = bool(inch.any()) and column.unit != "mm"
-        millimetres[column.column] = bool(metric.any()) or column.unit == "mm"
+        inch, metric = _one_or_both(
+            _weighed(layout, pl.col(column.column).fill_null("").str.strip_chars()),
+            f"(?i){_FRACTION}|{_number_in_inches()}",
+            f"(?i){_number_in('mm')}|{_BARE_MILLIMETRES}",
+        )
+        fractions[column.column] = inch and column.unit != "mm"
+        millimetres[column.column] = metric or column.unit == "mm"
     return fractions, millimetres
+
+
+def _weighed(layout: Layout, text: pl.Expr) -> pl.DataFrame:
+    """Give each distinct ``text``, and in how many ``rows`` of the list it stands."""
+    times = pl.col("times") if "times" in layout.body.columns else pl.lit(1)
+    rows = layout.body.select(text.alias("text"), times.alias("rows"))
+    return rows.group_by("text").agg(pl.col("rows").sum())
+
+
+def _one_or_both(texts: pl.DataFrame, us: str, metric: str) -> tuple[bool, bool]:
+    """Whether texts are of the one system and whether of the other, but for a few odd rows."""
+    found = texts.select(
+        "rows",
+        pl.col("text").str.contains(us).alias("us"),
+        pl.col("text").str.contains(metric).alias("metric"),
+    )
+    in_us, in_metric = (
+        int(found.filter(pl.col(system))["rows"].sum()) for system in ("us", "metric")
+    )
+    return in_us > _ODD_ROWS * in_metric, in_metric > _ODD_ROWS * in_us
 
 
 def system_of(layout: Layout, inches: bool, millimetres: bool) -> str | None:
@@ -76,9 +100,9 @@ def _described(layout: Layout) -> tuple[bool, bool]:
     texts = [c.column for c in layout.columns if c.role == "description"]
     if not texts:
         return False, False
-    words = layout.body.select(
-        pl.concat_str([pl.col(c).fill_null("") for c in texts], separator=" ").unique()
-    ).to_series()
-    us = words.str.contains(rf'(?i){_SHORT_FRACTION}|[0-9]\s*"|{_number_in("lb")}')
-    metric = words.str.contains(f"(?i){_number_in('mm', 'kg', 'kN')}")
-    return bool(us.any()), bool(metric.any())
+    words = pl.concat_str([pl.col(c).fill_null("") for c in texts], separator=" ")
+    return _one_or_both(
+        _weighed(layout, words),
+        rf'(?i){_SHORT_FRACTION}|[0-9]\s*"|{_number_in("lb")}',
+        f"(?i){_number_in('mm', 'kg', 'kN')}",
+    )

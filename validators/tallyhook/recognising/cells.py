@@ -7,7 +7,6 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from statistics import median
 
 from tallyhook.recognising import thresholds
 from tallyhook.recognising.unit_words import measures_load, unit_of
@@ -120,9 +119,11 @@ def holds_size(text: str) -> bool:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ColumnCells:
-    """What the cells of a column are: shares [1] of its distinct filled cells, by their form.
+    """What the cells of a column are: shares [1] of its filled cells, by their form.
 
-    `middle` is the median of the cells that are bare numbers, whatever their decimal mark.
+    Each row counts once, so that one odd cell among many rows of few texts weighs no more than it
+    should. Of the cells that are bare numbers, whatever their decimal mark, `middle` is the median
+    and `smallest` the smallest but for a few odd ones; `units` gives how many cells name each unit.
     """
 
     filled: int
@@ -166,50 +167,62 @@ def describe_cells(values: Sequence[str], heading: str = "") -> ColumnCells:
         return ColumnCells(filled=0, distinct=0)
     units: Counter[str] = Counter()
     count: Counter[str] = Counter()
-    numbers = []
+    numbers: list[tuple[float, int]] = []
     for cell in cells:
-        low = fold(cell)
+        low, rows = fold(cell), filled[cell]
         number = is_number(cell)
         if number:
-            count["number"] += 1
-            numbers.append(_rough(cell))
+            numbers.append((_rough(cell), rows))
         bare = cell.lstrip("<>≤~≈ ")
         match = _load_unit().match(bare)
         rest = bare[match.end() :].strip(" .") if match else ""
         if match and (not rest or rest[0] in "(/|,;" or unit_of(rest)):
-            count["load"] += 1
-            units[str(unit_of(match[2]))] += 1
-        count["load_inside"] += _load_unit().search(cell) is not None
+            count["load"] += rows
+            units[str(unit_of(match[2]))] += rows
         marked = holds_size(cell)
         if _size_cell().fullmatch(cell):
-            count["size"] += 1
-            count["size_marked"] += marked
-        count["size_inside"] += marked
+            count["size"] += rows
+            count["size_marked"] += marked * rows
         grade = _grade_cell().fullmatch(low) is not None
         worded = _grade_word().fullmatch(low) is not None
-        count["grade"] += grade or worded
-        count["grade_marked"] += worded or (grade and not cell[0].isdigit())
         unit = unit_of(cell)
-        count["unit"] += unit is not None or low.strip(". ") in column_words("sale-unit")
-        count["load_units"] += unit is not None and measures_load(unit)
         if unit is not None:
-            units[unit] += 1
-        count["small_integer"] += cell in ("1", "2", "3", "4")
-        count["words"] += len(_WORD.findall(cell)) >= 2
-        count["long"] += len(_LONG_WORD.findall(cell)) >= 4
-        count["code"] += not number and _CODE_CELL.fullmatch(cell) is not None
-        count["short"] += len(cell) <= thresholds.LONGEST_SHORT_CELL
-        count["angle"] += _angle_cell().fullmatch(cell) is not None
-        count["factor"] += _factor_cell().fullmatch(cell) is not None
-    total = len(cells)
+            units[unit] += rows
+        count.update(
+            number=number * rows,
+            load_inside=(_load_unit().search(cell) is not None) * rows,
+            size_inside=marked * rows,
+            grade=(grade or worded) * rows,
+            grade_marked=(worded or (grade and not cell[0].isdigit())) * rows,
+            unit=(unit is not None or low.strip(". ") in column_words("sale-unit")) * rows,
+            load_units=(unit is not None and measures_load(unit)) * rows,
+            small_integer=(cell in ("1", "2", "3", "4")) * rows,
+            words=(len(_WORD.findall(cell)) >= 2) * rows,
+            long=(len(_LONG_WORD.findall(cell)) >= 4) * rows,
+            code=(not number and _CODE_CELL.fullmatch(cell) is not None) * rows,
+            short=(len(cell) <= thresholds.LONGEST_SHORT_CELL) * rows,
+            angle=(_angle_cell().fullmatch(cell) is not None) * rows,
+            factor=(_factor_cell().fullmatch(cell) is not None) * rows,
+        )
+    total = sum(filled[cell] for cell in cells)
     return ColumnCells(
         filled=sum(filled.values()),
-        distinct=total,
-        middle=median(numbers) if numbers else 0.0,
-        smallest=min(numbers) if numbers else 0.0,
+        distinct=len(cells),
+        middle=_above(numbers, 0.5),
+        smallest=_above(numbers, thresholds.ODD_CELLS),
         units=dict(units),
         **{name: n / total for name, n in count.items()},
     )
+
+
+def _above(numbers: Sequence[tuple[float, int]], share: float) -> float:
+    """Give the smallest number with more than a share of the rows up to it; 0 without any."""
+    left = share * sum(times for _, times in numbers)
+    for number, times in sorted(numbers):
+        left -= times
+        if left < 0:
+            return number
+    return 0.0
 
 
 def _rough(cell: str) -> float:

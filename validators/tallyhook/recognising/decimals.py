@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Set
+from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 
 import polars as pl
@@ -63,7 +63,7 @@ def decimals_of(
         if column.column in stored:
             by_column[column.column] = "."
             continue
-        values = [v for v in dict.fromkeys(sample[column.column].to_list()) if v]
+        values = Counter(v for v in sample[column.column].to_list() if v)
         found = marks_in(values, _unit_of_column(column, sample))
         total += found
         own = settle(found)
@@ -80,7 +80,7 @@ def _unit_of_column(column: ColumnEvidence, sample: pl.DataFrame) -> str | None:
     return units.most_common(1)[0][0] if units else None
 
 
-def marks_in(values: Iterable[str], unit: str | None = None) -> MarkEvidence:
+def marks_in(values: Iterable[str] | Mapping[str, int], unit: str | None = None) -> MarkEvidence:
     """Count what the numbers of some cells say about the decimal mark.
 
     ``3,15`` and ``1.234,5`` settle it by their form. ``4.250 kg`` settles it by its size, since no
@@ -88,25 +88,25 @@ def marks_in(values: Iterable[str], unit: str | None = None) -> MarkEvidence:
 
     Parameters
     ----------
-    values : iterable of str
-        Distinct cells.
+    values : iterable of str, or mapping of str to int
+        The cells, or how often each stands in the column: every row has its say.
     unit : str, optional
         Canonical unit of the bare numbers among them.
     """
     firm, likely = {".": 0, ",": 0}, {".": 0, ",": 0}
-    for value in values:
+    for value, rows in Counter(values).items():
         inside = dict(holds_load(value))
         bare = value.strip()
         for match in _MARKED.finditer(value):
             text = match[0]
             mark = _by_form(text)
             if mark:
-                firm[mark] += 1
+                firm[mark] += rows
                 continue
             its = inside.get(text) or (unit if text == bare else None)
             mark = _by_size(text, its)
             if mark:
-                likely[mark] += 1
+                likely[mark] += rows
     return MarkEvidence(
         firm_point=firm["."],
         firm_comma=firm[","],
@@ -147,17 +147,19 @@ def _by_size(text: str, unit: str | None) -> str | None:
 def settle(found: MarkEvidence) -> str | None:
     """Give the decimal mark that the evidence agrees on, or None.
 
-    A few numbers against many (a typing error in a long list) do not unsettle it.
+    A few numbers against many (an odd cell among many rows) do not unsettle it. Form goes before
+    size, unless as many rows say the other by their size: then each cell is read by itself.
     """
-    for point, comma in (
-        (found.firm_point, found.firm_comma),
-        (found.likely_point, found.likely_comma),
-    ):
-        if point or comma:
-            # form goes before size: the second pair is asked only when the first is silent
-            if comma <= thresholds.MISTYPED_SHARE * point:
-                return "."
-            if point <= thresholds.MISTYPED_SHARE * comma:
-                return ","
-            return None
-    return None
+    by_form = _outvoting(found.firm_point, found.firm_comma)
+    against = found.likely_comma if by_form == "." else found.likely_point
+    if by_form and against < max(found.firm_point, found.firm_comma):
+        return by_form
+    return _outvoting(found.firm_point + found.likely_point, found.firm_comma + found.likely_comma)
+
+
+def _outvoting(point: int, comma: int) -> str | None:
+    if not point and not comma:
+        return None
+    if comma <= thresholds.MISTYPED_SHARE * point:
+        return "."
+    return "," if point <= thresholds.MISTYPED_SHARE * comma else None

@@ -61,6 +61,8 @@ class ColumnEvidence:
         Whether the user or a profile said what it is.
     refused_role : str or None
         As for `tallyhook.model.layout.Column`.
+    serves : str or None
+        The role of the columns that a column of units belongs to, where its heading says it.
     decisions : tuple of Decision
         What was decided, in the order it was.
     """
@@ -75,6 +77,7 @@ class ColumnEvidence:
     gives: Mapping[str, str] = field(default_factory=dict)
     named: bool = False
     refused_role: str | None = None
+    serves: str | None = None
     decisions: tuple[Decision, ...] = ()
 
     @property

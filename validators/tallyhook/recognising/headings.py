@@ -16,7 +16,7 @@ from tallyhook.vocabulary.context import words_for
 from tallyhook.vocabulary.lexicon import Hit, Phrases, rows
 from tallyhook.vocabulary.tokens import words_of
 
-__all__ = ["Reading", "is_goods", "join_readings", "read_heading", "unread"]
+__all__ = ["Reading", "is_goods", "join_readings", "read_heading", "served_by", "unread"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -197,6 +197,30 @@ def read_heading(text: str) -> Reading:
         whole=hit is not None and not set(rest) - column_words("particle"),
         ignored=next((note for _, role, _, note in entries if role == "ignore"), ""),
         word=word,
+    )
+
+
+@cache
+def _words_for_unit() -> frozenset[str]:
+    return frozenset(str(r["heading"]) for r in rows("headings") if r["role"] == "unit")
+
+
+@lru_cache(maxsize=4096)
+def served_by(text: str) -> str | None:
+    """Give the role of the columns whose units a heading names, if it does.
+
+    Examples
+    --------
+    >>> served_by("WLL unit"), served_by("Unit of breaking force"), served_by("Unit")
+    ('wll', 'breaking', None)
+    """
+    words = words_of(re.sub(r"\s+", " ", text).strip())
+    rest = [w for w in words if w and w not in _words_for_unit() | column_words("particle")]
+    if len(rest) == len(words) or not rest:
+        return None
+    role = read_heading(" ".join(rest)).role()
+    return (
+        "wll" if role == "load" else role if role in ("wll", "breaking", "proof", "size") else None
     )
 
 

@@ -1,6 +1,6 @@
 """Every bound that recognition decides by, with what it separates.
 
-Shares [1] are of the distinct filled cells of a column. All are choices of this project, tried on
+Shares [1] are of the filled cells of a column, one a row. All are choices of this project, tried on
 lists written without sight of the code (tests/corpus); a fact of the trade is marked as one.
 """
 
@@ -26,6 +26,9 @@ TITLE_ROWS_ABOVE_TABLE: Final = 10
 """Rows above another heading that can be the title of its table."""
 HABIT_TEXTS: Final = 100
 """Distinct texts of a column from which it is known whether its texts name sizes."""
+
+ODD_CELLS: Final = 0.2
+"""Share of the cells of a column that may be something else than the rest of it: one in five."""
 
 # ---- how long a text is [characters]
 
@@ -90,7 +93,7 @@ NUMBERS_UNDER_LEGS: Final = 0.5
 LEG_COUNTS_UNDER_HEADING: Final = 0.6
 ANGLES_UNDER_HEADING: Final = 0.5
 FACTORS_UNDER_HEADING: Final = 0.5
-UNITS_UNDER_HEADING: Final = 0.8
+UNITS_UNDER_HEADING: Final = 0.5
 NUMBERS_UNDER_FLAG: Final = 0.5
 """A latch or a cradle is said in words."""
 NUMBERS_UNDER_WORDS: Final = 0.8
@@ -105,7 +108,7 @@ SIZES_UNDER_HEADING: Final = 0.4
 
 MATRIX_LOADS: Final = 0.7
 CORNER_LOADS: Final = 0.5
-CORNER_SIZES: Final = 0.9
+CORNER_SIZES: Final = 0.8
 CORNER_MIDDLE: Final = 60
 """The corner "Size / WLL" heads sizes when the middle of its numbers is no larger [mm]."""
 
@@ -125,19 +128,22 @@ SAME_LOAD: Final = 0.06
 SAME_LOAD_ROWS: Final = 0.8
 LEAST_BREAKING_RATIO, MOST_BREAKING_RATIO = 3.5, 5.5
 """Breaking force by rated load of chain and hooks: design factors 4 and 5 (common practice)."""
-NUMBER_CELLS: Final = 0.9
-LEAST_RATING_NUMBER: Final = 0.2
-"""No rating is a smaller number in any unit of load."""
+LEAST_FORCE_RATIO, MOST_FORCE_RATIO = 2.0, 10.0
+"""Breaking force by rated load of whatever lifts or lashes: design factors 2 and up to 10, wide on
+purpose (common practice)."""
+LEAST_PROOF_RATIO, MOST_PROOF_RATIO = 1.2, 3.0
+"""Proof force by rated load, likewise."""
+NUMBER_CELLS: Final = 0.8
 SIZE_CELLS: Final = 0.8
 SIZE_MARKS: Final = 0.5
 LOADS_AMONG_SIZES: Final = 0.3
-GRADE_CELLS: Final = 0.9
+GRADE_CELLS: Final = 0.8
 GRADE_MARKS: Final = 0.5
 GRADES_DISTINCT, GRADES_FILLED = 2, 3
 """Bare numbers are grades only where several are filled and they differ."""
 WORD_CELLS: Final = 0.5
 NUMBERS_AMONG_WORDS: Final = 0.2
-UNIT_CELLS: Final = 0.9
+UNIT_CELLS: Final = 0.8
 CODE_CELLS: Final = 0.7
 CODES_DIFFER: Final = 0.7
 """Share of part numbers that stand once."""
@@ -149,7 +155,10 @@ WHOLE_TEXTS_LONG: Final = 0.3
 # ---- units
 
 UNIT_COLUMN: Final = 0.8
-LOAD_UNIT_COLUMN: Final = 0.9
+LOAD_UNIT_COLUMN: Final = 0.8
+"""Units of load among the cells; with more units of sale (each, set) it is a unit of sale."""
+NAMED_UNIT_COLUMN: Final = 0.5
+"""The same in a column whose heading names the load that its units belong to: "WLL unit"."""
 OWN_UNITS: Final = 0.5
 """From this share on a column of loads carries its units in its cells."""
 POUND_RATIO_WITHIN: Final = 0.03
@@ -183,8 +192,9 @@ TITLES_BEFORE_TABLE: Final = 3
 
 # ---- the decimal mark
 
-MISTYPED_SHARE: Final = 0.05
-"""Numbers with the other decimal mark that are taken for typing errors."""
+MISTYPED_SHARE: Final = 0.25
+"""Numbers with the other decimal mark, by those with the mark of the column, that are taken for
+odd ones: one in five rows. Each is read as it is written, and unsettles no other."""
 LEAST_RATED: Final = {"kg": 50.0, "lb": 100.0, "lbf": 100.0, "N": 500.0, "daN": 50.0}
 """Bounds of a rated load, wide on purpose: below nothing is sold for lifting.
 Common practice, no source."""

@@ -9,6 +9,7 @@ from tallyhook.model.layout import FORCES
 from tallyhook.recognising import thresholds
 from tallyhook.recognising.cells import ColumnCells
 from tallyhook.recognising.evidence import ColumnEvidence, Columns, TableEvidence
+from tallyhook.recognising.headings import served_by
 from tallyhook.recognising.unit_words import measures_load
 from tallyhook.units import CANONICAL
 
@@ -39,7 +40,7 @@ def _by_heading(column: ColumnEvidence, language: str) -> ColumnEvidence:
     if role == "ignore":
         thing = _with_article(reading.ignored or to_say("thing that is not read"))
         return column.doubted(say("headed as {thing}", thing=thing))
-    headed = column.decided(
+    headed = replace(column, serves=served_by(reading.text)).decided(
         role, say("headed '{words}'", words=reading.word or reading.text), gives=reading.gives
     )
     return _unless_contradicted(headed)
@@ -79,6 +80,9 @@ def _unless_contradicted(column: ColumnEvidence) -> ColumnEvidence:
     if role in _WORDED and column.cells.number > thresholds.NUMBERS_UNDER_WORDS:
         why = say("headed as {role} but its cells are numbers", role=role)
         return column.decided("part" if role == "description" else "ignore", why)
+    if role in (*FORCES, "size") and _are_units(column.cells):
+        # "MBL unit", "unit of WLL": the units of that load
+        return column.decided("unit", say("headed as {role} but its cells are units", role=role))
     why_not = _contradiction(role, column.cells, unit)
     headed_role = _headed_role(role, column.cells, unit)
     if why_not and (headed_role is None or not _some_fit(role, column.cells)):
@@ -117,6 +121,10 @@ def _some_fit(role: str, cells: ColumnCells) -> bool:
         "design_factor": cells.factor,
     } | dict.fromkeys(FORCES, max(cells.loadlike, cells.load_inside))
     return fits.get(role, 1 - cells.number) > 0
+
+
+def _are_units(cells: ColumnCells) -> bool:
+    return cells.unit >= thresholds.UNITS_UNDER_HEADING and bool(cells.units)
 
 
 def _contradiction(role: str, cells: ColumnCells, unit: str | None) -> str | None:

@@ -12,7 +12,7 @@ from tallyhook.recognising.evidence import (
     replaced,
 )
 from tallyhook.recognising.lines import unit_around
-from tallyhook.recognising.steps.unit_columns import neighbour_with_units
+from tallyhook.recognising.steps.unit_columns import holds_load_units
 from tallyhook.recognising.unit_words import unit_of
 
 __all__ = ["headed_load"]
@@ -62,7 +62,7 @@ def _why_not(
         reading.unit
         or cells.load >= thresholds.SOME_LOAD_WITH_UNIT
         or unit_around(columns, table)
-        or neighbour_with_units(column, columns)
+        or any(holds_load_units(c) for c in columns)
     ):
         return say("headed as some load, without a unit")
     return None

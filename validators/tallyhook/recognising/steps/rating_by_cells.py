@@ -27,7 +27,7 @@ def rating_by_cells(columns: Columns, table: TableEvidence) -> Columns:
     if len(found) == 2:
         return replaced(columns, *_of_two(found[0], found[1], table))
     if not found and table.heading.row is None:
-        return _number_with_unit_beside(columns)
+        return _number_with_unit_beside(columns, table)
     return columns
 
 
@@ -82,18 +82,23 @@ def _same_loads(first: list[str], second: list[str]) -> bool:
     return same >= thresholds.SAME_LOAD_ROWS * len(first)
 
 
-def _number_with_unit_beside(columns: Columns) -> Columns:
-    """Take the first column of bare numbers with units of load in the column beside it."""
-    for column in columns:
-        beside = neighbour_with_units(column, columns)
-        if (
-            column.role == "ignore"
-            and column.cells.number >= thresholds.NUMBER_CELLS
-            and beside
-            and column.cells.smallest >= thresholds.LEAST_RATING_NUMBER
-        ):
-            why = say(
-                "its cells are numbers, with units of load in {heading}", heading=beside.heading
-            )
-            return replaced(columns, column.decided("wll", why, unit=column.unit))
-    return columns
+def _number_with_unit_beside(columns: Columns, table: TableEvidence) -> Columns:
+    """Take the one column of bare numbers that are ratings by the units in the column beside it."""
+    found = [
+        (column, beside)
+        for column in columns
+        if column.role == "ignore"
+        and column.cells.number >= thresholds.NUMBER_CELLS
+        and (beside := neighbour_with_units(column, columns))
+        and _middle_with(beside, column, table) >= thresholds.LEAST_MIDDLE_RATING
+    ]
+    if len(found) != 1:
+        return columns
+    ((column, beside),) = found
+    why = say("its cells are numbers, with units of load in {heading}", heading=beside.heading)
+    return replaced(columns, column.decided("wll", why, unit=column.unit))
+
+
+def _middle_with(units: ColumnEvidence, column: ColumnEvidence, table: TableEvidence) -> float:
+    cells = zip(table.values(column), table.values(units), strict=True)
+    return middle_kilograms([f"{number} {unit}" for number, unit in cells])
