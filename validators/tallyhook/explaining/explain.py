@@ -32,7 +32,7 @@ RATING_RULES = (
 )
 """The rules whose findings are about a load that the tables contradict."""
 
-COLUMN_RULES = ("ton-is-ambiguous",)
+COLUMN_RULES = ("column-of-loads-holds-none", "ton-is-ambiguous")
 """The rules whose findings are about a column, whichever rows show it."""
 
 _EVIDENCE = (
