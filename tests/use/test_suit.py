@@ -49,18 +49,56 @@ SUGGESTED: dict[str, dict[str, dict[str, Any]]] = {
     },
 }
 
-# refused, and a word that the reason has to have
-REFUSED: dict[str, dict[str, tuple[dict[str, Any], str]]] = {
+# refused by a law or a standard, and the document; what no clause is for, by its grade:
+# A413/A413M-21, 1.1: grades 30, 43 and 70 are for other purposes than overhead lifting
+_A413 = "A413/A413M-21, 1.1"
+_PEOPLE = "1926.1431(g)(1)(i)"  # the throat can be closed and locked
+BY_LAW: dict[str, dict[str, tuple[dict[str, Any], str]]] = {
     "form": {
-        "self-closing": ({"takes": "plate-edge"}, "point"),
-        "self-locking": ({"takes": "sling-eye", "latch": "in-the-way"}, "lock"),
+        # loads are applied to the throat, as one on the point bends or springs the hook
+        "self-closing": ({"takes": "plate-edge"}, "1915.113(b)(2)"),
+        "self-locking": ({"takes": "sling-eye", "latch": "in-the-way"}, "10-1.2.3(b)(4)"),
+        "foundry": ({"takes": "trunnion", "people": "yes"}, _PEOPLE),
+        # a latch that closes by itself where people are in the fall zone
+        "sorting": ({"takes": "stack", "overhead": "yes"}, "1926.1425(c)(2)"),
+        "j-hook": ({"takes": "lifting-eye"}, "1926.1425(c)(2)"),
+        "s-hook": ({"takes": "lifting-eye", "purpose": "lifting"}, "15.E.07"),
+        "grab": ({"takes": "sling-eye"}, "1915.113(b)(2)"),
+        "cradle-grab": ({"takes": "lifting-eye"}, "1915.113(b)(2)"),
+        "double": ({"takes": "lifting-eye"}, "10-1.2.2(b)"),
+        "quad": ({"takes": "four-sides", "people": "yes"}, _PEOPLE),
+        "ladle": ({"takes": "ladle", "people": "yes"}, _PEOPLE),
+        "drum": ({"takes": "drum", "overhead": "yes"}, "1926.1425(c)(2)"),
+        "automatic": ({"takes": "sling-eye", "people": "yes"}, _PEOPLE),
+        "container": ({"takes": "container", "people": "yes"}, _PEOPLE),
+        "plate": ({"takes": "plate-edge", "overhead": "yes"}, "1926.1425(c)(2)"),
+    },
+    "connection": {
+        "eye": ({"joins": "chain", "grade": 43}, _A413),
+        "reverse-eye": ({"joins": "link-or-shackle", "grade": 43}, _A413),
+        "clevis": ({"joins": "chain", "grade": 70}, _A413),
+        "cotter-pin-clevis": ({"joins": "tie-down-chain", "grade": 70}, _A413),
+        "shank": ({"joins": "hoist-block", "grade": 30}, _A413),
+        "positioning-swivel": ({"joins": "chain", "grade": 43}, _A413),
+        "bearing-swivel": ({"joins": "chain", "grade": 43}, _A413),
+        "sliding-choker": ({"joins": "rope-body", "hitch": "straight"}, "choker hooks"),
+        "synthetic-eye": ({"joins": "webbing", "grade": 70}, _A413),
+        "weld-on": ({"joins": "steelwork", "grade": 70}, _A413),
+    },
+}
+
+# what practice or opinion speaks against, and a word that the reason has to have
+BY_PRACTICE: dict[str, dict[str, tuple[dict[str, Any], str]]] = {
+    "form": {
+        "self-closing": ({"takes": "sling-eye", "release": "from-afar"}, "climb"),
+        "self-locking": ({"takes": "sling-eye", "release": "from-afar"}, "climb"),
         "foundry": ({"takes": "sling-eye"}, "tip"),
-        "sorting": ({"takes": "stack", "overhead": "yes"}, "latch"),
-        "j-hook": ({"takes": "lifting-eye"}, "closes"),
-        "s-hook": ({"takes": "lifting-eye", "purpose": "lifting"}, "slack"),
-        "grab": ({"takes": "sling-eye"}, "link"),
-        "cradle-grab": ({"takes": "lifting-eye"}, "links"),
-        "double": ({"takes": "lifting-eye"}, "shank"),
+        "sorting": ({"takes": "stack", "hooks": "one"}, "pairs"),
+        "j-hook": ({"takes": "truss", "slack": "yes"}, "slack"),
+        "s-hook": ({"takes": "lifting-eye", "purpose": "tie-down"}, "slack"),
+        "grab": ({"takes": "chain", "slack": "yes"}, "slack"),
+        "cradle-grab": ({"takes": "chain", "release": "from-afar"}, "climb"),
+        "double": ({"takes": "both-sides", "release": "from-afar"}, "climb"),
         "quad": ({"takes": "both-sides"}, "four"),
         "ladle": ({"takes": "trunnion"}, "ladle"),
         "drum": ({"takes": "drum", "hooks": "one"}, "pair"),
@@ -76,7 +114,7 @@ REFUSED: dict[str, dict[str, tuple[dict[str, Any], str]]] = {
         "shank": ({"joins": "chain"}, "block"),
         "positioning-swivel": ({"joins": "chain", "turn": "under-load"}, "seizes"),
         "bearing-swivel": ({"joins": "chain", "turn": "no"}, "inspect"),
-        "sliding-choker": ({"joins": "rope-body", "hitch": "straight"}, "choke"),
+        "sliding-choker": ({"joins": "rope-body", "slack": "yes"}, "opens"),
         "synthetic-eye": ({"joins": "chain"}, "soft slings"),
         "weld-on": ({"joins": "chain"}, "welded"),
     },
@@ -86,7 +124,8 @@ REFUSED: dict[str, dict[str, tuple[dict[str, Any], str]]] = {
 def test_the_jobs_cover_every_form_and_connection(packages: dict[str, Package]) -> None:
     for kind, table in (("form", "forms"), ("connection", "connections")):
         all_of_them = set(packages["hooks"][table][kind])
-        assert set(SUGGESTED[kind]) == set(REFUSED[kind]) == all_of_them
+        assert set(SUGGESTED[kind]) == all_of_them
+        assert set(BY_LAW[kind]) == set(BY_PRACTICE[kind]) == all_of_them
 
 
 @pytest.mark.parametrize(
@@ -98,12 +137,37 @@ def test_each_is_suggested_for_its_job(kind: str, item: str) -> None:
     assert len(suggested[item].reason.split()) >= 5
 
 
-@pytest.mark.parametrize(("kind", "item"), [(k, i) for k, items in REFUSED.items() for i in items])
-def test_each_is_refused_for_another_with_a_riggers_reason(kind: str, item: str) -> None:
-    job, word = REFUSED[kind][item]
+EVERY = [(kind, item) for kind, items in BY_LAW.items() for item in items]
+
+
+@pytest.mark.parametrize(("kind", "item"), EVERY)
+def test_what_a_law_or_a_standard_forbids_is_refused(kind: str, item: str) -> None:
+    job, clause = BY_LAW[kind][item]
     refused = {c.item: c for c in suit(**job).of("refused", kind)}
-    assert word in refused[item].reason
-    assert refused[item].source and refused[item].locator
+    assert clause in refused[item].locator
+
+
+@pytest.mark.parametrize(("kind", "item"), EVERY)
+def test_what_practice_speaks_against_is_unusual_with_a_riggers_reason(
+    kind: str, item: str
+) -> None:
+    job, word = BY_PRACTICE[kind][item]
+    answer = suit(**job)
+    unusual = {c.item: c for c in answer.of("unusual", kind)}
+    assert word in unusual[item].reason
+    assert item not in {c.item for c in answer.of("suits", kind) + answer.of("refused", kind)}
+
+
+def test_nothing_recalled_and_no_opinion_refuses(packages: dict[str, Package]) -> None:
+    documents = packages["sources"]["documents"].select("source", "kind").iter_rows()
+    # EM 385-1-1, Safety and health requirements, binds whoever works for the Corps
+    binding = {s for s, kind in documents if kind in ("law", "standard")} | {"usace-em-385-1-1"}
+    rules = packages["hooks"]["suits"].to_dicts()
+    for row in rules:
+        if row["verdict"] == "refused":
+            assert row["known_by"] != "recalled" and row["source"] in binding, row
+        if row["verdict"] == "unusual":
+            assert row["source"] not in binding, row
 
 
 def test_every_form_and_connection_has_exactly_one_verdict_and_reason() -> None:

@@ -1,12 +1,13 @@
 """Which hook forms and connections suit a job, which do not and why, and what is still open.
 
-The rules are data (``hooks.suits``); here they are only held against what was said of the job.
+The rules are data (``hooks.suits``); here they are only held against what was said of the job. What
+a law or a standard forbids is refused; what practice or opinion speaks against is unusual.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from tallyhook.messages import say, to_say
@@ -16,6 +17,7 @@ from tallyhook.use.case import Heat
 from tallyhook.use.documents import short
 from tallyhook.use.families import Family, family_named, records
 from tallyhook.use.heat import heat_steps
+from tallyhook.use.heat_limits import Ban, banned_temperature, heat_is_open
 from tallyhook.use.result import UseRefused
 from tallyhook.use.run import in_use
 from tallyhook.use.terms import grade_number
@@ -28,6 +30,7 @@ _MAIN = {"form": "takes", "connection": "joins"}
 _NUMBERS = (to_say("a number of degrees"), to_say("a number of degrees Celsius"))
 """The answers of questions that are no codes."""
 _UNNAMED = to_say("common practice, no source")  # the locator of what no document says
+_USED = ("suits", "unusual")  # what somebody may go and use
 NOT_CALLED_FOR = to_say("Nothing that was said of the job calls for it.")
 
 
@@ -35,8 +38,9 @@ NOT_CALLED_FOR = to_say("Nothing that was said of the job calls for it.")
 class Choice:
     """A form or a connection held against a job.
 
-    `verdict` is ``suits``, ``refused`` or ``not called for``; `questions` are what is to be
-    settled before a suggested one is used.
+    `verdict` is ``suits``, ``refused`` (by a law or a standard), ``unusual`` (practice or opinion
+    speaks against it) or ``not called for``; `questions` are what is to be settled before it is
+    used.
     """
 
     kind: str
@@ -98,8 +102,16 @@ class Suit:
         if self.questions:
             lines += ["", say("Still open")]
             lines += [line for q in self.questions for line in wrapped(q, indent=2)]
-        lines += ["", say("Not for this job")]
-        lines += [line for c in self.of("refused") for line in _choice_lines(c)]
+        for verdict, heading in (
+            (
+                "unusual",
+                say("Unusual: no law or standard here forbids it, and practice is against it"),
+            ),
+            ("refused", say("Not for this job")),
+        ):
+            chosen = self.of(verdict)
+            lines += ["", *wrapped(heading)] if chosen else []
+            lines += [line for c in chosen for line in _choice_lines(c)]
         idle = ", ".join(c.title.lower() for c in self.of("not called for"))
         lines += wrapped(say("Not called for: {items}.", items=idle), indent=2) if idle else []
         for note in self.notes:
@@ -188,8 +200,11 @@ def suit(
     _known_answers(answers, questions)
     rank = {c: int(q["rank"]) for c, q in questions.items()}
     rules = sorted(records("hooks", "suits"), key=lambda r: rank[r["condition"]])
+    ban = None
+    if temperature_c is not None:
+        ban = banned_temperature(family, number, temperature_c)
     choices = tuple(
-        _judge(kind, row, rules, answers)
+        _banned(_judge(kind, row, rules, answers), ban)
         for kind, table in (("form", "forms"), ("connection", "connections"))
         for row in records("hooks", table)
     )
@@ -205,7 +220,8 @@ def suit(
     return Suit(
         job={k: v for k, v in (answers | loads).items() if v is not None},
         choices=choices,
-        questions=_open(chosen, rules, answers, questions),
+        questions=_open(chosen, rules, answers, questions)
+        + _heat_question(family, number, temperature_c),
         smallest=smallest,
         notes=_heat_notes(family, number, temperature_c),
     )
@@ -233,18 +249,19 @@ def _judge(
     rules: Sequence[Mapping[str, Any]],
     answers: Mapping[str, Any],
 ) -> Choice:
-    """Hold a form or a connection against the answers: what refuses it goes before what suits."""
+    """Hold a form or a connection against the answers: what speaks against it goes first."""
     own = [r for r in rules if (r["item_kind"], r["item"]) in ((kind, row[kind]), ("any", "any"))]
     hits = [r for r in own if _holds(r, own, answers)]
-    refused = [r for r in hits if r["verdict"] == "refused"]
+    against = [r for r in hits if r["verdict"] == "refused"]
+    against += [r for r in hits if r["verdict"] == "unusual"]
     asked = [r for r in hits if r["verdict"] == "ask"]
     suited = [r for r in hits if r["verdict"] == "suits"]
     # a question about what sits in it, or what it hangs on, is a suggestion with a condition
     suited = suited or [r for r in asked if r["condition"] == _MAIN[kind]]
-    if refused or suited:
-        first = (refused or suited)[0]
-        questions = () if refused else tuple(r["reason"] for r in asked)
-        verdict = "refused" if refused else "suits"
+    if against or suited:
+        first = (against or suited)[0]
+        verdict = str(first["verdict"]) if against else "suits"
+        questions = () if verdict == "refused" else tuple(r["reason"] for r in asked)
         reason = str(first["reason"])
     else:
         verdict, questions, first = "not called for", (), row
@@ -260,6 +277,16 @@ def _judge(
         known_by=str(first["known_by"]),
         questions=questions,
     )
+
+
+def _banned(choice: Choice, ban: Ban | None) -> Choice:
+    """Refuse what would suit where its grade may not be used at the temperature of the job."""
+    if ban is None or choice.verdict not in _USED:
+        return choice
+    return replace(
+        choice, verdict="refused", reason=ban.reason, source=ban.source, locator=ban.locator,
+        known_by=ban.known_by, questions=(),
+    )  # fmt: skip
 
 
 def _holds(
@@ -358,6 +385,23 @@ def _special(form: str, load_kg: float) -> Smallest:
 
 def _kilograms(row: Mapping[str, Any]) -> float:
     return float(row["wll_kg"]) if row["wll_kg"] else float(row["wll_lb"]) * factor("lb", "kg")
+
+
+def _heat_question(family: Family, grade: int, temperature_c: float | None) -> tuple[str, ...]:
+    """Ask what heat does to a grade that no document of the family has a heat table for."""
+    if temperature_c is None or not heat_is_open(family, grade):
+        return ()
+    if banned_temperature(family, grade, temperature_c):
+        return ()
+    return (
+        say(
+            "No {family} document read here says what heat does to grade {grade}: what does the "
+            "maker allow at {value:g} degC?",
+            family=family.name,
+            grade=grade,
+            value=temperature_c,
+        ),
+    )
 
 
 def _heat_notes(family: Family, grade: int, temperature_c: float | None) -> tuple[str, ...]:
