@@ -60,7 +60,7 @@ class Evidence:
         self.columns: Columns = tuple(
             ColumnEvidence(
                 column=c,
-                heading=texts.get(c, f"column {'ABCDEFGH'[i]}"),
+                heading=texts.get(c, f"column {'ABCDEFGHIJKLMNOPQRSTUVWXYZ'[i]}"),
                 reading=readings.get(c, read_heading("")),
                 cells=describe_cells(values),
             )

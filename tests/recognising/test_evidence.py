@@ -8,11 +8,13 @@ from column_evidence import NUMBERS, SIZES, Evidence
 from tallyhook.errors import StockListError
 from tallyhook.recognising.evidence import (
     column_named,
-    column_sought,
+    columns_sought,
     having,
     how_to_name,
+    name_of,
     replaced,
     sample_of,
+    shown_among,
 )
 
 
@@ -39,15 +41,29 @@ def test_columns_by_role_and_name() -> None:
     given = Evidence(("Size", SIZES), ("C", NUMBERS), ("", NUMBERS)).known(0, "size")
     size, named_c, third = given.columns
     assert having(given.columns, "size", "wll") == [size]
-    assert column_sought(given.columns, " ".join(["size"])) == size
-    assert column_sought(given.columns, "c") == named_c  # a heading goes before a letter
-    assert column_sought(given.columns, "column C") == third
-    assert column_sought(given.columns, "A") == size
-    assert column_sought(given.columns, "D") is None
+    assert columns_sought(given.columns, " ".join(["size"])) == [size]
+    assert columns_sought(given.columns, "c") == [named_c]  # a heading goes before a letter
+    assert columns_sought(given.columns, "column C") == [third]
+    assert columns_sought(given.columns, "A") == [size]
+    assert columns_sought(given.columns, "D") == []
     with pytest.raises(StockListError, match="no column is headed 'D'"):
         column_named(given.columns, "D", given.table)
     changed = replaced(given.columns, third.decided("wll", "said"))
     assert [c.role for c in changed] == ["size", "ignore", "wll"]
+
+
+def test_columns_of_one_heading_are_named_by_their_letters() -> None:
+    given = Evidence(("WLL", NUMBERS), ("A", NUMBERS), ("wll ", NUMBERS), ('7" WLL', NUMBERS))
+    first, a, second, quoted = given.columns
+    with pytest.raises(
+        StockListError, match=r"A and C are all headed 'WLL'.*--column size=\"column A\""
+    ):
+        column_named(given.columns, "WLL", given.table, "size")
+    for column, name in ((first, "column A"), (a, "A"), (second, "C"), (quoted, "D")):
+        assert name_of(column, given.columns) == name
+        assert column_named(given.columns, name, given.table) == column
+    assert shown_among(a, given.columns) == "'A'"
+    assert shown_among(second, given.columns) == "'wll ' in column C"
 
 
 def test_how_a_column_is_named() -> None:

@@ -46,3 +46,17 @@ def test_a_column_that_is_not_there_is_refused() -> None:
     given = Evidence(("WLL", NUMBERS), overrides={"size": "Dia"})
     with pytest.raises(StockListError, match="no column is headed 'Dia'; the headings are 'WLL'"):
         by_name(given.columns, given.table)
+
+
+def test_one_column_is_not_named_as_two_things() -> None:
+    given = Evidence(("WLL", NUMBERS), overrides={"wll": "WLL", "breaking": "A"})
+    with pytest.raises(StockListError, match="'WLL' is named as wll and as breaking"):
+        by_name(given.columns, given.table)
+
+
+def test_a_unit_is_no_letter_of_a_column() -> None:
+    columns = [(f"H{i}", NUMBERS) for i in range(20)]
+    given = Evidence(*columns, overrides={"unit": "t"})  # the 20th column is T
+    assert by_name(given.columns, given.table) == given.columns
+    given = Evidence(*columns, overrides={"unit": "column T"})
+    assert by_name(given.columns, given.table)[19].role == "unit"

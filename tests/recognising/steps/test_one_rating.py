@@ -33,9 +33,16 @@ def test_the_one_headed_so_and_nothing_more_is_kept() -> None:
     assert roles(one_rating(given.columns, given.table)) == ["wll", "ignore"]
 
 
-def test_of_equal_columns_the_first_is_kept() -> None:
+def test_equal_columns_are_all_kept() -> None:
     given = two("WLL", "SWL", NUMBERS)
-    assert roles(one_rating(given.columns, given.table)) == ["wll", "ignore"]
+    assert roles(one_rating(given.columns, given.table)) == ["wll", "wll"]
+
+
+def test_columns_of_one_name_are_advised_by_their_letters() -> None:
+    given = two("WLL", "WLL")
+    advice = r"'WLL' in column A and 'WLL' in column B; choose one.*--column wll=\"A\""
+    with pytest.raises(StockListError, match=advice):
+        one_rating(given.columns, given.table)
 
 
 def test_other_units_or_other_grades_are_other_ratings() -> None:
@@ -65,7 +72,7 @@ def test_most_cells_give_the_unit_of_a_column() -> None:
     assert one_rating(given.columns, given.table) == given.columns
 
 
-def test_all_columns_must_be_equal_for_the_first_to_stand_for_them() -> None:
+def test_all_columns_must_be_equal_to_be_kept() -> None:
     given = Evidence(("WLL", NUMBERS), ("SWL", NUMBERS), ("Capacity", OTHERS))
     for place in range(3):
         given.known(place, "wll", unit="kg")

@@ -31,6 +31,9 @@ __all__ = [
     "with_joined_keys",
 ]
 
+_METRIC = frozenset({"kg", "t", "ton", "kN", "daN", "N"})
+_AMERICAN = frozenset({"lb", "lbf", "short ton", "ton"})
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DistinctTexts:
@@ -184,14 +187,26 @@ def _used(layout: Layout, columns: list[Column]) -> list[str]:
 def rating_groups(layout: Layout) -> list[tuple[dict[str, str], list[Column]]]:
     """Group the rating columns by what their headings give; each group makes one item a row.
 
-    Of a matrix, a last group without columns takes the rows that have no rating in any.
+    Which of two columns is the rating and which the same in a second unit follows from their units
+    and headings, wherever they stand. Of a matrix, a last group without columns takes the rows that have no rating in any.
     """
     groups: dict[tuple[tuple[str, str], ...], list[Column]] = {}
     for column in layout.columns:
         if column.role == "wll":
             groups.setdefault(tuple(sorted(column.gives.items())), []).append(column)
-    found = [(dict(gives), columns) for gives, columns in groups.items()]
+    first = _usual_units(layout)
+    found = [
+        (dict(gives), sorted(columns, key=lambda c: (c.unit not in first, c.heading)))
+        for gives, columns in groups.items()
+    ]
     return found if found and not is_matrix(layout) else [*found, ({}, [])]
+
+
+def _usual_units(layout: Layout) -> frozenset[str]:
+    """Give the units that a rating is taken in where the list gives it in several."""
+    lengths = {c.unit for c in layout.columns if c.role == "size"}
+    metric = lengths & {"mm", "cm"} or layout.decimal == ","
+    return _METRIC if metric and "in" not in lengths else _AMERICAN
 
 
 def is_matrix(layout: Layout) -> bool:

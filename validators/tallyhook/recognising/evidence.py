@@ -31,13 +31,17 @@ __all__ = [
     "Step",
     "TableEvidence",
     "column_named",
-    "column_sought",
+    "columns_headed",
+    "columns_sought",
     "evidence_of",
     "having",
     "headings_of",
     "how_to_name",
+    "letter_of",
+    "name_of",
     "replaced",
     "sample_of",
+    "shown_among",
 ]
 
 
@@ -268,39 +272,79 @@ def headings_of(columns: Columns) -> str:
     return ", ".join(f"'{c.heading}'" for c in columns)
 
 
-def column_sought(columns: Columns, name: str) -> ColumnEvidence | None:
-    """Find a column by its heading, else by the letter a spreadsheet shows for it."""
+def columns_headed(columns: Columns, name: str) -> list[ColumnEvidence]:
+    """Find the columns with a heading."""
     wanted = _one_space(name)
-    for column in columns:
-        if _one_space(column.heading) == wanted:
-            return column
-    for column in columns:
-        letter = column_letter(column.column)
-        if wanted in (letter.casefold(), say("column {letter}", letter=letter).casefold()):
-            return column
-    return None
+    return [c for c in columns if _one_space(c.heading) == wanted]
+
+
+def columns_sought(columns: Columns, name: str) -> list[ColumnEvidence]:
+    """Find the columns with a heading, else the one with the letter a spreadsheet shows."""
+    wanted = _one_space(name)
+    return columns_headed(columns, name) or [
+        c for c in columns if wanted in (letter_of(c).casefold(), _place_of(c).casefold())
+    ]
 
 
 def _one_space(text: str) -> str:
-    return re.sub(r"\s+", " ", text).casefold()
+    return re.sub(r"\s+", " ", text).strip().casefold()
 
 
-def column_named(columns: Columns, name: str, table: TableEvidence) -> ColumnEvidence:
-    """Find a column that the user names.
+def letter_of(column: ColumnEvidence) -> str:
+    """Give the letter a spreadsheet shows for a column."""
+    return column_letter(column.column)
+
+
+def _place_of(column: ColumnEvidence) -> str:
+    return say("column {letter}", letter=letter_of(column))
+
+
+def column_named(
+    columns: Columns, name: str, table: TableEvidence, role: str | None = None
+) -> ColumnEvidence:
+    """Find a column that the user, or a profile, names.
 
     Raises
     ------
     StockListError
-        There is none.
+        There is none, or several are headed so.
     """
-    found = column_sought(columns, name)
-    if found is None:
+    found = columns_sought(columns, name)
+    if len(found) == 1:
+        return found[0]
+    if found:
+        letters = say(" and ").join(letter_of(c) for c in found)
+        option = how_to_name(**{role or "wll": name_of(found[0], columns)})
         raise StockListError(
-            say("no column is headed '{name}'", name=name),
+            say("the columns {letters} are all headed '{name}'", letters=letters, name=name),
             where=table.sheet.where,
-            next_step=say("the headings are {headings}", headings=headings_of(columns)),
+            next_step=say("name one by its letter, such as {option}", option=option),
         )
-    return found
+    raise StockListError(
+        say("no column is headed '{name}'", name=name),
+        where=table.sheet.where,
+        next_step=say("the headings are {headings}", headings=headings_of(columns)),
+    )
+
+
+_NO_OPTION = re.compile(r"""[;"'$`\\!]|^\s|\s$""")
+"""What a heading cannot hold where a shell, or the list of names, is to give it on unchanged."""
+
+
+def name_of(column: ColumnEvidence, columns: Columns) -> str:
+    """Give the name by which a user can name a column: its heading, or its letter."""
+    alone = len(columns_headed(columns, column.heading)) == 1
+    if alone and not _NO_OPTION.search(column.heading):
+        return column.heading
+    letter = letter_of(column)
+    return _place_of(column) if columns_headed(columns, letter) else letter
+
+
+def shown_among(column: ColumnEvidence, columns: Columns) -> str:
+    """Give the heading of a column for a message, with its letter where another has it, too."""
+    if len(columns_headed(columns, column.heading)) == 1:
+        return f"'{column.heading}'"
+    return say("'{heading}' in column {letter}", heading=column.heading, letter=letter_of(column))
 
 
 def how_to_name(**wanted: str) -> str:

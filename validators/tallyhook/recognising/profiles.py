@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import tomllib
+from collections import Counter
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -11,7 +12,7 @@ from typing import Any
 from tallyhook.errors import StockListError
 from tallyhook.files import write_whole
 from tallyhook.messages import say
-from tallyhook.model.layout import ROLES, Layout
+from tallyhook.model.layout import ROLES, Layout, column_letter
 from tallyhook.reading.streams import on_disk
 
 __all__ = ["load_profile", "profile_from_layout", "save_profile"]
@@ -28,8 +29,12 @@ def profile_from_layout(layout: Layout) -> Profile:
         ``columns``: one entry a column with ``heading``, ``role`` and, where known, ``unit``.
     """
     columns = []
+    headings = Counter(" ".join(c.heading.casefold().split()) for c in layout.columns)
     for column in layout.columns:
-        entry = {"heading": column.heading, "role": column.role}
+        heading = column.heading
+        if headings[" ".join(heading.casefold().split())] > 1:  # by its place, then
+            heading = say("column {letter}", letter=column_letter(column.column))
+        entry = {"heading": heading, "role": column.role}
         if column.unit:
             entry["unit"] = column.unit
         columns.append(entry)

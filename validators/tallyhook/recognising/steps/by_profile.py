@@ -8,7 +8,8 @@ from tallyhook.model.layout import FORCES
 from tallyhook.recognising.evidence import (
     Columns,
     TableEvidence,
-    column_sought,
+    column_named,
+    columns_sought,
     headings_of,
     replaced,
 )
@@ -22,11 +23,12 @@ def by_profile(columns: Columns, table: TableEvidence) -> Columns:
     Raises
     ------
     StockListError
-        The list lacks a column that the profile takes ratings from.
+        The list lacks a column that the profile takes ratings from, or has several of one heading.
     """
     for entry in table.profile:
-        column = column_sought(columns, str(entry["heading"]))
-        if column is not None:
+        heading = str(entry["heading"])
+        if columns_sought(columns, heading):
+            column = column_named(columns, heading, table, entry["role"])
             decided = column.decided(
                 entry["role"],
                 say("the profile says so"),

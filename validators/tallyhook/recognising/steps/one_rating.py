@@ -11,14 +11,16 @@ from tallyhook.recognising.evidence import (
     TableEvidence,
     having,
     how_to_name,
+    name_of,
     replaced,
+    shown_among,
 )
 
 __all__ = ["one_rating"]
 
 
 def one_rating(columns: Columns, table: TableEvidence) -> Columns:
-    """Keep one of several columns of the same rating.
+    """Keep one of several columns of the same rating, or all where they hold the same.
 
     Raises
     ------
@@ -34,11 +36,12 @@ def one_rating(columns: Columns, table: TableEvidence) -> Columns:
             continue
         keep = _chosen(group, table)
         if not keep:
-            names = say(" and ").join(f"'{c.heading}'" for c in group)
+            names = say(" and ").join(shown_among(c, columns) for c in group)
+            option = how_to_name(wll=name_of(group[0], columns))
             raise StockListError(
                 say("several columns could be the rated load: {headings}", headings=names),
                 where=table.sheet.where,
-                next_step=say("choose one with {option}", option=how_to_name(wll=group[0].heading)),
+                next_step=say("choose one with {option}", option=option),
             )
         why = say("the rated load is '{heading}'", heading=keep[0].heading)
         kept = [c.column for c in keep]
@@ -47,15 +50,15 @@ def one_rating(columns: Columns, table: TableEvidence) -> Columns:
 
 
 def _chosen(group: list[ColumnEvidence], table: TableEvidence) -> list[ColumnEvidence]:
-    """Choose the columns that were named, else the one headed so and nothing more, else equals."""
+    """Choose the columns that were named, else the one headed so and nothing more, else all equals."""
     named = [c for c in group if c.named]
     whole = [c for c in group if c.reading.whole]
     if named or len(whole) == 1:
         return named or whole
-    first, *others = group
-    cells = table.sample[first.column]
-    same = all(table.sample[c.column].equals(cells) for c in others)
-    return [first] if same else []
+    # where a row beyond the sample differs all the same, it is told as any second rating is
+    cells = table.sample[group[0].column]
+    same = all(table.sample[c.column].equals(cells) for c in group)
+    return group if same else []
 
 
 def _unit_of_cells(column: ColumnEvidence) -> str | None:

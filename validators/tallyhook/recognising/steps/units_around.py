@@ -11,12 +11,12 @@ from tallyhook.recognising.evidence import (
     ColumnEvidence,
     Columns,
     TableEvidence,
-    column_sought,
     having,
     replaced,
 )
 from tallyhook.recognising.lines import unit_around
 from tallyhook.recognising.rough import rough_number, share_near
+from tallyhook.recognising.steps.by_name import names_unit
 from tallyhook.recognising.unit_words import measures_load, unit_of
 from tallyhook.units import factor
 
@@ -29,7 +29,7 @@ def units_around(columns: Columns, table: TableEvidence) -> Columns:
     if not bare:
         return columns
     named = table.overrides.get("unit", "")
-    unit = unit_of(named) if named and column_sought(columns, named) is None else None
+    unit = unit_of(named) if named and names_unit(columns, named) else None
     if unit and measures_load(unit):
         why = say("in {unit} as named", unit=unit)
         return replaced(columns, *(c.with_unit(unit, why) for c in bare))
