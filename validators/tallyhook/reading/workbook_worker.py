@@ -13,8 +13,11 @@ import json
 import pickle
 import sys
 import zipfile
+import zlib
 from pathlib import Path
 from typing import Any, NamedTuple
+from xml.etree import ElementTree as ET
+from xml.parsers import expat
 
 import python_calamine as calamine
 
@@ -23,6 +26,7 @@ from tallyhook.errors import StockListError
 from tallyhook.messages import in_language, say
 from tallyhook.model.place import sheet_place
 from tallyhook.reading.compound_file import has_endless_chain
+from tallyhook.reading.failed_cells import Failures, failed_cells
 from tallyhook.reading.zipped_workbook import damaged, hidden_rows, locked, refuse_large
 
 __all__ = ["StoredSheet", "stored_sheets"]
@@ -60,9 +64,23 @@ def stored_sheets(path: Path, sheet: str | None) -> list[StoredSheet]:
         raise damaged(where, say("its parts follow each other in a circle"))
     with _opened(path) as book:
         names, left_out = _names(book, sheet, where)
-        return [
+        found = [
             _stored(book, name, where, hidden.get(name, frozenset()), left_out) for name in names
         ]
+    try:
+        failed = failed_cells(path)
+    except (KeyError, OSError, ValueError, ET.ParseError, expat.ExpatError, zlib.error) as error:
+        raise damaged(where, error) from None
+    for each in found:
+        _show(failed.get(each.name, {}), each.rows)
+    return found
+
+
+def _show(failed: Failures, rows: list[list[Any]]) -> None:
+    """Put what a spreadsheet shows into the cells of which the library gave nothing."""
+    for (row, column), text in failed.items():
+        if row <= len(rows) and column <= len(rows[row - 1]) and rows[row - 1][column - 1] == "":
+            rows[row - 1][column - 1] = text
 
 
 def _opened(path: Path) -> calamine.CalamineWorkbook:

@@ -21,7 +21,16 @@ from tallyhook.errors import StockListError
 from tallyhook.messages import say
 from tallyhook.model.place import sheet_place
 
-__all__ = ["damaged", "hidden_rows", "locked", "refuse_large"]
+__all__ = [
+    "column_number",
+    "damaged",
+    "hidden_rows",
+    "locked",
+    "parse_part",
+    "refuse_large",
+    "xlsx_chunks",
+    "xlsx_parts",
+]
 
 _MOST_RATIO = 400  # sheet XML packs to a tenth or a fiftieth, a bomb to a thousandth
 _SMALL = 64 * 2**20
@@ -75,7 +84,7 @@ def hidden_rows(path: Path, where: str) -> dict[str, frozenset[int]]:
                 )
             return {
                 name: _xlsx_rows(archive, part, sheet_place(where, name))
-                for name, part in _xlsx_parts(archive).items()
+                for name, part in xlsx_parts(archive).items()
                 if part in names
             }
     except (zipfile.BadZipFile, EOFError, OSError, ET.ParseError, KeyError, ValueError) as error:
@@ -130,7 +139,8 @@ def _blocks(archive: zipfile.ZipFile, entry: zipfile.ZipInfo) -> Iterator[bytes]
             yield block
 
 
-def _xlsx_parts(archive: zipfile.ZipFile) -> dict[str, str]:
+def xlsx_parts(archive: zipfile.ZipFile) -> dict[str, str]:
+    """Name the part of each sheet of an XLSX, by the name of the sheet."""
     names = set(archive.namelist())
     if not {"xl/workbook.xml", "xl/_rels/workbook.xml.rels"} <= names:
         return {}  # XLSB keeps its parts in binary form
@@ -147,7 +157,7 @@ def _xlsx_parts(archive: zipfile.ZipFile) -> dict[str, str]:
     return parts
 
 
-def _chunks(archive: zipfile.ZipFile, part: str) -> Iterator[bytes]:
+def xlsx_chunks(archive: zipfile.ZipFile, part: str) -> Iterator[bytes]:
     """Give the XML in pieces that end after a tag."""
     rest = b""
     for block in _blocks(archive, archive.getinfo(part)):
@@ -174,7 +184,7 @@ _FAR_CELL = re.compile(rb'[<:]c r="([A-Z]{2,3})(\d{1,7})"(?!(?: s="\d{1,9}")? ?/
 def _xlsx_rows(archive: zipfile.ZipFile, part: str, where: str) -> frozenset[int]:
     hidden: set[int] = set()
     highest, widest = 0, 26
-    for chunk in _chunks(archive, part):
+    for chunk in xlsx_chunks(archive, part):
         if _UNUSUAL.search(chunk):
             return _parsed_xlsx_rows(archive, part, where)
         for number, attributes in _ROW.findall(chunk):
@@ -182,7 +192,7 @@ def _xlsx_rows(archive: zipfile.ZipFile, part: str, where: str) -> frozenset[int
             if _HIDDEN.search(attributes):
                 hidden.add(int(number))
         for letters, number in _FAR_CELL.findall(chunk):
-            widest = max(widest, _column_number(letters.decode()))
+            widest = max(widest, column_number(letters.decode()))
             highest = max(highest, int(number))
     refuse_large(highest, widest, where)
     return frozenset(hidden)
@@ -208,22 +218,23 @@ def _parsed_xlsx_rows(archive: zipfile.ZipFile, part: str, where: str) -> frozen
                 place = _PLACE.fullmatch(attributes["r"])
                 if place is None:
                     raise ValueError(say("there is no cell '{cell}'", cell=attributes["r"][:20]))
-                column, cell_row = _column_number(place[1].upper()), int(place[2])
+                column, cell_row = column_number(place[1].upper()), int(place[2])
         elif name in ("v", "is", "f"):
             highest, widest = max(highest, cell_row), max(widest, column)
             refuse_large(highest, widest, where)
 
-    _parse(archive, part, start)
+    parse_part(archive, part, start)
     return frozenset(hidden)
 
 
-def _parse(
+def parse_part(
     archive: zipfile.ZipFile,
     part: str,
     start: Callable[[str, dict[str, str]], None],
     text: Callable[[str], None] | None = None,
     end: Callable[[str], None] | None = None,
 ) -> None:
+    """Parse a part, whatever it says of its size."""
     parser = expat.ParserCreate()
     parser.StartElementHandler = start
     parser.CharacterDataHandler = text
@@ -233,7 +244,8 @@ def _parse(
     parser.Parse(b"", True)
 
 
-def _column_number(letters: str) -> int:
+def column_number(letters: str) -> int:
+    """Give the number of a column by its letters: 1 for A, 27 for AA."""
     number = 0
     for letter in letters:
         number = number * 26 + ord(letter) - 64
@@ -311,5 +323,5 @@ def _ods_rows(archive: zipfile.ZipFile, where: str) -> dict[str, frozenset[int]]
         if tag in ("table:table-cell", "table:covered-table-cell"):
             across = 0  # what stands between cells is no text of theirs
 
-    _parse(archive, "content.xml", start, lambda data: add(len(data)), end)
+    parse_part(archive, "content.xml", start, lambda data: add(len(data)), end)
     return hidden
