@@ -290,3 +290,17 @@ def test_no_list_at_all(tmp_path: Path) -> None:
         read_list(write(tmp_path / "a.csv", "a,b\n1,2\n"), sheet="x")
     with pytest.raises(StockListError, match="no rows"):
         sheet_from_frame(pd.DataFrame())
+
+
+def test_tabulators_around_cells_are_blanks(tmp_path: Path) -> None:
+    path = tmp_path / "list.csv"
+    path.write_text(
+        "Part ,\tDescription, Size\t,WLL (lb)\t\n"
+        "\tP1,Chain grade 80 ,\t3/8, 7100\n"
+        "P2\t,Chain grade 80,1/2 \t, 12000\t\n",
+        encoding="utf-8",
+    )
+    (sheet,) = read_list(path)
+    assert [c.strip() for c in sheet.frame.drop("row").row(1)] == [
+        "P1", "Chain grade 80", "3/8", "7100"
+    ]  # fmt: skip

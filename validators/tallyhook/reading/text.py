@@ -113,7 +113,7 @@ def separator(text: str) -> str | None:
     sample = _sample(text)
     found: dict[str, tuple[int, float]] = {}
     for candidate in _SEPARATORS:
-        if candidate not in sample:
+        if candidate not in sample or (candidate == "\t" and _tabulators_are_blanks(sample)):
             continue
         lines = csv.reader(io.StringIO(sample.replace("\r", "\n")), delimiter=candidate)
         try:
@@ -153,6 +153,18 @@ def _sample(text: str) -> str:
         return text
     end = text.rfind("\n", 0, _SAMPLE)
     return text[: end if end > 0 else _SAMPLE]
+
+
+_OTHER = re.escape("".join(mark for mark in _SEPARATORS if mark != "\t"))
+_BLANK_TABULATOR = re.compile(
+    rf"(?<=[{_OTHER}])[ \t]*\t|\t[ \t]*(?=[{_OTHER}])|^\t+|\t+$", re.MULTILINE
+)
+
+
+def _tabulators_are_blanks(sample: str) -> bool:
+    """Whether every tabulator only stands around the cells that something else separates."""
+    beside = rf"[{_OTHER}] *\t|\t *[{_OTHER}]"
+    return bool(re.search(beside, sample)) and "\t" not in _BLANK_TABULATOR.sub("", sample)
 
 
 _THOUSANDS = re.compile(r"(?<!\d)\d{1,3},\d{3}(?!\d)")
