@@ -18,7 +18,7 @@ from tallyhook.recognising.words import (
     grade_prefixes,
     one_of,
 )
-from tallyhook.texts.cells import plain_cell
+from tallyhook.texts.cells import plain_cell, whole_number
 from tallyhook.vocabulary.blanks import is_blank
 from tallyhook.vocabulary.context import units_with, words_for
 from tallyhook.vocabulary.lexicon import rows
@@ -169,7 +169,8 @@ def describe_cells(values: Sequence[str], heading: str = "") -> ColumnCells:
     count: Counter[str] = Counter()
     numbers: list[tuple[float, int]] = []
     for cell in cells:
-        low, rows = fold(cell), filled[cell]
+        whole, rows = whole_number(cell), filled[cell]
+        low = fold(whole)
         number = is_number(cell)
         if number:
             numbers.append((_rough(cell), rows))
@@ -196,7 +197,7 @@ def describe_cells(values: Sequence[str], heading: str = "") -> ColumnCells:
             grade_marked=(worded or (grade and not cell[0].isdigit())) * rows,
             unit=(unit is not None or low.strip(". ") in column_words("sale-unit")) * rows,
             load_units=(unit is not None and measures_load(unit)) * rows,
-            small_integer=(cell in ("1", "2", "3", "4")) * rows,
+            small_integer=(whole in ("1", "2", "3", "4")) * rows,
             words=(len(_WORD.findall(cell)) >= 2) * rows,
             long=(len(_LONG_WORD.findall(cell)) >= 4) * rows,
             code=(not number and _CODE_CELL.fullmatch(cell) is not None) * rows,
