@@ -14,6 +14,7 @@ from tallyhook.matching.tolerances import (
     SHORT_POUND,
 )
 from tallyhook.messages import say, to_say
+from tallyhook.units import factor
 
 __all__ = ["ANGLE_UNSAID", "compare"]
 
@@ -23,6 +24,7 @@ ANGLE_UNSAID = to_say("its rating holds for one reading of its angle only, and w
 _LAST_BIT = 1 + 1e-9  # half a step is half a step, whatever the last bit of a product says
 _ALMOST_A_STEP = 0.999  # cutting a number to a step loses less than a whole one
 _WORKED_OUT = 10 * EXACT  # a load worked out with a factor may be rounded a step higher
+_FORCE_DECIMALS, _FORCE_FIGURES = (0, 1, 2), 100  # kilonewtons are printed to three figures
 _IN_POUNDS = ("lb", "short ton")
 
 
@@ -60,7 +62,7 @@ def _held(found: pl.DataFrame) -> pl.DataFrame:
     up, down = _room()
     same = (difference <= up * _LAST_BIT) & (difference >= -down * _LAST_BIT)
     return found.with_columns(bound.alias("bound_kg")).with_columns(
-        (same | _is_converted()).alias("agrees"),
+        (same | _is_converted() | _is_through_kilonewtons()).alias("agrees"),
         (pl.col("wll_kg") / pl.col("bound_kg")).log().abs().alias("distance"),
     )
 
@@ -99,6 +101,21 @@ def _is_converted() -> pl.Expr:
         for times in (pl.lit(1.0), short)
     )
     return (crosses & near).fill_null(value=False)
+
+
+def _is_through_kilonewtons() -> pl.Expr:
+    """Whether the load is the rating as a rounded force, written with more digits than that had.
+
+    8 t are 78.453 kN, printed as 78.5 kN; a list gives it as 78.50 kN, or works 8,004.8 kg out.
+    """
+    rating, newtons = pl.col("value_kg"), factor("kg", "kN")
+    room = pl.min_horizontal(pl.col("wll_step_kg") / 2, EXACT * rating) * _LAST_BIT
+    forces = [((rating * newtons).round(d), 10.0**-d) for d in _FORCE_DECIMALS]
+    near = pl.any_horizontal(
+        (force >= _FORCE_FIGURES * digit) & ((pl.col("wll_kg") - force / newtons).abs() <= room)
+        for force, digit in forces
+    )
+    return near.fill_null(value=False)
 
 
 def _summary(known: pl.DataFrame) -> pl.DataFrame:
