@@ -191,6 +191,13 @@ TABLE: list[tuple[str, Edit, list[str]]] = [
      ["MAJOR loads demo/10mm known_by: published -> restated (known by less)"]),
     ("known by memory", text("row 1,published", "row 1,recalled"),
      ["MAJOR loads demo/10mm known_by: published -> recalled (known by less)"]),
+    # a maker's figure has a name to it, practice has none (DEVELOPERS.md, the words of known_by)
+    ("known by a maker alone", text("row 1,published", "row 1,maker"),
+     ["MAJOR loads demo/10mm known_by: published -> maker (known by less)"]),
+    ("known by practice", text("row 1,published", "row 1,practice"),
+     ["MAJOR loads demo/10mm known_by: published -> practice (known by less)"]),
+    ("known by practice after memory", text("row 2,recalled", "row 2,practice"),
+     ["MINOR loads demo/13mm known_by: recalled -> practice (known by more)"]),
     # as a row that is added: a recalled number passed nothing before
     ("known by more", text("row 2,recalled", "row 2,computed"),
      ["MINOR loads demo/13mm known_by: recalled -> computed (known by more)"]),

@@ -17,8 +17,13 @@ from tallyhook.messages import say
 
 __all__ = ["KNOWN_BY", "RATING_ID", "check_descriptor", "template_columns"]
 
-KNOWN_BY = ("published", "restated", "computed", "recalled")
-"""How a number can be known; DEVELOPERS.md says what each word means."""
+KNOWN_BY = ("published", "restated", "computed", "maker", "practice", "recalled")
+"""How a number can be known, from strong to weak; DEVELOPERS.md says what each word means.
+
+This order is the only one: what weakens a number (`levels.py`) and what may pass a row are read
+from it. A maker's figure stands above practice, since somebody puts a name to it, and below the
+first three, since no document beside the maker's own says it.
+"""
 
 RATING_ID = "rating_id"
 """The column that holds the name of a rating."""

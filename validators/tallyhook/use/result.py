@@ -18,6 +18,8 @@ __all__ = ["Factor", "InUse", "UseRefused"]
 _KNOWN = {
     "restated": to_say("read in a restatement"),
     "computed": to_say("computed by the named rule"),
+    "maker": to_say("the maker's own figure"),
+    "practice": to_say("common practice; no document is named"),
     "given": to_say("the rule; the figure is as given"),
     "recalled": UNVERIFIED,
 }

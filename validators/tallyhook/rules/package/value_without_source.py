@@ -2,7 +2,7 @@
 
 ## What it checks
 Every number beside a key has a source, a locator in it, and ``known_by``: published, restated,
-computed or recalled.
+computed, maker, practice or recalled.
 
 ## Why it matters
 A load nobody can look up cannot be held against a label, and must not pass one.
