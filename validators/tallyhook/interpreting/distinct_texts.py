@@ -188,7 +188,8 @@ def rating_groups(layout: Layout) -> list[tuple[dict[str, str], list[Column]]]:
     """Group the rating columns by what their headings give; each group makes one item a row.
 
     Which of two columns is the rating and which the same in a second unit follows from their units
-    and headings, wherever they stand. Of a matrix, a last group without columns takes the rows that have no rating in any.
+    and headings, wherever they stand. Of a matrix, a last group without columns takes the rows that
+    have no rating in any.
     """
     groups: dict[tuple[tuple[str, str], ...], list[Column]] = {}
     for column in layout.columns:

@@ -11,7 +11,8 @@ import polars as pl
 from tallyhook.model.sheet import Sheet
 from tallyhook.recognising import thresholds
 from tallyhook.recognising.cells import holds_load, holds_size, is_number
-from tallyhook.recognising.headings import Reading, is_goods, join_readings, read_heading
+from tallyhook.recognising.headings import Reading, join_readings, read_heading
+from tallyhook.recognising.other_things import is_goods
 from tallyhook.recognising.unit_words import unit_of
 
 __all__ = ["Cells", "Heading", "filled_of", "find_heading", "is_amount", "repeats_heading"]

@@ -9,6 +9,7 @@ from functools import cache, lru_cache
 
 from tallyhook.recognising import thresholds
 from tallyhook.recognising.fixed_values import fixed_by
+from tallyhook.recognising.other_things import goods, of_another_thing
 from tallyhook.recognising.unit_words import kind_of_unit, plain_words, unit_of, unit_words
 from tallyhook.recognising.words import column_words, one_of
 from tallyhook.units import CANONICAL
@@ -16,7 +17,7 @@ from tallyhook.vocabulary.context import words_for
 from tallyhook.vocabulary.lexicon import Hit, Phrases, rows
 from tallyhook.vocabulary.tokens import words_of
 
-__all__ = ["Reading", "is_goods", "join_readings", "read_heading", "served_by", "unread"]
+__all__ = ["Reading", "join_readings", "read_heading", "served_by", "unread"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,18 +110,6 @@ def _unit_like() -> frozenset[str]:
     return frozenset(words[0] for words in unit_words() if len(words) == 1)
 
 
-@cache
-def _goods() -> frozenset[str]:
-    """Single words that name the goods themselves: a heading only when they stand alone."""
-    tables = (("kind-words", "word"), ("form-words", "word"), ("connection-words", "word"))
-    return frozenset(str(r[key]) for table, key in tables for r in rows(table))
-
-
-def is_goods(word: str) -> bool:
-    """Whether a word names the goods themselves: chain, hook, clevis."""
-    return word in _goods()
-
-
 _BRACKET = re.compile(r"[(\[{]([^()\[\]{}]*)[)\]}]")
 
 
@@ -173,6 +162,9 @@ def read_heading(text: str) -> Reading:
     if "#" in plain and not set(roles.values()) & {"wll", "breaking", "proof"}:
         units = []  # "Part #" is a number, "WLL #" is in pounds
     word = " ".join(words[hit.start : hit.end]) if hit else ""
+    if not roles and set(words) & _words_for_unit() and of_another_thing({"unit"}, words, ""):
+        roles = {"any": "unit"}  # each word alone is no more than a modifier: "stock unit"
+    other = of_another_thing(set(roles.values()), words, word)
     if set(roles.values()) == {"load"} and unit_of(word):
         units = [str(unit_of(word))]
     if gives and set(roles.values()) <= {
@@ -188,6 +180,9 @@ def read_heading(text: str) -> Reading:
         roles = {} if set(gives) & set(roles.values()) else roles
     if set(roles.values()) - {"wll", "load", "breaking", "proof"} and roles:
         gives = {}
+    if other:
+        roles = dict.fromkeys(roles, "ignore")
+        return Reading(text=text, roles=roles, units=tuple(units), ignored=other, word=word)
     return Reading(
         text=text,
         roles=roles,
@@ -254,7 +249,7 @@ def _best(
         )
         for entry in hit.value:
             role, note = entry[1], entry[3]
-            doubtful = single and (word in _goods() or word in column_words("only-alone"))
+            doubtful = single and (word in goods() or word in column_words("only-alone"))
             if not alone and (
                 role == "load" or doubtful or (short and role not in ("wll", "breaking", "proof"))
             ):
@@ -382,4 +377,7 @@ def join_readings(upper: str, lower: str) -> Reading:
     if (kind == "length" and roles & _LOADS) or (kind in ("load", "force") and roles == {"size"}):
         unit = next((u for u in (below.unit, above.unit) if u and kind_of_unit(u) != kind), None)
         units = (unit,) if unit else ()
+    other = of_another_thing(roles, [w for w in words_of(text) if w], base.word)
+    if other:
+        return replace(base, text=text, roles=dict.fromkeys(base.roles, "ignore"), ignored=other)
     return replace(base, text=text, gives=gives, unit=unit, units=units)

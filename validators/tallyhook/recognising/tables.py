@@ -19,7 +19,8 @@ from tallyhook.recognising.heading_rows import (
     find_heading,
     repeats_heading,
 )
-from tallyhook.recognising.headings import is_goods, read_heading
+from tallyhook.recognising.headings import read_heading
+from tallyhook.recognising.other_things import is_goods
 from tallyhook.recognising.row_texts import is_note
 
 __all__ = ["Table", "other_table_at", "side_by_side", "tables_of_sheet"]

@@ -50,7 +50,7 @@ def one_rating(columns: Columns, table: TableEvidence) -> Columns:
 
 
 def _chosen(group: list[ColumnEvidence], table: TableEvidence) -> list[ColumnEvidence]:
-    """Choose the columns that were named, else the one headed so and nothing more, else all equals."""
+    """Choose the named columns, else the one headed so and nothing more, else all equals."""
     named = [c for c in group if c.named]
     whole = [c for c in group if c.reading.whole]
     if named or len(whole) == 1:
