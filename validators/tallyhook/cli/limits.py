@@ -43,6 +43,9 @@ def limits(
         float | None, typer.Option(help=to_say("Cross-section as new, in mm2."))
     ] = None,
     size: Annotated[str | None, typer.Option(help=to_say("Nominal chain size."))] = None,
+    grade: Annotated[
+        str | None, typer.Option(help=to_say("Grade of the chain: its bar may be thicker."))
+    ] = None,
     length: Annotated[str | None, typer.Option(help=to_say("Length of the chain as new."))] = None,
     document: Annotated[
         list[str] | None, typer.Option(help=to_say("Only this document; repeatable."))
@@ -66,7 +69,7 @@ def limits(
 
     card = run(
         item, throat_mm=length_of(throat), section_mm=length_of(section), gauge_mm=length_of(gauge),
-        seat_mm=length_of(seat), area_mm2=area, size=size, length_mm=length_of(length),
+        seat_mm=length_of(seat), area_mm2=area, size=size, grade=grade, length_mm=length_of(length),
         documents=tuple(document or ()), measured=dict(named_value(m) for m in measured or []),
     )  # fmt: skip
     if format is CardFormat.json:

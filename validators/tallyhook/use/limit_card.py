@@ -23,7 +23,6 @@ MEASURES = {
     "wear": ("section", "mm", False),
     "area-loss": ("area", "mm2", False),
     "twist": ("twist", "deg", True),
-    "latch-tip-gap": ("tip-gap", "mm", True),
     "stretch": ("length", "mm", True),
     "link-size": ("link", "mm", False),
 }
@@ -34,7 +33,7 @@ MEASURES = {
 _NAMES = (
     to_say("area"), to_say("bend"), to_say("cracks"), to_say("gauge"), to_say("length"),
     to_say("link"), to_say("seat"), to_say("section"), to_say("throat"), to_say("twist"),
-    to_say("bend or twist"), to_say("latch faulty"), to_say("lock faulty"), to_say("tip gap"),
+    to_say("bend or twist"), to_say("latch faulty"), to_say("lock faulty"),
 )  # fmt: skip
 _PARTS = (
     to_say("hook"), to_say("crane hook"), to_say("double crane hook"), to_say("chain"),
@@ -201,8 +200,10 @@ def _shown(row: Limit, rules: str = "") -> str:
     if row.limit is None:
         return rule
     parts = {"limit": number_text(round(row.limit, 2)), "unit": row.unit, "rule": rule}
+    if row.at == "at-or-above" and grows(row.measure):
+        return say("from {limit} {unit} up: {rule}", **parts)
     if row.at == "at-or-above":
-        return say("from {limit} {unit}: {rule}", **parts)
+        return say("from {limit} {unit} down: {rule}", **parts)
     if grows(row.measure):
         return say("above {limit} {unit}: {rule}", **parts)
     return say("below {limit} {unit}: {rule}", **parts)

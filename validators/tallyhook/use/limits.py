@@ -15,8 +15,8 @@ from tallyhook.messages import say, to_say
 from tallyhook.use.families import records
 from tallyhook.use.limit_card import MEASURES, PAST, UNMEASURED, WITHIN, Limit, LimitCard, grows
 from tallyhook.use.result import UseRefused
+from tallyhook.use.terms import grade_number, nominal_size
 from tallyhook.use.terms import length_mm as read_length
-from tallyhook.use.terms import nominal_size
 
 __all__ = ["Limit", "LimitCard", "limits"]
 
@@ -41,12 +41,14 @@ _ACTIONS = {
 class _AsNew:
     """A part as new: what it is, its nominal chain size, and its dimensions by measure.
 
-    Lengths are in [mm], the area in [mm2].
+    Lengths are in [mm], the area in [mm2]. `worn_from_mm` is the diameter that a percentage of
+    wear is taken of: that of the bar, unless it is known from memory alone and would allow more.
     """
 
     item: str
     size_mm: float | None
     dimensions: Mapping[str, float]
+    worn_from_mm: float | None = None
 
     def of(self, measure: str) -> float | None:
         """Give the dimension of a measure as new, if it is known."""
@@ -62,6 +64,7 @@ def limits(
     seat_mm: float | None = None,
     area_mm2: float | None = None,
     size: float | str | None = None,
+    grade: int | str | None = None,
     length_mm: float | None = None,
     documents: tuple[str, ...] = (),
     measured: Mapping[str, float | str] | None = None,
@@ -77,15 +80,17 @@ def limits(
         between punch marks, height of the seat [mm].
     area_mm2 : float, optional
         Cross-section as new [mm2].
-    size : float or str, optional
-        Nominal size of a chain.
+    size, grade : float or str, optional
+        Nominal size of a chain, and its grade: the bar of a chain in inches may be thicker than
+        its size says (7/16 in of grade 43 is 11.9 mm). Without a grade the thickest bar of the
+        size counts.
     length_mm : float, optional
         Length of a stretch of chain as new [mm].
     documents : tuple of str
         Slugs of the documents to show; all of them otherwise.
     measured : mapping, optional
         What was measured, by measure: ``throat``, ``section``, ``link`` (thinnest place of a
-        link), ``wear`` (off a link), ``length``, ``gauge``, ``seat``, ``tip-gap`` [mm], ``area``
+        link), ``wear`` (off a link), ``length``, ``gauge``, ``seat`` [mm], ``area``
         [mm2], ``twist`` [deg]; and ``yes`` or ``no`` for what is looked for, such as ``cracks``,
         ``bend-or-twist``, ``latch-faulty``.
 
@@ -109,16 +114,21 @@ def limits(
             next_step=say("use {names}", names=", ".join(_ITEMS)),
         )
     size_mm, size_name = nominal_size(size) if size is not None else (None, "")
+    number = grade_number(grade) if grade is not None else None
+    bar = _bar(size_mm, size_name, number) if size_mm is not None and item == "chain" else None
     given = {
         "throat": throat_mm,
         "section": section_mm,
         "gauge": gauge_mm,
         "seat": seat_mm,
         "area": area_mm2,
-        "link": size_mm if item == "chain" else None,
+        "link": bar.mm if bar else None,
         "length": length_mm,
     }
-    as_new = _AsNew(item=item, size_mm=size_mm, dimensions=_dimensions(given))
+    as_new = _AsNew(
+        item=item, size_mm=size_mm, dimensions=_dimensions(given),
+        worn_from_mm=bar.worn_from_mm if bar else None,
+    )  # fmt: skip
     found = [one for row in _rows(item, documents) for one in _from_row(row, as_new)]
     if not found:
         raise UseRefused(
@@ -133,7 +143,36 @@ def limits(
     part = item.replace("-", " ")
     if item == "chain" and size_name:
         part = say("{size} chain", size=size_name)
+        if number is not None:
+            part = say("{size} chain of grade {grade}", size=size_name, grade=number)
     return LimitCard(part=part, nominal=as_new.dimensions, limits=held)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Bar:
+    """The bar of a chain as new [mm], and the diameter that a percentage of wear is taken of."""
+
+    mm: float
+    worn_from_mm: float
+
+
+def _bar(size_mm: float, name: str, grade: int | None) -> _Bar:
+    """Find the bar of a chain [mm] in the tables of dimensions; its size where none has it.
+
+    A size in inches without a grade takes the thickest bar that any grade has: wear is then told
+    too early and never too late. A bar that is known from memory makes a limit stricter, never
+    laxer.
+    """
+    rows = records("chain", "dimensions", dimension="material-diameter", size_mm=size_mm)
+    if grade is not None:
+        rows = [r for r in rows if r["grade"] == grade]
+    elif not name.endswith(" in"):
+        rows = []  # a metric size is the diameter of the bar
+    thickest = max(rows, key=lambda r: float(r["value_mm"]), default=None)
+    if thickest is None or float(thickest["value_mm"]) <= size_mm:
+        return _Bar(mm=size_mm, worn_from_mm=size_mm)
+    bar = float(thickest["value_mm"])
+    return _Bar(mm=bar, worn_from_mm=size_mm if thickest["known_by"] == "recalled" else bar)
 
 
 def _dimensions(given: Mapping[str, float | None]) -> dict[str, float]:
@@ -188,14 +227,14 @@ def _measured_limits(row: Mapping[str, Any], as_new: _AsNew) -> Iterator[Limit]:
     elif row["value_percent"] is not None:
         yield _percent(row, measure, unit, as_new.of(measure))
         if measure == "link":  # what is worn off is the same loss, measured as such
-            yield _worn(row, unit, as_new.size_mm)
+            yield _worn(row, unit, as_new.worn_from_mm)
     elif not wear:  # a wear in mm that one sheet gives for one size is in the wear tables
         yield _limit(row, measure, row["value_mm"], unit, row["applies_to"])
 
 
-def _worn(row: Mapping[str, Any], unit: str, size_mm: float | None) -> Limit:
+def _worn(row: Mapping[str, Any], unit: str, from_mm: float | None) -> Limit:
     percent = float(row["value_percent"])
-    worn = None if size_mm is None else round(size_mm * percent / 100, 6)
+    worn = None if from_mm is None else round(from_mm * percent / 100, 6)
     rule = say("worn by more than {percent:g} percent of new", percent=percent)
     return _limit(row, "wear", worn, unit, rule)
 
