@@ -11,7 +11,8 @@ from tallyhook.vocabulary.blanks import is_blank
 
 
 @pytest.mark.parametrize(
-    "cell", ["", " ", "-", "--", "–", "—", "N/A", "n.a.", "TBD", "?", "k.A.", "s/o", "/"]
+    "cell",
+    ["", " ", "-", "--", "–", "—", "N/A", "n.a.", "TBD", "k.A.", "s/o", "/", "NaN", "<NA>", "NULL"],
 )
 def test_a_blank_cell_says_nothing_to_any_reader(cell: str) -> None:
     # common practice, no source: marks of lists in four languages
@@ -21,6 +22,6 @@ def test_a_blank_cell_says_nothing_to_any_reader(cell: str) -> None:
     assert read_flag(cell, "latch") == (None, None)
 
 
-@pytest.mark.parametrize("cell", ["0", "8", "ja", "kg", "na 80"])
+@pytest.mark.parametrize("cell", ["0", "8", "ja", "kg", "na 80", "?", "x", "nil", "#N/A"])
 def test_a_cell_that_says_anything_is_not_blank(cell: str) -> None:
     assert not is_blank(cell)

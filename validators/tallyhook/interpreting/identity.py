@@ -123,7 +123,8 @@ def grade_of_row(reader: Reader, row: Row, notes: Notes) -> tuple[int | None, st
         return found.grade, found.scheme or text.scheme or section.scheme
     doubts = [g.note for g in read if g.note]
     if doubts and text.grade is None:
-        notes.add("grade", doubts[0])
+        if not row.cells.get("grade"):  # else it is noted of its cell
+            notes.add("grade", doubts[0])
         return None, text.scheme or section.scheme
     if text.grade is None:
         if section.grade is None:
@@ -181,7 +182,8 @@ def size_of_row(reader: Reader, row: Row, notes: Notes, wll_kg: float | None) ->
     if described is not None:
         return described
     if read.note is not None:
-        notes.add("size", read.note)
+        if not row.filled("size"):  # else it is noted of its cell
+            notes.add("size", read.note)
     elif text.size_either is not None:
         notes.add("size", _two_sizes(text.size_either))
     elif any(name == "size" for name, _ in text.notes):

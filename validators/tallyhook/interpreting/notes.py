@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from tallyhook.messages import say
 from tallyhook.model.layout import ROLES, Column
+from tallyhook.texts.dates import date_told
 
 __all__ = ["Cell", "Clause", "Notes", "clauses_of"]
 
@@ -51,6 +52,7 @@ class Notes:
 
         A row that holds one agrees with nothing, whatever other cell could stand in for it.
         """
+        why = date_told(text) or why
         self.clauses.append(Clause(name, why, cell=Cell(column.role, column.heading, text)))
 
     def has_cell(self, column: Column, text: str) -> bool:
