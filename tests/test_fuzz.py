@@ -218,7 +218,7 @@ def test_the_findings_of_a_feed_are_written_whole_or_not_at_all(tmp_path: Path, 
         from tallyhook.errors import TallyhookError
         feed = Feed(pattern="x", sample=None, parts=(), choice=ColumnChoice())
         found = pl.DataFrame(schema={{"row": pl.Int64}})
-        report = FeedReport(feed=feed, findings=found, counts={{}}, crashed={{}}, packages={{}}, passed_over={{}})
+        report = FeedReport(feed=feed, findings=found, counts={{"rows": 1, "agree": 1, "contradicted": 0, "not_compared": 0}}, crashed={{}}, packages={{}}, passed_over={{}})
         def write_text(*_, **__):
             if {way == "killed"}:
                 os.kill(os.getpid(), signal.SIGKILL)

@@ -32,7 +32,8 @@ from seeding.lists import block
 from seeding.shops import SHOPS
 from tallyhook.cluster import run
 from tallyhook.reporting.decisions import DECISION_COLUMNS, apply_decisions
-from tallyhook.reporting.formats import to_csv, to_junit, to_ndjson, to_parquet
+from tallyhook.reporting.formats import to_csv, to_ndjson, to_parquet
+from tallyhook.reporting.junit import to_junit
 from tallyhook.reporting.report import Report
 from tallyhook.reporting.several import several_json_pieces
 from tallyhook.reporting.since import since
@@ -77,10 +78,14 @@ def _decided(report: Report, folder: Path) -> Report:
 def _told(whole: dict[str, Any]) -> list[dict[str, Any]]:
     """The records of a JSON report, as the other formats have them."""
     file = whole["list"]["file"]
-    return [
+    told = [
         {"record": kind, "file": file} | record
-        for name, kind in RECORDS.items()
+        for name, kind in (RECORDS | {"sheets_not_checked": "sheet_not_checked"}).items()
         for record in whole[name]
+    ]
+    return [
+        *told,
+        *({"record": "incomplete", "file": file, "why": why} for why in whole["incomplete"]),
     ]
 
 
@@ -113,6 +118,8 @@ def _held(*reports: Report) -> Iterator[str]:
 
 def _with_text(record: dict[str, Any]) -> dict[str, Any]:
     """A record with its index as text."""
+    if "index" not in record:
+        return record
     return record | {"index": None if record["index"] is None else str(record["index"])}
 
 

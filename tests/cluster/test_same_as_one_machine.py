@@ -58,11 +58,15 @@ OPTIONS: dict[str, tuple[tuple[str, ...], ...]] = {
         ("--with", "{folder}/not-there"),
         ("--with", "{folder}/maker", "--scheme", "nonsense"),
     ),
+    "--most-not-compared": tuple(
+        ("--most-not-compared", bound) for bound in ("0", "0%", "100%", "101%", "-1", "few")
+    ),
     "--fail-on": tuple(("--fail-on", s) for s in ("danger", "error", "warning", "note", "doubt")),
 }
 """The options that both engines have, with good and with bad values."""
 
 LISTS_ONLY: dict[str, tuple[str, ...]] = {
+    "--leave-out": ("row 3",),
     "--show-columns": (),
     "--save-profile": ("{folder}/saved.toml",),
     "--format": ("json",),

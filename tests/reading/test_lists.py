@@ -156,8 +156,12 @@ def test_workbook_against_openpyxl(tmp_path: Path) -> None:
     secret.sheet_state = "hidden"
     path = tmp_path / "list.xlsx"
     book.save(path)
-    first, second = read_list(path)
-    assert (first.name, second.name) == ("Hooks", "Chain")
+    first, second, third = read_list(path)
+    assert [(each.name, each.is_hidden) for each in (first, second, third)] == [
+        ("Hooks", False),
+        ("Chain", False),
+        ("Secret", True),
+    ]
     assert first.frame.rows() == [
         (1, "Title", "", ""),
         (2, "", "", ""),
@@ -169,7 +173,7 @@ def test_workbook_against_openpyxl(tmp_path: Path) -> None:
     assert first.merged == ((1, 0, 1, 2),)
     assert "c1" in first.stored_numbers
     (asked,) = read_list(path, sheet="secret")
-    assert asked.frame.rows() == [(1, "y")]
+    assert (asked.frame.rows(), asked.is_hidden) == ([(1, "y")], False)
     with pytest.raises(StockListError, match="'Hooks', 'Chain', 'Empty', 'Secret'"):
         read_list(path, sheet="Slings")
 

@@ -14,7 +14,8 @@ from stock_reports import ROWS, report_of
 
 from command_line import here
 from report_checks import valid_json, valid_ndjson
-from tallyhook.reporting.formats import to_csv, to_junit, to_ndjson, to_parquet
+from tallyhook.reporting.formats import to_csv, to_ndjson, to_parquet
+from tallyhook.reporting.junit import to_junit
 from tallyhook.reporting.several import several_json_pieces, several_text
 
 HEADING = "Part,Description,Size,Grade,WLL (lb)"

@@ -46,6 +46,7 @@ def check(
     stock: str | Path | pd.DataFrame | pl.DataFrame,
     *,
     sheet: str | None = None,
+    leave_out: Sequence[str] = (),
     columns: Mapping[str, str] | None = None,
     profile: str | Path | None = None,
     scheme: str | None = None,
@@ -62,6 +63,10 @@ def check(
         names are the headings.
     sheet : str, optional
         Only this sheet of a workbook; all sheets otherwise.
+    leave_out : sequence of str, optional
+        Sheets not to check, by name, and tables, by one of their rows: ``"Prices"``,
+        ``"Chain!row 40"``. What looks like ratings and is neither checked nor left out makes the
+        report incomplete.
     columns : mapping of role to heading, optional
         Overrides what would be recognised: ``{"wll": "Cap."}``.
     profile : path, optional
@@ -80,7 +85,9 @@ def check(
     Returns
     -------
     Report
-        With ``.findings``, ``.items``, ``.not_compared`` as pandas frames.
+        With ``.findings``, ``.items``, ``.not_compared`` as pandas frames. ``.compared`` tells
+        whether anything was compared at all, ``.incomplete`` why the answer is not whole: look at
+        them before ``.failed("error")``.
 
     Raises
     ------
@@ -91,6 +98,7 @@ def check(
     """
     options = ListOptions(
         sheet=sheet,
+        leave_out=tuple(leave_out),
         columns=columns or {},
         profile=profile,
         scheme=scheme,

@@ -13,13 +13,23 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tallyhook.cli.exit_codes import COULD_NOT_RUN, FOUND, OK
-from tallyhook.cli.options import Bound, Columns, Minutes, Profile, SheetName, Stocks, With
+from tallyhook.cli.options import (
+    Bound,
+    Columns,
+    LeaveOut,
+    Minutes,
+    Profile,
+    SheetName,
+    Stocks,
+    With,
+)
 from tallyhook.cli.time_limit import time_limit
 from tallyhook.cli.values import bounds_of_list, column_headings
 from tallyhook.errors import MissingExtra, StockListError, TallyhookError
 from tallyhook.messages import say, to_say
 
 if TYPE_CHECKING:
+    from tallyhook.cluster.output import FeedReport
     from tallyhook.model.options import ListOptions
     from tallyhook.reporting.delivery import Delivery
     from tallyhook.reporting.report import Report
@@ -59,6 +69,7 @@ class Threshold(StrEnum):
 def check(
     stocks: Stocks,
     sheet: SheetName = None,
+    leave_out: LeaveOut = None,
     column: Columns = None,
     profile: Profile = None,
     scheme: Annotated[
@@ -93,6 +104,12 @@ def check(
     fail_on: Annotated[
         Threshold, typer.Option(help=to_say("The least severity that gives exit code 1."))
     ] = Threshold.error,
+    most_not_compared: Annotated[
+        str | None,
+        typer.Option(
+            metavar="N|N%", help=to_say("Exit code 1 when more items are not compared than that.")
+        ),
+    ] = None,
     engine: Annotated[
         Engine,
         typer.Option(help=to_say("dask: LIST is a pattern of Parquet files, 'feed/*.parquet'.")),
@@ -110,15 +127,19 @@ def check(
 ) -> int:
     """Hold one stock list or several against the ratings.
 
-    Exit code, one for all: 0 nothing at or above --fail-on, 1 findings, 2 could not run or ran
-    incompletely.
+    Exit code, one for all, 2 before 1 before 0: 0 nothing at or above --fail-on, 1 findings, or
+    more not compared than --most-not-compared, 2 could not run or ran incompletely: of a list
+    nothing was compared, or a sheet or table that looks like ratings was neither checked nor left
+    out by name (--sheet, --leave-out).
     """
     from tallyhook.model.options import ListOptions
     from tallyhook.reporting.delivery import Delivery
+    from tallyhook.reporting.gates import most_not_compared as bound_of
 
     gc.freeze()  # what was imported stays to the end, and need not be looked at again and again
     options = ListOptions(
         sheet=sheet,
+        leave_out=tuple(leave_out or ()),
         columns=column_headings(column),
         profile=profile,
         scheme=scheme,
@@ -132,6 +153,7 @@ def check(
         decisions=decisions,
         since=since,
         fail_on=fail_on.value,
+        most_not_compared=None if most_not_compared is None else bound_of(most_not_compared),
         source=stocks[0],
         extra=tuple(extra or ()),
     )
@@ -140,6 +162,7 @@ def check(
             "--show-columns": show_columns,
             "--save-profile": save_profile,
             "--bound": bound,
+            "--leave-out": leave_out,
         }
         _refuse_options(
             of_lists | _of_reports(delivery),
@@ -152,7 +175,7 @@ def check(
                 next_step=say("put the pattern in quotes: 'feed/*.parquet'"),
             )
         with time_limit(minutes):
-            return _check_feed(stocks[0], output, options, scheduler=scheduler, fail_on=fail_on)
+            return _check_feed(stocks[0], output, options, delivery, scheduler=scheduler)
     _refuse_options(
         {"--scheduler": scheduler, "--output": output},
         to_say("{option} is for a feed"),
@@ -193,9 +216,9 @@ def _check_feed(
     pattern: Path,
     output: Path | None,
     options: ListOptions,
+    delivery: Delivery,
     *,
     scheduler: str | None,
-    fail_on: Threshold,
 ) -> int:
     from tallyhook.cluster.run import run_feed
 
@@ -215,10 +238,7 @@ def _check_feed(
             folder=output,
         )
     )
-    _name_crashed(found.crashed)
-    if found.crashed:
-        return COULD_NOT_RUN
-    return FOUND if found.failed(fail_on.value) else OK
+    return _exit_code([found], delivery)
 
 
 def _show_columns(stock: Path, options: ListOptions, profile: Path | None) -> int:
@@ -253,14 +273,9 @@ def _check_lists(stocks: Sequence[Path], options: ListOptions, delivery: Deliver
         except (StockListError, MissingExtra) as error:
             not_checked.append((str(stock), error.what))
             print(f"tallyhook: {error}", file=sys.stderr)
-    deliver_several(
-        reports, not_checked, packages, format=delivery.format, fail_on=delivery.fail_on
-    )
-    for report in reports:
-        _name_crashed(report.crashed)
-    if not_checked or not all(report.complete for report in reports):
-        return COULD_NOT_RUN
-    return FOUND if any(report.failed(delivery.fail_on) for report in reports) else OK
+    deliver_several(reports, not_checked, packages, delivery)
+    code = _exit_code(reports, delivery)
+    return COULD_NOT_RUN if not_checked else code
 
 
 def _report_of(stock: Path, options: ListOptions) -> Report:
@@ -273,6 +288,7 @@ def _report_of(stock: Path, options: ListOptions) -> Report:
         return run(
             stock,
             sheet=options.sheet,
+            leave_out=options.leave_out,
             columns=options.columns,
             profile=options.profile,
             scheme=options.scheme,
@@ -286,17 +302,23 @@ def _check_list(stock: Path, options: ListOptions, delivery: Delivery) -> int:
     from tallyhook.reporting.delivery import deliver, need_writers
 
     need_writers(delivery)
-    report = deliver(_report_of(stock, options), delivery)
-    _name_crashed(report.crashed)
-    if not report.complete:
-        return COULD_NOT_RUN
-    return FOUND if report.failed(delivery.fail_on) else OK
+    return _exit_code([deliver(_report_of(stock, options), delivery)], delivery)
 
 
-def _name_crashed(crashed: Mapping[str, str]) -> None:
-    for name, reason in crashed.items():
-        sentence = say("the rule {name} crashed, no answer ({reason}).", name=name, reason=reason)
-        print(f"tallyhook: {sentence}", file=sys.stderr)
+def _exit_code(reports: Sequence[Report | FeedReport], delivery: Delivery) -> int:
+    """Say why an answer is not whole, or that too much was not compared, and give the exit code."""
+    code = OK
+    for report in reports:
+        reasons = list(report.incomplete)
+        most = delivery.most_not_compared
+        if report.failed(delivery.fail_on):
+            code = max(code, FOUND)
+        if most is not None and (left := most.exceeded(report.counts)):
+            reasons.append(left)
+            code = max(code, FOUND)
+        for reason in reasons:
+            print(f"tallyhook: {report.file}: {reason}.", file=sys.stderr)
+    return code if all(report.complete for report in reports) else COULD_NOT_RUN
 
 
 @contextmanager

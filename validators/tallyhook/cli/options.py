@@ -18,6 +18,7 @@ __all__ = [
     "Columns",
     "Format",
     "Grade",
+    "LeaveOut",
     "Load",
     "Minutes",
     "Out",
@@ -52,6 +53,14 @@ Stocks = Annotated[
 ]
 SheetName = Annotated[
     str | None, typer.Option("--sheet", help=to_say("Only this sheet of a workbook."))
+]
+LeaveOut = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--leave-out",
+        metavar="NAME",
+        help=to_say("A sheet not to check, or a table: 'Chain!row 40'; may be repeated."),
+    ),
 ]
 Columns = Annotated[
     list[str] | None,

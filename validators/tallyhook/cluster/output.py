@@ -15,8 +15,9 @@ from tallyhook.errors import StockListError
 from tallyhook.files import whole_folder
 from tallyhook.messages import say
 from tallyhook.model.finding import SEVERITIES
+from tallyhook.reporting.counts import Counts
+from tallyhook.reporting.gates import compared, reasons_incomplete
 from tallyhook.reporting.json_schemas import SCHEMA_VERSION
-from tallyhook.reporting.report import Counts
 
 __all__ = ["FeedReport", "folder_cannot_be_made", "write_feed"]
 
@@ -31,6 +32,26 @@ class FeedReport:
     crashed: dict[str, str]
     packages: dict[str, str]
     passed_over: dict[str, int]
+
+    @property
+    def file(self) -> str:
+        """The pattern of its files."""
+        return self.feed.pattern
+
+    @property
+    def compared(self) -> bool:
+        """Whether any item was held against a rating."""
+        return compared(self.counts)
+
+    @property
+    def complete(self) -> bool:
+        """Whether every rule answered, and items were compared."""
+        return not self.incomplete
+
+    @property
+    def incomplete(self) -> tuple[str, ...]:
+        """Why the answer is not whole, a clause each: where there is one, the exit code is 2."""
+        return reasons_incomplete(self.counts, self.crashed)
 
     def failed(self, threshold: str) -> bool:
         """Whether a finding is at or above a severity."""
@@ -95,7 +116,9 @@ def _write_parts(report: FeedReport, starts: Mapping[str, tuple[int, int]], fold
         "counts": report.counts,
         "passed_over": report.passed_over,
         "files": files,
-        "complete": not report.crashed,
+        "compared": report.compared,
+        "complete": report.complete,
+        "incomplete": list(report.incomplete),
         "crashed": report.crashed,
     }
     (folder / "summary.json").write_text(

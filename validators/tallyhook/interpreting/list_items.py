@@ -29,11 +29,18 @@ from tallyhook.messages import say
 from tallyhook.model.distinct import DistinctItems, distinct_items, join_distinct_items
 from tallyhook.model.layout import Layout
 from tallyhook.model.options import ColumnChoice, ListOptions
-from tallyhook.model.sheet import Sheet
+from tallyhook.model.sheet import BY_NAME, HIDDEN, LEFT_OUT, RATINGS, LeftOut, Sheet
 from tallyhook.reading.batches import Batches, NotPlain, open_batches
 from tallyhook.reading.lists import read_list, sheet_from_frame
 from tallyhook.reading.streams import is_stream, on_disk
-from tallyhook.recognising.layouts import Stream, layouts_of_sheet, stream_of_sample
+from tallyhook.recognising.layouts import (
+    Stream,
+    layouts_of_sheet,
+    nothing_left,
+    state_of_sheet,
+    stream_of_sample,
+)
+from tallyhook.recognising.left_out import names_sheet, rows_named
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -68,7 +75,7 @@ def items_of_list(
         return layouts, items_of_layouts(layouts)
     with on_disk(stock) as path:
         batches = open_batches(path)
-        if batches is not None and options.sheet is None:
+        if batches is not None and options.sheet is None and not options.leave_out:
             with suppress(NotPlain):
                 layout, texts = _read_batches(batches, column_choice(options), progress)
                 return _named([layout], stock), items_of_texts(texts, layout)
@@ -104,21 +111,72 @@ def layouts_of(
 
 def _layouts_of_sheets(sheets: Sequence[Sheet], options: ListOptions) -> list[Layout]:
     choice = column_choice(options)
+    only = sum(not each.is_hidden for each in sheets) == 1
+    left_out = _left_out_by_name(sheets, options.leave_out, only=only)
     layouts: list[Layout] = []
-    refused: dict[str | None, StockListError] = {}
+    refused: list[StockListError] = []
+    unseen: list[LeftOut] = []
     for each in sheets:
+        if any(left.sheet == each.name and left.row is None for left in left_out):
+            continue
+        if each.is_hidden:
+            unseen.append(LeftOut(sheet=each.name, why=HIDDEN, state=_state_of(each)))
+            continue
         if is_tidied(each):
             layouts.append(layout_of_tidied(each))
             continue
+        rows = rows_named(options.leave_out, each, only=only)
         try:
-            layouts += layouts_of_sheet(each, overrides=choice.columns, profile=choice.profile)
+            layouts += layouts_of_sheet(
+                each, overrides=choice.columns, profile=choice.profile, leave_out=rows
+            )
         except StockListError as error:
-            refused[each.name] = error
+            refused.append(error)
+            unseen.append(LeftOut(sheet=each.name, why=error.what, state=_state_of(each)))
     if not layouts:
-        raise next(iter(refused.values()))
+        raise refused[0] if refused else nothing_left(sheets[0].file)
     first, *others = layouts
-    left_out = (*first.sheet.left_out, *((str(name), e.what) for name, e in refused.items()))
-    return [replace(first, sheet=replace(first.sheet, left_out=left_out)), *others]
+    told = tuple(dict.fromkeys((*first.sheet.left_out, *unseen, *left_out)))
+    return [replace(first, sheet=replace(first.sheet, left_out=told)), *others]
+
+
+def _state_of(sheet: Sheet) -> str:
+    return RATINGS if is_tidied(sheet) else state_of_sheet(sheet)
+
+
+def _left_out_by_name(
+    sheets: Sequence[Sheet], names: Sequence[str], *, only: bool
+) -> list[LeftOut]:
+    """Give the sheets that are left out by name.
+
+    Raises
+    ------
+    StockListError
+        A name is neither that of a sheet nor that of a row in one.
+    """
+    left_out = []
+    for name in names:
+        named = [each for each in sheets if names_sheet(name, each)]
+        left_out += [LeftOut(sheet=each.name, why=BY_NAME, state=LEFT_OUT) for each in named]
+        rows = (
+            row in each.frame["row"]
+            for each in sheets
+            for row in rows_named([name], each, only=only)
+        )
+        if not named and not any(rows):
+            known = [f"'{each.name}'" for each in sheets if each.name is not None]
+            raise StockListError(
+                say("there is no sheet or table '{name}' to leave out", name=name),
+                where=sheets[0].file,
+                next_step=say(
+                    "name one of the sheets {sheets}, or a table by one of its rows: {example}",
+                    sheets=", ".join(known),
+                    example=f"'{sheets[0].name}!row 40'",
+                )
+                if known
+                else say("name a table by one of its rows: {example}", example="'row 40'"),
+            )
+    return left_out
 
 
 def stream_of(sample: Sheet, choice: ColumnChoice) -> Stream | None:

@@ -17,6 +17,9 @@ class ListOptions:
     ----------
     sheet : str or None
         Only this sheet of a workbook; all sheets otherwise.
+    leave_out : tuple of str
+        Sheets that are not checked, by name, and tables, by one of their rows
+        (`tallyhook.recognising.left_out`).
     columns : mapping of role to heading
         Goes before what would be recognised.
     profile : path or None
@@ -30,6 +33,7 @@ class ListOptions:
     """
 
     sheet: str | None = None
+    leave_out: tuple[str, ...] = ()
     columns: Mapping[str, str] = field(default_factory=dict)
     profile: str | Path | None = None
     scheme: str | None = None

@@ -51,7 +51,8 @@ def read_list(path: str | Path, *, sheet: str | None = None) -> list[Sheet]:
     path : path
         CSV, TSV or other separated text, XLSX, XLSM, XLSB, XLS, ODS, JSON lines, JSON or Parquet.
     sheet : str, optional
-        The one sheet of a workbook to read; all visible ones otherwise.
+        The one sheet of a workbook to read; all otherwise, those that it does not show marked and
+        last.
 
     Raises
     ------

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +11,7 @@ import polars as pl
 
 from tallyhook.errors import StockListError
 from tallyhook.messages import say
-from tallyhook.model.sheet import HIDDEN, Sheet
+from tallyhook.model.sheet import RATINGS, LeftOut, Sheet
 from tallyhook.reading.records import cell_text
 from tallyhook.reading.shape import check_shape, frame_of_rows, number_rows
 from tallyhook.reading.workbook_process import sheets_from_process
@@ -20,25 +21,34 @@ __all__ = ["read_workbook"]
 
 
 def read_workbook(path: Path, *, sheet: str | None = None) -> list[Sheet]:
-    """Read the sheets of a workbook; hidden sheets only when they are asked for by name.
+    """Read the sheets of a workbook; hidden ones are marked, unless they are asked for by name.
 
     Raises
     ------
     StockListError
         The workbook is damaged, protected by a password, far too large, or holds no rows.
     """
-    sheets = [
-        found
-        for stored in sheets_from_process(path, sheet)
-        if (found := _sheet_of(stored, path)) is not None
-    ]
+    stored = sheets_from_process(path, sheet)
+    sheets = [found for each in stored if each.shown and (found := _sheet_of(each, path))]
     if not sheets:
         raise StockListError(
             say("no sheet holds any rows"),
             where=str(path),
             next_step=say("check that it is the list"),
         )
-    return sheets
+    left_out, hidden = [], []
+    for each in stored:
+        if each.shown:
+            continue
+        try:
+            why, found = each.unread, _sheet_of(each, path)
+        except StockListError as error:
+            why, found = error.what, None
+        if why:  # nobody knows what it holds
+            left_out.append(LeftOut(sheet=each.name, why=why, state=RATINGS))
+        elif found is not None:
+            hidden.append(replace(found, is_hidden=True))
+    return [*(replace(each, left_out=tuple(left_out)) for each in sheets), *hidden]
 
 
 def _sheet_of(stored: StoredSheet, path: Path) -> Sheet | None:
@@ -55,7 +65,6 @@ def _sheet_of(stored: StoredSheet, path: Path) -> Sheet | None:
         hidden=stored.hidden,
         merged=tuple((a + 1, b, c + 1, d) for (a, b), (c, d) in stored.merged),
         stored_numbers=_number_columns(stored.rows, frame),
-        left_out=tuple((name, HIDDEN) for name in stored.left_out),
     )
 
 

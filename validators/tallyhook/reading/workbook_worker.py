@@ -14,6 +14,7 @@ import pickle
 import sys
 import zipfile
 import zlib
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 from xml.etree import ElementTree as ET
@@ -44,12 +45,14 @@ class StoredSheet(NamedTuple):
     """Rows that are not shown, counted from 1."""
     merged: list[tuple[tuple[int, int], tuple[int, int]]]
     """First and last cell of each merged block, row before column, counted from 0."""
-    left_out: list[str]
-    """The hidden sheets of the workbook, which are not read unless they are asked for."""
+    shown: bool = True
+    """Whether the workbook shows the sheet, or it was asked for."""
+    unread: str = ""
+    """Why a sheet that is not shown could not be read; any other is refused."""
 
 
 def stored_sheets(path: Path, sheet: str | None) -> list[StoredSheet]:
-    """Read one sheet, or all that are visible.
+    """Read one sheet, or all; those that are not shown are marked.
 
     Raises
     ------
@@ -63,10 +66,9 @@ def stored_sheets(path: Path, sheet: str | None) -> list[StoredSheet]:
     elif has_endless_chain(path):
         raise damaged(where, say("its parts follow each other in a circle"))
     with _opened(path) as book:
-        names, left_out = _names(book, sheet, where)
-        found = [
-            _stored(book, name, where, hidden.get(name, frozenset()), left_out) for name in names
-        ]
+        names, not_shown = _names(book, sheet, where)
+        found = [_stored(book, name, where, hidden.get(name, frozenset())) for name in names]
+        found += [_not_shown(book, name, where, hidden) for name in not_shown]
     try:
         failed = failed_cells(path)
     except (KeyError, OSError, ValueError, ET.ParseError, expat.ExpatError, zlib.error) as error:
@@ -100,7 +102,7 @@ def _opened(path: Path) -> calamine.CalamineWorkbook:
 def _names(
     book: calamine.CalamineWorkbook, sheet: str | None, where: str
 ) -> tuple[list[str], list[str]]:
-    """Name the sheets to read, and the hidden ones that are left out."""
+    """Name the sheets to check, and those that are not shown."""
     worksheets = [m for m in book.sheets_metadata if m.typ == calamine.SheetTypeEnum.WorkSheet]
     names = [m.name for m in worksheets]
     if sheet is not None:
@@ -123,7 +125,6 @@ def _stored(
     name: str,
     where: str,
     hidden: frozenset[int],
-    left_out: list[str],
 ) -> StoredSheet:
     where = sheet_place(where, name)
     try:
@@ -132,11 +133,22 @@ def _stored(
         refuse_large(row + 1, column + 1, where)
         rows = data.to_python(skip_empty_area=False)
         merged = list(data.merged_cell_ranges or [])
-        return StoredSheet(name, rows, hidden, merged, left_out)
+        return StoredSheet(name, rows, hidden, merged)
     except (KeyboardInterrupt, SystemExit, StockListError):
         raise
     except BaseException as error:
         raise damaged(where, error) from None
+
+
+def _not_shown(
+    book: calamine.CalamineWorkbook, name: str, where: str, hidden: Mapping[str, frozenset[int]]
+) -> StoredSheet:
+    """Read a sheet that is not checked, to see what it holds; what is amiss refuses no list."""
+    try:
+        stored = _stored(book, name, where, hidden.get(name, frozenset()))
+    except StockListError as error:
+        return StoredSheet(name, [], frozenset(), [], shown=False, unread=error.what)
+    return stored._replace(shown=False)
 
 
 def _bound_memory(wanted: int) -> None:

@@ -6,26 +6,35 @@ a quantity never is. What was decided, and why, stands on every column.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import polars as pl
 
 from tallyhook.errors import StockListError
-from tallyhook.messages import say
+from tallyhook.messages import say, to_say
 from tallyhook.model.layout import ROLES, Column, Layout
-from tallyhook.model.sheet import Sheet
+from tallyhook.model.sheet import BY_NAME, LEFT_OUT, RATINGS, LeftOut, Sheet
 from tallyhook.recognising.decimals import decimals_of
 from tallyhook.recognising.ditto import holds_ditto, without_ditto
 from tallyhook.recognising.evidence import Columns, TableEvidence, evidence_of, having, sample_of
 from tallyhook.recognising.heading_rows import Heading, find_heading
+from tallyhook.recognising.left_out import state_of, state_of_tables
 from tallyhook.recognising.lines import said_of_all_rows
 from tallyhook.recognising.rows import SECTION_HEADING, RowEvidence, may_be_no_item, split_rows
 from tallyhook.recognising.steps import after_all_steps
 from tallyhook.recognising.steps.rating_required import NoRatedLoadError
 from tallyhook.recognising.tables import Table, other_table_at, side_by_side, tables_of_sheet
 
-__all__ = ["Stream", "layouts_of_sheet", "stream_of_sample"]
+__all__ = [
+    "Stream",
+    "layouts_of_sheet",
+    "nothing_left",
+    "state_of_sheet",
+    "stream_of_sample",
+]
+
+_BY_NAME = to_say("of a table that was left out by name")
 
 
 def layouts_of_sheet(
@@ -33,11 +42,13 @@ def layouts_of_sheet(
     *,
     overrides: Mapping[str, str] | None = None,
     profile: Sequence[Mapping[str, str]] = (),
+    leave_out: Collection[int] = (),
 ) -> list[Layout]:
     """Recognise the columns and rows of every table of a sheet.
 
     Tables may stand one below the other or side by side. One that holds no rated load is left out,
-    its rows being skipped in the first layout.
+    its rows being skipped in the first layout; where it looks like ratings, or is left out by one
+    of its rows, it is in ``left_out`` of the first layout's sheet as well.
 
     Parameters
     ----------
@@ -49,6 +60,8 @@ def layouts_of_sheet(
     profile : sequence of mappings
         Columns by ``heading`` with their ``role`` and ``unit``, from an earlier list of the shop
         (`tallyhook.recognising.profiles`). Overrides go before it.
+    leave_out : collection of int
+        Rows of tables that are not to be checked.
 
     Raises
     ------
@@ -61,7 +74,12 @@ def layouts_of_sheet(
     layouts: list[Layout] = []
     refused: StockListError | None = None
     left: list[pl.DataFrame] = []
+    left_out: list[LeftOut] = []
     for part, tables in tables_of_sheet(sheet):
+        if not set(leave_out).isdisjoint(part["row"]):
+            left.append(part.select("row", pl.lit(_BY_NAME).alias("why")))
+            left_out.append(_left_out(sheet, part, BY_NAME, LEFT_OUT))
+            continue
         try:
             for number, table in enumerate(tables):
                 columns, evidence = _recognised(table, wanted, profile)
@@ -72,13 +90,40 @@ def layouts_of_sheet(
         except StockListError as error:
             refused = refused or error
             left.append(part.select("row", pl.lit(_why_left_out(error)).alias("why")))
+            if (state := state_of_tables(tables, _recognised_alone)) == RATINGS:
+                left_out.append(_left_out(sheet, part, error.what, state))
     if not layouts:
-        assert refused is not None
-        raise refused
+        raise refused or nothing_left(sheet.where)
     if left:
         skipped = pl.concat([layouts[0].skipped, *left]).sort("row")
-        layouts[0] = replace(layouts[0], skipped=skipped)
+        told = replace(sheet, left_out=(*sheet.left_out, *left_out))
+        layouts[0] = replace(layouts[0], skipped=skipped, sheet=told)
     return layouts
+
+
+def state_of_sheet(sheet: Sheet) -> str:
+    """Say whether a sheet that is not checked looks like ratings."""
+    return state_of(sheet, _recognised_alone)
+
+
+def nothing_left(where: str) -> StockListError:
+    """Say that everything was left out by name."""
+    return StockListError(
+        say("everything in it is left out by name"),
+        where=where,
+        next_step=say("name less with --leave-out"),
+    )
+
+
+def _left_out(sheet: Sheet, part: pl.DataFrame, why: str, state: str) -> LeftOut:
+    filled = part.filter(pl.any_horizontal(pl.exclude("row").str.strip_chars() != ""))
+    first = (filled if filled.height else part)["row"][0]
+    return LeftOut(sheet=sheet.name, row=int(first), why=why, state=state)
+
+
+def _recognised_alone(table: Table) -> object:
+    """Recognise a table by itself, whatever a person says of the list's columns."""
+    return _recognised(table, {}, ())
 
 
 def _why_left_out(error: StockListError) -> str:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tallyhook.extras import need
+from tallyhook.reporting.gates import MostNotCompared
 from tallyhook.reporting.report import Report
 
 if TYPE_CHECKING:
@@ -15,12 +17,14 @@ if TYPE_CHECKING:
 
     from tallyhook.reporting.since import Change
 
-__all__ = ["Delivery", "deliver", "need_writers"]
+__all__ = ["Delivery", "deliver", "need_writers", "print_records"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Delivery:
     """Where a report goes: `format` on stdout, and the files that are wanted.
+
+    `fail_on` and `most_not_compared` say what fails the check.
 
     `source` is the list itself, which the marked workbook keeps as it was; `extra` the maker's
     packages that were used.
@@ -32,6 +36,7 @@ class Delivery:
     decisions: Path | None = None
     since: Path | None = None
     fail_on: str = "error"
+    most_not_compared: MostNotCompared | None = None
     source: Path | None = None
     extra: tuple[Path, ...] = ()
 
@@ -105,14 +110,31 @@ def _print(
             more["change"] = change.to_dict()
         sys.stdout.writelines(report.json_pieces(more))
     else:
-        from tallyhook.reporting import formats
+        print_records([report], wanted)
 
-        if wanted.format == "parquet":
-            sys.stdout.flush()
-            sys.stdout.buffer.write(formats.to_parquet(report))
-        elif wanted.format == "junit":
-            print(formats.to_junit(report, fail_on=wanted.fail_on), end="")
-        elif wanted.format == "csv":
-            print(formats.to_csv(report), end="")
-        else:
-            sys.stdout.writelines(formats.ndjson_pieces(report))
+
+def print_records(
+    reports: Sequence[Report], wanted: Delivery, not_checked: Sequence[tuple[str, str]] = ()
+) -> None:
+    """Write reports on stdout as the records or test cases that are wanted.
+
+    `not_checked` are the lists that could not be checked, and why.
+    """
+    if wanted.format == "junit":
+        from tallyhook.reporting.junit import to_junit
+
+        most = wanted.most_not_compared
+        told = to_junit(
+            *reports, fail_on=wanted.fail_on, not_checked=not_checked, most_not_compared=most
+        )
+        print(told, end="")
+        return
+    from tallyhook.reporting import formats
+
+    if wanted.format == "parquet":
+        sys.stdout.flush()
+        sys.stdout.buffer.write(formats.to_parquet(*reports, not_checked=not_checked))
+    elif wanted.format == "csv":
+        print(formats.to_csv(*reports, not_checked=not_checked), end="")
+    else:
+        sys.stdout.writelines(formats.ndjson_pieces(*reports, not_checked=not_checked))

@@ -58,6 +58,8 @@ def _of_records(report: Schema) -> Schema:
     records = {
         "report": _record("report", told["report"], without=("findings", "items", "not_compared")),
         **{name: _record(name, told[name]) for name in ("finding", "item", "not_compared")},
+        "sheet_not_checked": _record("sheet_not_checked", told["unchecked_sheet"]),
+        "incomplete": _record("incomplete", told["reason"]),
         "list_not_checked": _record("list_not_checked", told["list_not_checked"]),
     }
     return {
@@ -87,7 +89,10 @@ def _of_comparisons(_: Schema) -> Schema:
 
 def _of_summaries(report: Schema) -> Schema:
     told = report["$defs"]
-    own = ("tool", "version", "schema_version", "packages", "counts", "complete")
+    own = (
+        "tool", "version", "schema_version", "packages", "counts", "compared", "complete",
+        "incomplete",
+    )  # fmt: skip
     file = {
         "file": {"type": "string"},
         "first_row": {"description": "Its first row in the feed.", **_ref("row")},

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from tallyhook.messages import say, say_count, say_values
-from tallyhook.model.sheet import HIDDEN
+from tallyhook.model.sheet import HIDDEN, LEFT_OUT, LeftOut
 from tallyhook.recognising.rows import HIDDEN_ROW
+from tallyhook.reporting.left_out import place_of
 from tallyhook.wording import and_list, or_list, row_ranges
 
 if TYPE_CHECKING:
@@ -53,53 +54,106 @@ def unchecked(layouts: Sequence[Layout]) -> str:
     >>> unchecked(layouts_of_sheet(sheet_from_frame(frame)))
     ''
     """
-    parts, count = [], 0
+    rows = _hidden_rows(layouts)
+    left_out = list(dict.fromkeys(left for each in layouts for left in each.sheet.left_out))
+    by_name = [left for left in left_out if left.state == LEFT_OUT]
+    tables = [left for left in left_out if left.row is not None and left not in by_name]
+    sheets = [left for left in left_out if left.row is None and left not in by_name]
+    hidden = [left for left in sheets if left.why == HIDDEN]
+    refused = [left for left in sheets if left.why != HIDDEN]
+    parts = _parts(rows, hidden, refused, tables, by_name)
+    if not parts:
+        return ""
+    steps = [say("unhide the rows")] if rows else []
+    if refused:  # a sheet alone would be refused again
+        steps.append(say("name a sheet with --sheet, and its columns with --column"))
+    elif hidden:
+        steps.append(say("name a sheet with --sheet"))
+    steps += [say("put a table on a sheet of its own")] if tables else []
+    count = sum(map(len, rows.values())) + len(left_out)
+    told = and_list(parts)
+    if not steps:
+        return say_count("{parts} was not checked", "{parts} were not checked", count, parts=told)
+    return say_count(
+        "{parts} was not checked; to check them, {steps}",
+        "{parts} were not checked; to check them, {steps}",
+        count,
+        parts=told,
+        steps=or_list(steps),
+    )
+
+
+def _hidden_rows(layouts: Sequence[Layout]) -> dict[str | None, list[int]]:
     rows: dict[str | None, list[int]] = {}
     for each in layouts:  # several tables may stand on one sheet
         if len(hidden := each.skipped.filter(pl.col("why") == HIDDEN_ROW)["row"]):
             rows.setdefault(each.sheet.name, []).extend(hidden)
+    return rows
+
+
+def _parts(
+    rows: Mapping[str | None, list[int]],
+    hidden: Sequence[LeftOut],
+    refused: Sequence[LeftOut],
+    tables: Sequence[LeftOut],
+    by_name: Sequence[LeftOut],
+) -> list[str]:
+    """Say what was not checked, each kind of it in a clause."""
+    parts = []
     if rows:
-        count = sum(map(len, rows.values()))
         places = "; ".join(
             say("{rows} of '{sheet}'", rows=row_ranges(found), sheet=name)
             if name
             else row_ranges(found)
             for name, found in rows.items()
         )
+        count = sum(map(len, rows.values()))
         parts.append(
             say_count("{n} hidden row ({rows})", "{n} hidden rows ({rows})", count, rows=places)
         )
-    sheets = dict.fromkeys(pair for each in layouts for pair in each.sheet.left_out)
-    hidden_sheets = [name for name, why in sheets if why == HIDDEN]
-    if hidden_sheets:
-        names = ", ".join(f"'{name}'" for name in hidden_sheets)
+    if hidden:
         parts.append(
             say_count(
                 "{n} hidden sheet ({names})",
                 "{n} hidden sheets ({names})",
-                len(hidden_sheets),
-                names=names,
+                len(hidden),
+                names=_names(hidden),
             )
         )
-    refused = [f"'{name}': {say(why)}" for name, why in sheets if why != HIDDEN]
     if refused:
-        names = "; ".join(refused)
         parts.append(
             say_count(
-                "{n} other sheet ({names})", "{n} other sheets ({names})", len(refused), names=names
+                "{n} other sheet ({names})",
+                "{n} other sheets ({names})",
+                len(refused),
+                names=_names(refused, why=True),
             )
         )
-    if not parts:
-        return ""
-    steps = [say("unhide the rows")] if rows else []
-    steps += [say("name a sheet with --sheet")] if sheets else []
-    return say_count(
-        "{parts} was not checked; to check them, {steps}",
-        "{parts} were not checked; to check them, {steps}",
-        count + len(sheets),
-        parts=and_list(parts),
-        steps=or_list(steps),
-    )
+    if tables:
+        parts.append(
+            say_count(
+                "{n} table ({names})",
+                "{n} tables ({names})",
+                len(tables),
+                names=_names(tables, why=True),
+            )
+        )
+    if by_name:
+        parts.append(
+            say_count(
+                "{n} left out by name ({names})",
+                "{n} left out by name ({names})",
+                len(by_name),
+                names=_names(by_name),
+            )
+        )
+    return parts
+
+
+def _names(left_out: Sequence[LeftOut], *, why: bool = False) -> str:
+    if why:
+        return "; ".join(f"'{place_of(left)}': {say(left.why)}" for left in left_out)
+    return ", ".join(f"'{place_of(left)}'" for left in left_out)
 
 
 def checked_sheets(report: Report) -> list[dict[str, Any]]:

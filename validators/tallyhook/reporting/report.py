@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypedDict
+from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
@@ -21,9 +21,13 @@ from tallyhook.model.distinct import DistinctItems
 from tallyhook.model.finding import REPORTED_FINDING, SEVERITIES, STOCK_FINDING_SCHEMA
 from tallyhook.model.items import REPORTED_ITEM, REPORTED_UNCOMPARED
 from tallyhook.model.layout import Layout
+from tallyhook.model.sheet import LeftOut
 from tallyhook.recognising.rows import HIDDEN_ROW
+from tallyhook.reporting.counts import Counts
 from tallyhook.reporting.frame_index import index_values, with_own_index
+from tallyhook.reporting.gates import compared, reasons_incomplete
 from tallyhook.reporting.json_schemas import SCHEMA_VERSION
+from tallyhook.reporting.left_out import unlooked_text
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -37,19 +41,6 @@ PIECE = 100_000
 """Records that are written at a time."""
 
 
-class Counts(TypedDict):
-    """Rows by outcome; findings by severity, rule and cause; and how many were accepted."""
-
-    rows: int
-    agree: int
-    contradicted: int
-    not_compared: int
-    severity: dict[str, int]
-    rule: dict[str, int]
-    cause: dict[str, int]
-    accepted: int
-
-
 @dataclass(frozen=True, kw_only=True)
 class Report:
     """A checked list.
@@ -59,7 +50,7 @@ class Report:
     `LONG_LIST` items it leaves out those that agree and have no finding; `counts` counts all.
     `findings`, `items` and `not_compared` are pandas frames, with the words and the columns of the
     JSON. `accepted` holds the findings that a decision has accepted, apart from `stock_findings`.
-    `crashed` names rules that could not answer: the report is incomplete when there is one.
+    `crashed` names rules that could not answer. `incomplete` says why the answer is not whole.
     """
 
     file: str
@@ -145,9 +136,25 @@ class Report:
         return frame
 
     @property
+    def compared(self) -> bool:
+        """Whether any item was held against a rating: if none was, no finding means nothing."""
+        return compared(self.counts)
+
+    @property
     def complete(self) -> bool:
-        """Whether every rule answered."""
-        return not self.crashed
+        """Whether every rule answered, items were compared, and all that looks like ratings was."""
+        return not self.incomplete
+
+    @cached_property
+    def incomplete(self) -> tuple[str, ...]:
+        """Why the answer is not whole, a clause each: where there is one, the exit code is 2."""
+        unlooked = [told for left in self.left_out if (told := unlooked_text(left))]
+        return reasons_incomplete(self.counts, self.crashed, unlooked=unlooked)
+
+    @cached_property
+    def left_out(self) -> tuple[LeftOut, ...]:
+        """The sheets and tables of the list that were not checked."""
+        return tuple(dict.fromkeys(each for lay in self.layouts for each in lay.sheet.left_out))
 
     @cached_property
     def counts(self) -> Counts:
@@ -295,14 +302,14 @@ class Report:
             "list": self._list(self.layouts[0]) | ({"sheet": None} if several else {}),
             **({"sheets": [self._list(layout) for layout in self.layouts]} if several else {}),
             "sheets_not_checked": [
-                {"sheet": name, "why": say(why)} for name, why in self._left_out()
+                {"sheet": each.sheet, "row": each.row, "why": say(each.why), "state": each.state}
+                for each in self.left_out
             ],
             "counts": self.counts,
+            "compared": self.compared,
             "complete": self.complete,
+            "incomplete": list(self.incomplete),
         }
-
-    def _left_out(self) -> list[tuple[str, str]]:
-        return list(dict.fromkeys(pair for each in self.layouts for pair in each.sheet.left_out))
 
     def lists(self) -> dict[str, pl.DataFrame]:
         """The findings, items and items not compared, each field as a program gets it."""

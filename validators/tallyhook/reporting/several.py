@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from tallyhook import __version__
 from tallyhook.messages import say
+from tallyhook.reporting.delivery import Delivery, print_records
 from tallyhook.reporting.json_schemas import SCHEMA_VERSION
 
 if TYPE_CHECKING:
@@ -26,8 +27,9 @@ def several_json_pieces(
 ) -> Iterator[str]:
     """Write one JSON object piece by piece: ``lists`` holds the report of each list, whole.
 
-    ``complete`` says whether every list was checked and every rule answered. A list that could not
-    be checked is named in ``lists_not_checked``; `packages` are those that all were held against.
+    ``complete`` says whether every list was checked and its report is complete. A list that could
+    not be checked is named in ``lists_not_checked``; `packages` are those that all were held
+    against.
     """
     head = {
         "tool": "tallyhook",
@@ -66,25 +68,12 @@ def deliver_several(
     reports: Sequence[Report],
     not_checked: Sequence[NotChecked],
     packages: Mapping[str, str],
-    *,
-    format: str,
-    fail_on: str,
+    wanted: Delivery,
 ) -> None:
-    """Write the reports on stdout in one of the formats, as one document."""
-    if format == "text":
+    """Write the reports on stdout in the format that is wanted, as one document."""
+    if wanted.format == "text":
         print(several_text(reports, not_checked), end="")
-        return
-    if format == "json":
+    elif wanted.format == "json":
         sys.stdout.writelines(several_json_pieces(reports, not_checked, packages))
-        return
-    from tallyhook.reporting import formats
-
-    if format == "parquet":
-        sys.stdout.flush()
-        sys.stdout.buffer.write(formats.to_parquet(*reports, not_checked=not_checked))
-    elif format == "junit":
-        print(formats.to_junit(*reports, not_checked=not_checked, fail_on=fail_on), end="")
-    elif format == "csv":
-        print(formats.to_csv(*reports, not_checked=not_checked), end="")
     else:
-        sys.stdout.writelines(formats.ndjson_pieces(*reports, not_checked=not_checked))
+        print_records(reports, wanted, not_checked)

@@ -93,9 +93,8 @@ def _print_report(
     out.print()
     out.print(Text(say(CAUTION), style="italic"))
     _print_unchecked(out, report.layouts)
-    if not report.complete:
-        crashed = ", ".join(report.crashed)
-        out.print(Text(say("INCOMPLETE: {rules} did not answer", rules=crashed), style="bold"))
+    for reason in report.incomplete:
+        out.print(Text(say("INCOMPLETE: {why}", why=reason), style="bold"))
     out.print(Text(counts_text(report.counts), style="bold"))
 
 

@@ -424,9 +424,7 @@ def _summary(book: Workbook, report: Report, uncommented: int) -> None:
         rows.append([say("Cells without comment"), uncommented, filled])
     if left := unchecked(report.layouts):
         rows.append([say("NOT CHECKED"), left])
-    if report.crashed:
-        crashed = ", ".join(report.crashed)
-        rows.append([say("INCOMPLETE"), say("these rules did not answer: {rules}", rules=crashed)])
+    rows += [[say("INCOMPLETE"), reason] for reason in report.incomplete]
     rows.append([])
     for each in checked_sheets(report):
         rows += _summary_of_sheet(each, report.file)

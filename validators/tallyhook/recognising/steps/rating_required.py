@@ -6,7 +6,7 @@ import polars as pl
 
 from tallyhook.errors import StockListError
 from tallyhook.messages import say
-from tallyhook.model.layout import column_letter
+from tallyhook.model.layout import FORCES, column_letter
 from tallyhook.recognising import thresholds
 from tallyhook.recognising.evidence import (
     Columns,
@@ -20,7 +20,13 @@ __all__ = ["NoRatedLoadError", "rating_required"]
 
 
 class NoRatedLoadError(StockListError):
-    """No column and no description of a table can be a rated load."""
+    """No column and no description of a table can be a rated load.
+
+    `looks_like_ratings` tells that it holds sizes or grades, and numbers that may be loads, or
+    a column that is headed as a load.
+    """
+
+    looks_like_ratings: bool = False
 
 
 def rating_required(columns: Columns, table: TableEvidence) -> Columns:
@@ -36,7 +42,19 @@ def rating_required(columns: Columns, table: TableEvidence) -> Columns:
     if having(columns, "wll") or in_texts:
         return columns
     what, step = _refusal(columns, table)
-    raise NoRatedLoadError(what, where=table.sheet.where, next_step=step)
+    error = NoRatedLoadError(what, where=table.sheet.where, next_step=step)
+    error.looks_like_ratings = _looks_like_ratings(columns, table)
+    raise error
+
+
+def _looks_like_ratings(columns: Columns, table: TableEvidence) -> bool:
+    """Tell whether somebody must say what a table is before it may be passed over."""
+    filled = [c for c in columns if c.cells.filled]
+    if any(role in FORCES for c in filled for role in c.reading.roles.values()):
+        return True
+    unknown = [c for c in filled if c.role == "ignore" and not c.named and not c.reading.ignored]
+    loads = [c for c in unknown if c.cells.loadlike >= thresholds.COULD_BE_LOADS]
+    return bool(loads) and bool(having(columns, "size", "grade"))
 
 
 def _refusal(columns: Columns, table: TableEvidence) -> tuple[str, str]:
