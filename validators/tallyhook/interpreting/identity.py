@@ -146,7 +146,7 @@ def _note_unread_grades(reader: Reader, row: Row, notes: Notes) -> None:
     context = row.grade_context(reader.context)
     for column, cell in row.cells.get("grade", ()):
         read = reader.grade(cell, context)
-        if read.note and not (read.one_mark and row.text.grade is not None):
+        if read.note and row.text.grade not in read.may_be:
             notes.unread_cell("grade", read.note, column, cell)
 
 

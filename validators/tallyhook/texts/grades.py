@@ -8,6 +8,7 @@ from functools import cache
 from typing import Any
 
 from tallyhook.messages import say
+from tallyhook.packages.package import built_in_packages
 from tallyhook.texts.cells import whole_number
 from tallyhook.texts.documents import claim_documents
 from tallyhook.texts.hedges import hedged
@@ -37,8 +38,8 @@ class Grade:
     scheme: str | None = None
     note: str | None = None
     ambiguous: bool = False
-    one_mark: bool = False
-    """Whether what is ambiguous is one mark or name of several meanings: "alloy", not 80/100."""
+    may_be: frozenset[int] = frozenset()
+    """What a mark or name of several meanings can mean, so that another may say which: "alloy"."""
 
 
 def read_grade(text: str, *, context: Context | None = None) -> Grade:
@@ -136,7 +137,7 @@ def find_grade(scan: Scan, *, material: bool = False) -> Grade:
         return Grade(
             note=say("'{shown}' may be more than one grade", shown=doubtful),
             ambiguous=True,
-            one_mark=True,
+            may_be=_lifting_grades(),
         )
     return Grade()
 
@@ -361,13 +362,26 @@ def _resolve(scan: Scan, marks: list[str], shown: str, hint: set[int] | None = N
         return Grade(
             note=say("'{shown}' may be more than one grade", shown=shown),
             ambiguous=True,
-            one_mark=len(marks) == 1,
+            may_be=_meanings(marks[0]) if len(marks) == 1 else frozenset(),
         )
     return Grade(
         grade=grades.pop() if grades else None,
         short=all(mark.lstrip(_letters()) in _SHORT for mark in marks),
         scheme=schemes.pop() if len(schemes) == 1 else None,
     )
+
+
+@cache
+def _lifting_grades() -> frozenset[int]:
+    """The grades for overhead lifting: those of alloy chain are among them."""
+    grades = built_in_packages()["chain"]["grades"]
+    return frozenset(int(g) for g in grades.filter("overhead_lifting")["grade"].to_list())
+
+
+def _meanings(mark: str) -> frozenset[int]:
+    """Give the grades that a mark can mean: 4 is high test (43) or the European grade 4 (40)."""
+    row = _marks()[mark]
+    return frozenset({40, 43} if row["status"] == "ambiguous" else {int(row["grade"])})
 
 
 @cache
