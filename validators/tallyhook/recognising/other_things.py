@@ -13,6 +13,8 @@ _GROUPS: Mapping[str, str] = {
     "grade": "grade",
     "size": "size",
     "unit": "unit",
+    "legs": "legs",
+    "angle": "angle",
     **dict.fromkeys(("wll", "load", "breaking", "proof"), "load"),
 }
 

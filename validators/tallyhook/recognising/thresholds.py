@@ -104,6 +104,13 @@ LARGEST_MIDDLE_SIZE: Final = 130
 """The middle of a column of sizes is below it [mm]; chain of lifting grades ends at 45 mm."""
 SIZES_UNDER_HEADING: Final = 0.4
 
+# ---- which of two columns of one role is it
+
+SURELY_FITS: Final = 0.8
+"""Cells that can be read as what the heading says, or rows whose words say the same."""
+HALF_FITS: Final = 0.5
+"""Below it the words of the rows are against a column."""
+
 # ---- tables whose headings fix a grade, a leg count or a size (matrix lists)
 
 MATRIX_LOADS: Final = 0.7

@@ -15,6 +15,7 @@ from tallyhook.recognising.steps.by_name import by_name
 from tallyhook.recognising.steps.by_profile import by_profile
 from tallyhook.recognising.steps.headed_load import headed_load
 from tallyhook.recognising.steps.missing_description import missing_description
+from tallyhook.recognising.steps.one_of_each import one_of_each
 from tallyhook.recognising.steps.one_rating import one_rating
 from tallyhook.recognising.steps.others_by_cells import others_by_cells
 from tallyhook.recognising.steps.rating_by_cells import rating_by_cells
@@ -34,6 +35,7 @@ STEPS: Final[tuple[Step, ...]] = (
     rating_by_cells,
     others_by_cells,
     missing_description,
+    one_of_each,
     unit_columns,
     units_around,
     one_rating,

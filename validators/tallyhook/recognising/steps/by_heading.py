@@ -11,6 +11,7 @@ from tallyhook.recognising.cells import ColumnCells
 from tallyhook.recognising.evidence import ColumnEvidence, Columns, TableEvidence
 from tallyhook.recognising.headings import served_by
 from tallyhook.recognising.unit_words import measures_load
+from tallyhook.recognising.words import column_words
 from tallyhook.units import CANONICAL
 
 __all__ = ["by_heading"]
@@ -83,6 +84,8 @@ def _unless_contradicted(column: ColumnEvidence) -> ColumnEvidence:
     if role in (*FORCES, "size") and _are_units(column.cells):
         # "MBL unit", "unit of WLL": the units of that load
         return column.decided("unit", say("headed as {role} but its cells are units", role=role))
+    if role == "grade" and _is_another_class(column):
+        return column.refused(say("headed as a class of something, and its cells are no grades"))
     why_not = _contradiction(role, column.cells, unit)
     headed_role = _headed_role(role, column.cells, unit)
     if why_not and (headed_role is None or not _some_fit(role, column.cells)):
@@ -121,6 +124,13 @@ def _some_fit(role: str, cells: ColumnCells) -> bool:
         "design_factor": cells.factor,
     } | dict.fromkeys(FORCES, max(cells.loadlike, cells.load_inside))
     return fits.get(role, 1 - cells.number) > 0
+
+
+def _is_another_class(column: ColumnEvidence) -> bool:
+    """Whether a heading such as "Class" or "Quality class" heads no grades: A, B, 1, M3."""
+    reading = column.reading
+    sure = reading.whole and reading.word not in column_words("modifier")
+    return not sure and column.cells.grade < thresholds.GRADES_UNDER_HEADING
 
 
 def _are_units(cells: ColumnCells) -> bool:
