@@ -15,7 +15,7 @@ from tallyhook.wording import CAUTION
     ("words", "code", "said"),
     [
         ("in-use --grade 80 --size 10 --legs 2 --angle 45", 0, "4.25 t"),  # EN 818-4, table 3
-        ("in-use --grade 80 --size 3/8 --by us --load 7101lb", 1, "above the published rating"),
+        ("in-use --grade 80 --size 3/8 --by us --load 7101lb", 1, "is above the"),
         ("in-use --grade 80 --size 3/8 --by us --marked 5t", 1, "NOT CONFIRMED"),
         ("in-use hook --grade 80 --size 10 --form sorting --load-angle 35", 0, "3.15 t"),
         (

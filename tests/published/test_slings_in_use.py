@@ -137,8 +137,12 @@ def test_australian_reeve_factors(hitch: str, shape: str, times: float) -> None:
 
 def test_queensland_formula_and_endless_factor() -> None:
     # Guide for doggers, July 2010: SWL = D^2 x grade x 0.4, 10 mm grade 80 is 3,200 kg, and
-    # D^2 x grade x 0.3 for grade 30, 10 mm is 900 kg
-    assert in_use(by="australian", grade=80, size=10).wll_kg == pytest.approx(3200)
+    # D^2 x grade x 0.3 for grade 30, 10 mm is 900 kg; the European table prints 3,150 kg for the
+    # same chain, and a rule of thumb gives no more than that
+    left = in_use(by="australian", grade=80, size=10)
+    assert left.steps[0].value == pytest.approx(3200)
+    assert left.wll_kg == pytest.approx(3150)
+    assert left.basis == "rule of thumb" and "rule of thumb" in left.to_text()
     assert in_use("chain", by="australian", grade=30, size=10, lifting=False).steps[0].value == (
         pytest.approx(900)
     )

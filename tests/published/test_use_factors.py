@@ -83,24 +83,25 @@ def test_european_edge_factors(radius: float, left: float) -> None:
 
 
 def test_choke_factors() -> None:
-    # EN 818-6, annex A: 0.8 for one leg and for several; trade catalogues: 0.8 of the vertical
+    # EN 818-6, annex A: 0.8 for one leg and for several; DGUV Information 209-021, section 2, takes
+    # it of the printed rating: 0.8 x 3,150 kg, two legs 1.4 times that, cut to 10 kg
     assert in_use(**EN, hitch="choke").wll_kg == pytest.approx(0.8 * 3150)
-    assert in_use(**EN, legs=2, angle=45, hitch="choke").wll_kg == pytest.approx(0.8 * 4250)
-    assert in_use(**US, hitch="choke", choke_angle=120).wll_lb == pytest.approx(0.8 * 7100)
+    assert in_use(**EN, legs=2, angle=45, hitch="choke").wll_kg == pytest.approx(3520)
+    # OSHA's table 3 prints 5,700 lb for 0.8 x 7,100 = 5,680; no more than that
+    left = in_use(**US, hitch="choke", choke_angle=120).wll_lb
+    assert left is not None and 5600 <= left <= 5700.001
 
 
-# One catalogue page, angle of choke: 120-180 0.80, 90-119 0.65, 60-89 0.55, 30-59 0.40
-@pytest.mark.parametrize(
-    ("angle", "left"),
-    [(180, 0.8), (119.5, 0.65), (90, 0.65), (89.9, 0.55), (60, 0.55), (45, 0.4), (30, 0.4)],
-)
-def test_choke_by_its_angle(angle: float, left: float) -> None:
-    assert in_use(**US, hitch="choke", choke_angle=angle).wll_lb == pytest.approx(7100 * left)
-
-
-def test_choke_below_30_degrees_is_half_a_choke() -> None:
-    # Rigging Handbook, third edition: 49 percent of the choker rating
-    assert in_use(**US, hitch="choke", choke_angle=20).wll_lb == pytest.approx(7100 * 0.8 * 0.49)
+# Rigging Handbook, third edition: 49 percent of the choker rating below 30 degrees of angle of
+# choke. No named document that was read has a figure from 30 to 120 degrees: the stricter holds.
+@pytest.mark.parametrize("angle", [119.5, 90, 60, 30, 20])
+def test_a_sharp_choke_is_half_a_choke(angle: float) -> None:
+    left = in_use(**US, hitch="choke", choke_angle=angle)
+    assert left.wll_lb == pytest.approx(2700)  # 7,100 x 0.8 x 0.49 is 2,783: cut to 100 lb
+    assert ("may be higher" in str([s.note for s in left.steps])) is (angle >= 30)
+    assert in_use(**US, hitch="choke", choke_angle=180).wll_lb == pytest.approx(
+        in_use(**US, hitch="choke").wll_lb
+    )
 
 
 def test_grab_hook_without_cradle() -> None:

@@ -202,9 +202,8 @@ def _choke_steps(case: Case, family: Family) -> list[Factor]:
             next_step=say("it lies from 0 to 180"),
         )
     tight = record("use", "angle-limits", "", limit="angle-of-choke")["angle_deg"]
-    if angle is not None and angle < tight:
-        return _sharp_choke(angle)
-    if case.configuration == "endless":
+    sharp = angle is not None and angle < tight
+    if case.configuration == "endless" and not sharp:
         return []  # its factor is for the choke already
     if not family.choke:
         raise UseRefused(say("no {family} document read here rates a choke", family=family.name))
@@ -214,6 +213,8 @@ def _choke_steps(case: Case, family: Family) -> list[Factor]:
         shape = case.load_shape or "square"
         if case.load_shape is None:
             notes.append(_stricter_shape())
+    if sharp and angle is not None:
+        return _sharp_choke(family, shape, angle)
     if angle is None:
         notes.append(
             say(
@@ -256,17 +257,24 @@ def _stricter_shape() -> str:
     return say("the shape of the load was not given, and the stricter row is taken")
 
 
-def _sharp_choke(angle: float) -> list[Factor]:
-    rows = records("use", "hitch-factors", hitch="choke", source="single-page-practice")
-    fitting = [r for r in rows if r["choke_angle_from_deg"] <= angle + _EPS]
-    if fitting:
-        row = max(fitting, key=lambda r: r["choke_angle_from_deg"])
-        name = say("choke, angle of choke {angle} deg", angle=row["choke_angle"])
-        return [Factor.of_row(name, row["factor"], row)]
+def _sharp_choke(family: Family, shape: str, angle: float) -> list[Factor]:
+    """Give the lines of a choke drawn to a sharper angle than its rating holds for.
+
+    One document has a figure, for the sharpest: it holds for every angle up to the usual choke, as
+    nothing that was read has one between.
+    """
     row = record("use", "hitch-factors", "", source="rigging-handbook", choke_angle="below 30")
-    usual = record("use", "hitch-factors", "", source="common-practice", hitch="choke")
-    sharpest = say("angle of choke below {angle:g} deg", angle=row["choke_angle_to_deg"])
+    usual = record("use", "hitch-factors", "", source=family.choke, hitch="choke", load_shape=shape)
+    note = ""
+    if angle >= row["choke_angle_to_deg"]:
+        note = say(
+            "printed below {limit:g} deg; nothing that was read has a figure from there to "
+            "{angle:g} deg: the maker's may be higher",
+            limit=row["choke_angle_to_deg"],
+            angle=angle,
+        )
+    name = say("angle of choke {angle:g} deg", angle=angle)
     return [
         Factor.of_row(say("choke"), usual["factor"], usual),
-        Factor.of_row(sharpest, row["factor"], row),
+        Factor.of_row(name, row["factor"], row, note),
     ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from tallyhook.formulas import european_wll
@@ -24,6 +24,7 @@ __all__ = [
     "Start",
     "marked_against_tables",
     "marked_start",
+    "printed_start",
     "refuse_for_lifting",
     "refuse_form",
     "start_of",
@@ -248,6 +249,20 @@ def start_of(family: Family, rated: Rated) -> Start:
     return _from_row(family, rated, row, known_by)
 
 
+def printed_start(start: Start) -> Start:
+    """Start from the rating of one leg as it is printed, where a sling is not rated of more."""
+    if abs(start.printed_kg - start.kg) < 1e-9:
+        return replace(start, series="")
+    step = replace(
+        start.step,
+        name=say("rating of one leg"),
+        value=start.printed_kg,
+        left_kg=start.printed_kg,
+        note="",
+    )
+    return Start(kg=start.printed_kg, printed_kg=start.printed_kg, step=step, series="")
+
+
 def _row_of(family: Family, rated: Rated) -> dict[str, Any]:
     package, table = _TABLES[rated.kind]
     rows = records(package, table, scheme=family.scheme, grade=rated.grade)
@@ -332,7 +347,7 @@ def _by_rule_of_thumb(family: Family, rated: Rated) -> Start:
         grade=rated.grade,
     )
     return _started(
-        say("rating of one leg by rule: {formula}", formula=row["formula"]),
+        say("rating of one leg by a rule of thumb: {formula}", formula=row["formula"]),
         row["coefficient_kg_mm2"] * rated.size_mm**2,
         row,
         note=say("no Australian chain table was read; give the marked rating where there is one"),

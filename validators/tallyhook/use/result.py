@@ -13,7 +13,9 @@ from tallyhook.units import factor
 from tallyhook.use.documents import UNVERIFIED, document
 from tallyhook.wording import CAUTION, number_text, rounded_down, wrapped
 
-__all__ = ["Factor", "InUse", "UseRefused"]
+__all__ = ["MARKED", "RULE_OF_THUMB", "Factor", "InUse", "UseRefused"]
+
+MARKED, RULE_OF_THUMB = "marked", "rule of thumb"
 
 _KNOWN = {
     "restated": to_say("read in a restatement"),
@@ -22,6 +24,31 @@ _KNOWN = {
     "practice": to_say("common practice; no document is named"),
     "given": to_say("the rule; the figure is as given"),
     "recalled": UNVERIFIED,
+}
+_BASES = {
+    "published": to_say("published"),
+    "restated": to_say("restated"),
+    "computed": to_say("computed"),
+    "maker": to_say("the maker's own figure"),
+    "practice": to_say("by common practice, no document named"),
+    "recalled": UNVERIFIED,
+    RULE_OF_THUMB: to_say("by a rule of thumb, no table was read"),
+}
+_RATINGS = {
+    MARKED: to_say("the marked rating under these conditions"),
+    "published": to_say("the published rating under these conditions"),
+    "restated": to_say(
+        "the restated rating under these conditions (a table, read in a restatement)"
+    ),
+    "computed": to_say("the rating computed for these conditions"),
+    "maker": to_say("the rating computed for these conditions by a maker's own figure"),
+    "practice": to_say(
+        "the rating computed for these conditions by common practice, no document named"
+    ),
+    "recalled": to_say("a rating that rests on a figure from memory"),
+    RULE_OF_THUMB: to_say(
+        "the rating computed for these conditions by a rule of thumb, as no table was read"
+    ),
 }
 _WITHIN_ROUNDING = 1 + 1e-9  # a load that is the rating is within it, whatever its last digit
 
@@ -75,9 +102,10 @@ class InUse:
     """What is left of a rating in use, by one family of documents.
 
     `wll_kg` [kg] and `wll_lb` [lb] are none when the family refuses; `refused` then says why.
-    `others` holds the answers of the other families for the same case. `basis` is ``published``,
-    or ``marked`` when the start is a rating that was given; `unconfirmed` says why no table
-    confirms such a rating, when none does.
+    `others` holds the answers of the other families for the same case. `basis` says how the
+    very number is known: ``published``, ``restated``, ``computed``, ``practice``, or ``rule of
+    thumb`` where nothing else was read; ``marked`` when the start is a rating that was given.
+    `unconfirmed` says why no table confirms such a rating, when none does.
     """
 
     by: str
@@ -147,8 +175,10 @@ class InUse:
             return wrapped(text, indent=2)
         factors = " x ".join(number_text(round(s.value, 3)) for s in self.steps if s.unit == "1")
         text = f"{self.by}: {self.load(self.wll_kg)}" + (f" ({factors})" if factors else "")
-        if self.basis == "marked":
+        if self.basis == MARKED:
             text = say("{rating}, of the marked rating", rating=text)
+        else:
+            text = say("{rating}, {known}", rating=text, known=say(_BASES[self.basis]))
         return wrapped(text, indent=2)
 
     def load(self, kg: float | None) -> str:
@@ -181,10 +211,7 @@ class InUse:
         return say("and the load of {load} is {verdict}", load=load, verdict=self.verdict)
 
     def _rating(self) -> str:
-        if self.basis == "marked":
-            rating = say("the marked rating under these conditions")
-        else:
-            rating = say("the published rating under these conditions")
+        rating = say(_RATINGS[self.basis])
         if self.unconfirmed:
             return say("{rating}, which no table confirms", rating=rating)
         return rating

@@ -8,7 +8,7 @@ from tallyhook.formulas import round_down_r40
 from tallyhook.messages import say
 from tallyhook.units import factor
 from tallyhook.use.case import Case
-from tallyhook.use.families import Family, records
+from tallyhook.use.families import Family
 from tallyhook.use.ratings import Start
 from tallyhook.use.result import Factor
 from tallyhook.wording import number_text
@@ -28,7 +28,7 @@ class _Rounded:
 
 
 def rounded_step(case: Case, family: Family, start: Start, kg: float) -> list[Factor]:
-    """Round a sling's rating [kg] as the family's tables print it, and name the printed cell."""
+    """Round a sling's rating [kg] as the family's tables print theirs."""
     if start.series == "r40":
         rounded = _preferred(kg)
     elif case.configuration == "1-leg" and case.hitch != "basket":
@@ -44,7 +44,6 @@ def rounded_step(case: Case, family: Family, start: Start, kg: float) -> list[Fa
         source=rounded.source,
         locator=rounded.locator,
         known_by=rounded.known_by,
-        note=_printed_cell(case, family, rounded.kg),
     )
     return [step]
 
@@ -55,7 +54,7 @@ def _preferred(kg: float) -> _Rounded:
         how=say("rounded down to the preferred numbers"),
         source="iso-3",
         locator=say("series R40"),
-        known_by="restated",
+        known_by="computed",
     )
 
 
@@ -74,21 +73,3 @@ def _to_hundreds(kg: float) -> _Rounded:
         locator=say("American sling tables are printed to {hundreds} lb", hundreds=_HUNDREDS),
         known_by="computed",
     )
-
-
-def _printed_cell(case: Case, family: Family, kg: float) -> str:
-    """Say where the sling table has this very rating, if it does."""
-    rows = records(
-        "chain",
-        "slings",
-        scheme=family.scheme,
-        grade=case.grade,
-        size_mm=case.size_mm,
-        configuration=case.configuration,
-        hitch="choke" if case.configuration == "endless" else "straight",
-    )
-    unit, to = ("wll_lb", factor("kg", "lb")) if family.unit == "lb" else ("wll_kg", 1.0)
-    for row in rows:
-        if case.hitch != "basket" and row[unit] is not None and abs(row[unit] - kg * to) < 0.5:
-            return say("so in the sling table ({locator})", locator=row["locator"])
-    return ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
 
 from tallyhook.messages import say
@@ -30,13 +31,21 @@ from tallyhook.use.ratings import (
     Start,
     marked_against_tables,
     marked_start,
+    printed_start,
     refuse_for_lifting,
     refuse_form,
     start_of,
 )
 from tallyhook.use.remarks import assumed, conditions, symmetry_notes
-from tallyhook.use.result import Factor, InUse, UseRefused
+from tallyhook.use.result import MARKED, RULE_OF_THUMB, Factor, InUse, UseRefused
 from tallyhook.use.rounding import rounded_step
+from tallyhook.use.sling_tables import (
+    basis_of,
+    chokes_by_printed_rating,
+    cut_step,
+    lowest_step,
+    table_step,
+)
 from tallyhook.use.terms import grade_number, nominal_size
 
 __all__ = ["in_use"]
@@ -201,7 +210,9 @@ def _beside(case: Case, family: Family) -> InUse:
 def _answer(case: Case, family: Family) -> InUse:
     _refuse_uncovered(case, family)
     parts = [part_of(component, case, family) for component in case.components]
-    steps, weakest = _sling_steps(case, family, parts)
+    steps, weakest = _as_slung(case, family, parts)
+    if not family.scheme and case.marked_kg is None:
+        steps += lowest_step(steps[-1].left_kg, _neighbours(case))
     steps += _applied(steps[-1].left_kg, _conditions_of_use(case, family))
     kg = steps[-1].left_kg
     doubt = _marked_doubt(case, family)
@@ -218,7 +229,7 @@ def _answer(case: Case, family: Family) -> InUse:
         assumed=assumed(case),
         notes=(*confirmed, *symmetry_notes(case, family, kg)),
         load_kg=case.load_kg,
-        basis="published" if case.marked_kg is None else "marked",
+        basis=_basis(case, family, steps),
         unconfirmed="; ".join(d.why for d in doubts if d.unconfirmed),
     )
 
@@ -251,9 +262,27 @@ def _refuse_uncovered(case: Case, family: Family) -> None:
         )
 
 
-def _sling_steps(case: Case, family: Family, parts: Sequence[Part]) -> tuple[list[Factor], str]:
-    """Give the lines from the rating to that of the whole sling, and the weakest part of it."""
+def _basis(case: Case, family: Family, steps: Sequence[Factor]) -> str:
+    if case.marked_kg is not None:
+        return MARKED
+    return basis_of(steps) if family.scheme else RULE_OF_THUMB
+
+
+def _neighbours(case: Case) -> list[tuple[Family, Factor]]:
+    """Give the last line of each family that has tables for the case, as it hangs there."""
+    found = []
+    for family in FAMILIES.values():
+        if family.scheme and (family.lifts or not case.lifting):
+            with suppress(UseRefused):
+                found.append((family, _as_slung(case, family, ())[0][-1]))
+    return found
+
+
+def _as_slung(case: Case, family: Family, parts: Sequence[Part]) -> tuple[list[Factor], str]:
+    """Give the lines from the rating to that of the sling in its hitch, and its weakest part."""
     start = _start(case, family)
+    if chokes_by_printed_rating(case, family):
+        start = printed_start(start)
     steps = [start.step]
     weakest = say("the chain") if case.kind in ("sling", "chain") else say("the hook")
     if not parts:
@@ -270,7 +299,15 @@ def _sling_steps(case: Case, family: Family, parts: Sequence[Part]) -> tuple[lis
     if capped:
         steps.append(capped[0])
         weakest = capped[1]
-    return steps, weakest
+    if case.kind != "sling":
+        return steps, weakest
+    steps += _applied(steps[-1].left_kg, hitch_steps(case, family))
+    if case.marked_kg is not None:
+        return steps, weakest
+    if case.hitch == "choke" and case.configuration != "endless" and family.scheme:
+        steps += cut_step(case, family, steps[-1].left_kg)
+    governs = not (lower or capped)
+    return [*steps, *table_step(case, family, steps[-1].left_kg, governs=governs)], weakest
 
 
 def _start(case: Case, family: Family) -> Start:
@@ -288,7 +325,7 @@ def _marked_doubt(case: Case, family: Family) -> Doubt:
 def _conditions_of_use(case: Case, family: Family) -> list[Factor]:
     steps: list[Factor] = []
     if case.kind == "sling":
-        steps += [*hitch_steps(case, family), *uneven_steps(case, family)]
+        steps += uneven_steps(case, family)
     elif case.hitch != "straight" and case.kind == "chain":
         raise UseRefused(
             say("a {hitch} is a hitch of a sling", hitch=case.hitch),
