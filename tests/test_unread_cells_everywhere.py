@@ -17,6 +17,7 @@ import tallyhook
 from one_process import Here
 from tallyhook.cluster.feed import feed_of
 from tallyhook.cluster.run import check_feed
+from tallyhook.errors import StockListError
 from tallyhook.reading import batches
 from tallyhook.reporting.report import Report
 
@@ -245,3 +246,80 @@ def test_a_workbook_with_errors_and_dates(tmp_path: Path) -> None:
     why = report.not_compared.set_index("row")["why"]
     assert "#REF!" in why[5]
     assert "=2.2*21600" in why[6]
+
+
+@pytest.mark.parametrize("change", ["a column less", "a column more", "another order"])
+def test_a_tidied_list_of_other_columns_is_refused(change: str, tmp_path: Path) -> None:
+    tallyhook.tidy(written(tmp_path), tmp_path / "tidied")
+    frame = pd.read_csv(tmp_path / "tidied" / "list.csv", dtype=str)
+    changed = {
+        "a column less": frame.drop(columns=["unread_cells"]),
+        "a column more": frame.assign(remark="seen"),
+        "another order": frame[frame.columns[::-1]],
+    }[change]
+    changed.to_csv(tmp_path / "changed.csv", index=False)
+    with pytest.raises(StockListError, match="not those that this version writes"):
+        tallyhook.check(tmp_path / "changed.csv")
+
+
+HOOKS = pd.DataFrame(
+    [
+        ("Grab hook", "Clevis", "3/8", "80", "7100"),
+        ("Grab hook", "Eye", "1/2", "80", "12000"),
+        ("Grab hook", "Clevis", "5/8", "80", "18100"),
+        ("Grab hook", "Eye", "3/4", "80", "28300"),
+    ],
+    columns=["Form", "Connection", "Chain size", "Grade", "WLL (lb)"],
+)
+"""Ratings of the chain of grade 80, which hooks with a cradle or a clevis carry in full."""
+
+
+@pytest.mark.parametrize("cell", ["Zorgel", "see drawing", "???", "#N/A"])
+@pytest.mark.parametrize("heading", ["Form", "Connection"])
+def test_a_form_that_no_word_names_is_told(heading: str, cell: str) -> None:
+    frame = HOOKS.assign(Description="Clevis grab hook with cradle")
+    assert set(tallyhook.check(frame).items["outcome"]) == {"agree"}
+    frame.loc[2, heading] = cell
+    report = tallyhook.check(frame)
+    assert report.items["outcome"].to_list() == ["agree", "agree", "not_compared", "agree"]
+    assert cell in report.not_compared["why"].iloc[0]
+
+
+def test_an_error_in_a_description_is_told() -> None:
+    rows = [line.split(",") for line in (LINES[1], LINES[2], LINES[4])]
+    frame = pd.DataFrame(rows, columns=LINES[0].split(",")).assign(Kind="Chain")
+    frame.loc[1, "Item"] = "#NAME?"
+    report = tallyhook.check(frame)
+    assert report.items["outcome"].to_list() == ["agree", "not_compared", "agree"]
+    assert "'#NAME?' is an error of a spreadsheet" in report.not_compared["why"].iloc[0]
+
+
+def test_the_end_of_a_cell_that_is_too_long_is_not_read(tmp_path: Path) -> None:
+    rows = [line.split(",") for line in (LINES[1], LINES[2], LINES[4])]
+    frame = pd.DataFrame(rows, columns=LINES[0].split(","))
+    frame.loc[1, "WLL lb"] = "12000 lb" + " " * 1000 + "in a basket hitch"
+    report = tallyhook.check(frame)
+    assert report.items["outcome"].to_list() == ["agree", "not_compared", "agree"]
+
+
+def test_a_sheet_named_by_a_grade_does_not_stand_in_for_a_cell(tmp_path: Path) -> None:
+    book = openpyxl.Workbook()
+    book.active.title = "Grade 80 chain"
+    for line in (LINES[0], LINES[1], LINES[2].replace(",80,", ",8O,"), LINES[4], LINES[6]):
+        book.active.append([int(t) if t.isdigit() else t for t in line.split(",")])
+    book.save(tmp_path / "list.xlsx")
+    report = tallyhook.check(tmp_path / "list.xlsx")
+    assert report.items["outcome"].to_list() == ["agree", "not_compared", "agree", "agree"]
+
+
+def test_what_other_cells_contradict_stays_contradicted_with_the_unread_cell_told() -> None:
+    # the description and the column of the grade disagree, which is an error of its own
+    rows = [line.split(",") for line in (LINES[1], LINES[2], LINES[4])]
+    frame = pd.DataFrame(rows, columns=LINES[0].split(","))
+    frame.loc[1, ["Item", "WLL lb"]] = ["Alloy chain 5/8 in", "l2000"]
+    report = tallyhook.check(frame)
+    assert report.items["outcome"].to_list() == ["agree", "contradicted", "agree"]
+    found = report.findings[["rule", "row", "column"]].to_records(index=False).tolist()
+    assert ("cell-could-not-be-read", 3, "WLL lb") in found
+    assert ("description-and-columns-disagree", 3, "size") in found
+    assert report.counts["not_compared"] == 0

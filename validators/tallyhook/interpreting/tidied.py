@@ -24,15 +24,42 @@ TITLE_END = ", tidied"
 COLUMNS = (*ITEM_SCHEMA, "original")
 """The columns of a tidied list."""
 
+_OF_A_TIDIED_LIST = frozenset({"wll_step_kg", "wll2_column", "breaking_kn", "unread", "original"})
+"""Columns that stand beside each other in no other list."""
+
 _ROLES = {"wll_kg": ("wll", "kg"), "size_mm": ("size", "mm"), "grade": ("grade", None)}
 """The columns that a report shows as recognised, with their units."""
 
 
 def is_tidied(sheet: Sheet) -> bool:
-    """Whether a sheet, or a sample of one, is the list of a tidied package."""
+    """Whether a sheet, or a sample of one, is the list of a tidied package.
+
+    Raises
+    ------
+    StockListError
+        It is one whose columns are others: read as a plain list it would lose what was unread.
+    """
     frame = sheet.frame
     cells = [c for c in frame.columns if c != "row"]
-    return len(cells) == len(COLUMNS) and frame.height > 0 and frame.select(cells).row(0) == COLUMNS
+    if frame.height == 0 or not cells:
+        return False
+    found = frame.select(cells).row(0)
+    if found == COLUMNS:
+        return True
+    if _OF_A_TIDIED_LIST.issubset(found):
+        missing = [name for name in COLUMNS if name not in found]
+        other = [str(name) for name in found if name not in COLUMNS]
+        raise StockListError(
+            say("it is a tidied list whose columns are not those that this version writes"),
+            where=say(
+                "{file}: missing {missing}, other {other}",
+                file=sheet.file,
+                missing=", ".join(missing) or say("none"),
+                other=", ".join(other) or say("none"),
+            ),
+            next_step=say("tidy the original list anew"),
+        )
+    return False
 
 
 def layout_of_tidied(sheet: Sheet) -> Layout:
