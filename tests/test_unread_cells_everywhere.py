@@ -323,3 +323,27 @@ def test_what_other_cells_contradict_stays_contradicted_with_the_unread_cell_tol
     assert ("cell-could-not-be-read", 3, "WLL lb") in found
     assert ("description-and-columns-disagree", 3, "size") in found
     assert report.counts["not_compared"] == 0
+
+
+SPELLINGS = (
+    "1.81E+05", '="181000"', "+181000", "181O00", "181k", "~181000", "#REF!", "$181000", "2x90500",
+    "181,000?", "181.000.00", "l81000", "181000-", "181 0 00", "<181000", "approx 181000", "181000 ea.",
+    "181'0000", "EUR 181000", "181_000", "181000/2", "(181000)", "-181000", "see cert", "N.N.",
+    "181\u0301000", "١٨١٠٠٠", "181000 or 18100", "0.181M",
+)  # fmt: skip
+"""Ways to write 181,000 where 18,100 lb are right; most of them were dropped without a word."""
+
+
+@pytest.mark.parametrize("heading", ["WLL lb", "WLL kg", "Breaking force lb", "Proof load lb"])
+@pytest.mark.parametrize("cell", SPELLINGS)
+def test_ten_times_the_rating_agrees_in_no_spelling(cell: str, heading: str) -> None:
+    rows = [line.split(",") for line in (LINES[1], LINES[2], LINES[4], LINES[3])]
+    frame = pd.DataFrame(rows, columns=LINES[0].split(","))
+    frame["Breaking force lb"] = ["28400", "48000", "113200", "72400"]  # four times, ASTM A391
+    frame["Proof load lb"] = ["14200", "24000", "56600", "36200"]
+    frame.loc[3, "WLL lb"] = "18100"
+    frame.loc[3, heading] = cell
+    report = tallyhook.check(frame)
+    assert report.items["outcome"].to_list()[:3] == ["agree"] * 3
+    assert report.items["outcome"].iloc[3] in ("contradicted", "not_compared")
+    assert 5 in set(report.findings["row"])
