@@ -74,7 +74,12 @@ def test_no_american_choker_is_above_table_3() -> None:
 def _cells(packages: dict[str, Package]) -> Iterator[tuple[dict[str, Any], dict[str, Any]]]:
     for row in packages["chain"]["slings"].to_dicts():
         legs = row["legs"] if row["configuration"] != "endless" else "endless"
-        way = {"legs": legs, "angle": row["angle_to_deg"], "hitch": row["hitch"]}
+        way = {
+            "legs": legs,
+            "angle": row["angle_to_deg"],
+            "angle_to": "vertical",
+            "hitch": row["hitch"],
+        }
         if legs in (1, "endless"):
             way.pop("angle")
         yield row, {"grade": row["grade"], "size": row["size_mm"], **way}

@@ -22,7 +22,7 @@ def _cells(packages: dict[str, Package], scheme: str) -> list[dict[str, Any]]:
 def _legs(row: dict[str, Any]) -> dict[str, Any]:
     if row["configuration"] == "endless":
         return {"legs": "endless"}
-    return {"legs": row["legs"], "angle": row["angle_to_deg"]}
+    return {"legs": row["legs"], "angle": row["angle_to_deg"], "angle_to": "vertical"}
 
 
 def test_every_cell_of_the_european_tables(packages: dict[str, Package]) -> None:

@@ -20,7 +20,9 @@ CASES: list[dict[str, Any]] = [
     TEN,
     TEN | {"legs": 2, "angle": 40, "load_kg": 4000},
     TEN | {"legs": 4, "angle": 50, "asymmetric": True, "load_kg": 9000},
-    TEN | {"by": "us", "legs": 3, "angle": 50, "hitch": "choke", "exposed_c": 500},
+    TEN
+    | {"by": "us", "legs": 3, "angle": 50, "angle_to": "vertical", "hitch": "choke"}
+    | {"exposed_c": 500},
     TEN | {"by": "australian", "hitch": "basket", "angle": 20},
     TEN | {"kind": "hook", "form": "sorting", "load_angle": 35},
     TEN | {"kind": "grab-hook", "shortened": "no-cradle"},
@@ -199,7 +201,10 @@ def test_load_within_and_above() -> None:
         (TEN | {"edge_radius_mm": 15}, ("computed",)),
         (TEN | {"edge_radius_mm": 25}, ("published", "restated")),  # 1 over a round one
         (TEN | {"temperature_c": 250}, ("computed",)),
-        (TEN | {"by": "us", "hitch": "basket", "angle": 30}, ("published", "computed")),
+        (
+            TEN | {"by": "us", "hitch": "basket", "angle": 30, "angle_to": "vertical"},
+            ("published", "computed"),
+        ),
         (TEN | {"by": "australian"}, ("rule of thumb",)),
         (TEN | {"marked_kg": 3000}, ("marked",)),
     ],
@@ -245,7 +250,10 @@ def test_the_figure_for_grab_hooks_that_is_from_memory_is_never_used(
     size=st.sampled_from([7, 8, 10, 13, 16]),
 )
 def test_a_flatter_leg_never_carries_more(by: str, angles: list[float], size: int) -> None:
-    steep, flat = (in_use(by=by, grade=80, size=size, legs=2, angle=a).wll_kg for a in angles)
+    steep, flat = (
+        in_use(by=by, grade=80, size=size, legs=2, angle=a, angle_to="vertical").wll_kg
+        for a in angles
+    )
     assert steep is not None and flat is not None
     assert flat <= steep
 
@@ -258,7 +266,8 @@ def test_no_leg_carries_more_than_its_own_rating_by_much(angle: float, legs: int
     from math import cos, radians
 
     for by, one in (("european", 3203.5), ("us", 7100 * 0.45359237)):
-        whole = in_use(by=by, grade=80, size=10, legs=legs, angle=angle).wll_kg
+        told: dict[str, Any] = {"legs": legs, "angle": angle, "angle_to": "vertical"}
+        whole = in_use(by=by, grade=80, size=10, **told).wll_kg
         assert whole is not None
         assert whole / (legs * cos(radians(angle))) <= one * 1.005
 

@@ -27,8 +27,8 @@ def in_use(
         typer.Option(help=to_say("Leg angle in degrees; one for each leg that differs.")),
     ] = None,
     angle_to: Annotated[
-        str, typer.Option(help=to_say("vertical, horizontal or included."))
-    ] = "vertical",
+        str | None, typer.Option(help=to_say("vertical, horizontal or included."))
+    ] = None,
     plan_angle: Annotated[
         list[float] | None, typer.Option(help=to_say("Angle between neighbouring legs from above."))
     ] = None,
@@ -78,7 +78,7 @@ def in_use(
     """Work out the rating that is left in use, factor by factor, each with its document.
 
     Exit code: 0, or 1 when a load is given and is above it or no table confirms a marked rating,
-    or 2 when the documents do not cover the case.
+    or 2 when the documents do not cover the case or an American angle does not say its reference.
     """
     from tallyhook.use.result import UseRefused
     from tallyhook.use.run import in_use as run

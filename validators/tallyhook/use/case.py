@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
 from tallyhook.messages import say
 from tallyhook.units import factor
-from tallyhook.use.families import records
+from tallyhook.use.families import Family, records
 from tallyhook.use.ratings import Rated
 from tallyhook.use.result import UseRefused
 from tallyhook.use.terms import as_load, sling_configuration, to_vertical
@@ -21,6 +22,7 @@ __all__ = [
     "leg_angles",
     "load_of",
     "marked_rating",
+    "possible_references",
     "require_kind",
     "temperatures",
     "uneven_share",
@@ -147,6 +149,27 @@ def leg_angles(angle: float | Sequence[float] | None, reference: str) -> list[fl
         return []
     several = [angle] if isinstance(angle, int | float) else list(angle)
     return [to_vertical(float(a), reference) for a in several]
+
+
+def possible_references(
+    angle: float | Sequence[float] | None, stated: str | None, family: Family
+) -> tuple[str, ...]:
+    """Give what an angle may be measured to: as stated, or to the vertical, as tables count.
+
+    American tables count from the horizontal and riggers write both: there it may be either, but
+    for what no leg can hang at (90 to the vertical, 0 to the horizontal). The last one is what is
+    taken where they come to the same.
+    """
+    if stated is not None:
+        return (stated,)
+    if angle is None or family.unit != "lb":
+        return ("vertical",)
+    possible = []
+    for reference in ("horizontal", "vertical"):
+        with suppress(UseRefused):
+            leg_angles(angle, reference)
+            possible.append(reference)
+    return tuple(possible) or ("vertical",)
 
 
 def temperatures(

@@ -16,6 +16,7 @@ from tallyhook.use.case import (
     leg_angles,
     load_of,
     marked_rating,
+    possible_references,
     require_kind,
     temperatures,
     uneven_share,
@@ -47,6 +48,7 @@ from tallyhook.use.sling_tables import (
     table_step,
 )
 from tallyhook.use.terms import grade_number, nominal_size
+from tallyhook.wording import and_list
 
 __all__ = ["in_use"]
 
@@ -59,7 +61,7 @@ def in_use(
     size: float | str,
     legs: int | str = 1,
     angle: float | Sequence[float] | None = None,
-    angle_to: str = "vertical",
+    angle_to: str | None = None,
     plan_angles: Sequence[float] | None = None,
     hitch: str | None = None,
     load_shape: str | None = None,
@@ -98,8 +100,10 @@ def in_use(
         1 to 4, or ``endless``.
     angle : float or sequence of float, optional
         Leg angle [deg]; several for legs at unequal angles, of which the largest counts.
-    angle_to : str
-        What the angle is measured to: ``vertical``, ``horizontal`` or ``included``.
+    angle_to : str, optional
+        What the angle is measured to: ``vertical``, ``horizontal`` or ``included``. European and
+        Australian tables count from the vertical; an American angle is asked for its reference
+        where the answer depends on it.
     plan_angles : sequence of float, optional
         Angles between neighbouring legs seen from above [deg], for three and four legs.
     hitch : str, optional
@@ -144,7 +148,8 @@ def in_use(
     Raises
     ------
     UseRefused
-        The documents of the family do not cover the case; the sentence says what they say, and
+        The documents of the family do not cover the case, or an American angle does not say what
+        it is measured to; the sentence says what they say, and
         ``others`` on the exception holds what the other families give.
 
     Examples
@@ -159,7 +164,8 @@ def in_use(
     size_mm, size_name = nominal_size(size)
     configuration = configuration_of(kind, legs)
     known_hitch = hitch_of(hitch, configuration)
-    angles = leg_angles(angle, angle_to)
+    possible = possible_references(angle, angle_to, chosen)
+    angles = leg_angles(angle, possible[-1])
     case = Case(
         kind=kind,
         size_mm=size_mm,
@@ -188,6 +194,8 @@ def in_use(
         components=tuple(components),
         lifting=lifting,
     )
+    if len(possible) > 1:
+        _require_reference(case, chosen, angle, plan_angles, asymmetric=asymmetric)
     # the tie-down law has nothing to say beside a lift
     beside = [f for f in FAMILIES.values() if f.lifts or not case.lifting]
     others = tuple(_beside(case, f) for f in beside if f is not chosen)
@@ -196,6 +204,44 @@ def in_use(
     except UseRefused as refusal:
         refusal.others = others
         raise
+
+
+def _require_reference(
+    case: Case,
+    family: Family,
+    angle: float | Sequence[float] | None,
+    plan_angles: Sequence[float] | None,
+    *,
+    asymmetric: bool,
+) -> None:
+    """Refuse an American angle that does not say what it is measured to, with both answers.
+
+    An American rigger means the horizontal, a European the vertical; where both come to the same
+    there is nothing to ask.
+    """
+    answers = {}
+    for reference in ("horizontal", "vertical"):
+        try:
+            angles = leg_angles(angle, reference)
+            uneven = uneven_share(angles, plan_angles, stated=asymmetric)
+            left = _answer(replace(case, largest_angle=max(angles), uneven=uneven), family)
+            answers[reference] = left.load(left.wll_kg)
+        except UseRefused:
+            answers[reference] = say("no rating")
+    if answers["horizontal"] == answers["vertical"]:
+        return
+    several = [angle] if isinstance(angle, int | float) else list(angle or ())
+    raise UseRefused(
+        say(
+            "an angle of {angle} degrees is {horizontal} to the horizontal, as American tables "
+            "count, and {vertical} to the vertical",
+            angle=and_list([f"{float(a):g}" for a in several]),
+            **answers,
+        ),
+        next_step=say(
+            "say which (--angle-to horizontal or vertical, angle_to='horizontal' in Python)"
+        ),
+    )
 
 
 def _beside(case: Case, family: Family) -> InUse:

@@ -342,6 +342,7 @@ def _smallest(form: str, lift: _Lift) -> Smallest:
         try:
             left = in_use(
                 by=family.name, grade=lift.grade, size=size, legs=lift.legs, angle=lift.angle,
+                angle_to="vertical",
                 hitch=lift.hitch, shortened=_SHORTENS.get(form, "no"),
                 temperature_c=lift.temperature_c, load_kg=lift.load_kg,
             )  # fmt: skip
