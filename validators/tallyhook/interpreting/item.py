@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from tallyhook.interpreting.differing import without_differing
 from tallyhook.interpreting.identity import (
     Identity,
     flag_of_row,
@@ -90,6 +91,7 @@ def item_of(
 ) -> Item:
     """Put together what one combination of texts says; parameters are those of `row_of`."""
     row, notes = row_of(reader, record, gives, columns), Notes()
+    row = without_differing(reader, row, notes)
     note_unread_units(reader, row, notes)
     rating = rating_of_row(reader, row, notes)
     grade, scheme = grade_of_row(reader, row, notes)

@@ -14,7 +14,16 @@ from tallyhook.texts.quantities import Load, with_unit
 from tallyhook.vocabulary.context import words_for
 from tallyhook.vocabulary.tokens import fold
 
-__all__ = ["TONS", "Force", "Rating", "design_factor_of_row", "force_of_row", "rating_of_row"]
+__all__ = [
+    "TONS",
+    "Force",
+    "Rating",
+    "design_factor_of_row",
+    "force_of_row",
+    "rating_of_row",
+    "read_factor",
+    "same_force",
+]
 
 _SAME_LOAD = 0.03  # share by which the same rating differs between the units tables print it in
 
@@ -136,11 +145,16 @@ def force_of_row(reader: Reader, row: Row, notes: Notes, role: str) -> Force:
     return Force(kn=described.kn, text=described.text, column=heading)
 
 
+def same_force(first: float, second: float) -> bool:
+    """Whether two forces [kN] are one, printed in two units."""
+    return abs(first / second - 1) <= _SAME_LOAD if second else first == second
+
+
 def design_factor_of_row(reader: Reader, row: Row, notes: Notes) -> tuple[float | None, str | None]:
     """Read the design factor stated, and the heading that it stands under."""
     found: tuple[float, str] | None = None
     for column, cell in row.filled("design_factor"):
-        value = reader.once("factor", _read_factor, cell)
+        value = reader.once("factor", read_factor, cell)
         if value is None:
             why = say("'{cell}' is no design factor", cell=cell)
             notes.unread_cell("design_factor", why, column, cell)
@@ -149,11 +163,11 @@ def design_factor_of_row(reader: Reader, row: Row, notes: Notes) -> tuple[float 
     if found is not None:
         return found
     for given in row.given("design_factor"):
-        return _read_factor(given), None
+        return read_factor(given), None
     return row.text.design_factor, None
 
 
-def _read_factor(cell: str) -> float | None:
+def read_factor(cell: str) -> float | None:
     """Read "4", "4:1" or "4 to 1"."""
     head, colon, tail = cell.partition(":")
     words = cell.split()

@@ -13,13 +13,16 @@ from tallyhook.texts.words import Words
 from tallyhook.vocabulary.blanks import is_blank
 from tallyhook.vocabulary.lexicon import rows
 
-__all__ = ["Row", "row_of"]
+__all__ = ["ANY_KIND", "Row", "row_of"]
 
 _WORD_ROLES = ("kind", "form", "connection", "material", "hitch", "scheme", "standard")
 """The columns whose cells are words."""
 
 _SAY_THEIR_OWN = ("material", "hitch", "scheme", "standard")
 """Of these, the ones whose words say nothing of another field."""
+
+ANY_KIND = ("mixed", "hook", "any-sling")
+"""Beside these another word of a kind says more, and nothing else."""
 
 _FIELDS = (
     "kind",
@@ -135,7 +138,8 @@ def _fields_of(read: Sequence[tuple[str, Words]]) -> dict[str, str]:
         by_standard = [value for _, value in said] if name == "scheme" else []
         values = own or by_standard or (other if len(set(other)) == 1 else [])
         if values:
-            found[name] = values[0]
+            # of a kind and a kind in general ("hook", "mixed") it is the kind, in any order
+            found[name] = next((v for v in values if v not in ANY_KIND), values[0])
     return found
 
 
