@@ -31,7 +31,8 @@ from report_checks import (
 from seeding.lists import block
 from seeding.shops import SHOPS
 from tallyhook.cluster import run
-from tallyhook.reporting.decisions import DECISION_COLUMNS, apply_decisions
+from tallyhook.reporting.decision_file import DECISION_COLUMNS
+from tallyhook.reporting.decisions import apply_decisions
 from tallyhook.reporting.formats import to_csv, to_ndjson, to_parquet
 from tallyhook.reporting.junit import to_junit
 from tallyhook.reporting.report import Report
@@ -67,7 +68,7 @@ def _decided(report: Report, folder: Path) -> Report:
         key = f"{sheet}row {finding['row']}" if finding["row"] else f"column {finding['column']}"
         rows.append([
             key, finding["rule"], ("accept", "correct")[number % 2], "Ann", "by its mark", "2026-11-01",
-            ("", "2999-12-31")[number % 3 == 0], "certificate 7", "",
+            ("", "2999-12-31")[number % 3 == 0], "certificate 7", finding["observed"], finding["item"],
         ])  # fmt: skip
     path = folder / "decisions.csv"
     with path.open("w", encoding="utf-8", newline="") as file:
@@ -137,7 +138,7 @@ def test_two_hundred_outputs_follow_their_schemas(reports: list[Report], tmp_pat
             made += _held(decided)
             before = folder / "before.json"
             before.write_text(report.to_json(), encoding="utf-8")
-            change = since(decided, before, accepted=decided.accepted)
+            change = since(decided, before)
             told = valid_json("".join(decided.json_pieces({"change": change.to_dict()})))
             assert len(told["change"]["gone"]) > 0
             made.append("since")

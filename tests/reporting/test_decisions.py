@@ -13,13 +13,14 @@ from stock_reports import ROWS, report_of
 
 from tallyhook import check
 from tallyhook.errors import StockListError
-from tallyhook.reporting.decisions import DECISION_COLUMNS, apply_decisions
+from tallyhook.reporting.decision_file import DECISION_COLUMNS, names_a_document
+from tallyhook.reporting.decisions import apply_decisions
 
 TODAY = date(2026, 11, 25)
 ABOVE, BELOW = "rated-above-every-source", "rated-below-every-source"
 ACCEPT: dict[str, str] = {
     "row_key": "HP-5", "rule": BELOW, "decision": "accept", "who": "Ann Pike", "why": "old stock, marked so",
-    "date": "2026-11-20", "expires": "", "document": "", "observed": "",
+    "date": "2026-11-20", "expires": "", "document": "", "observed": "", "item": "",
 }  # fmt: skip
 
 
@@ -48,9 +49,12 @@ def test_an_accepted_finding_moves_with_its_reason(tmp_path: Path) -> None:
     assert taken == [(BELOW, 6, "Ann Pike", "old stock, marked so")]
 
 
+OF_ROW_6 = {"observed": "4,170 lb", "item": "HP-5 chain, 1/2 in, grade 43"}
+
+
 @pytest.mark.parametrize("key", ["HP-5", "hp-5 ", "row 6", "Row 6"])
 def test_a_row_is_named_by_part_or_number(tmp_path: Path, key: str) -> None:
-    assert _decided(tmp_path, {"row_key": key})[1] != []
+    assert _decided(tmp_path, {"row_key": key} | OF_ROW_6)[1] != []
 
 
 def test_a_part_number_that_was_read_as_words_names_its_row(tmp_path: Path) -> None:
@@ -88,7 +92,7 @@ def test_the_counts_of_rows_stay_and_those_of_findings_follow(tmp_path: Path) ->
 
 
 def test_a_danger_needs_a_document(tmp_path: Path) -> None:
-    danger = {"row_key": "HP-4", "rule": ABOVE}
+    danger = {"row_key": "HP-4", "rule": ABOVE, "observed": "26,400 lb"}
     left, taken = _decided(tmp_path, danger)
     assert left == [(ABOVE, 5), (BELOW, 6), ("danger-is-accepted-without-a-document", None)]
     assert taken == []
@@ -190,8 +194,9 @@ def _of_two_sheets(path: Path, key: str) -> tuple[pl.DataFrame, pl.DataFrame]:
             )
     file = path / "decisions.csv"
     file.write_text(
-        "row_key,rule,decision,who,why,date\n"
-        f"{key},rated-below-every-source,accept,Ann,marked so,2026-11-20\n"
+        "row_key,rule,decision,who,why,date,observed,item\n"
+        f"{key},rated-below-every-source,accept,Ann,marked so,2026-11-20,"
+        '"2500 kg","Lifting chain, 10 mm, grade 80"\n'
     )
     done = apply_decisions(check(book), file, today=TODAY)
     return done.accepted, done.report.stock_findings
@@ -214,6 +219,7 @@ def test_what_was_decided_stands_on_the_finding(tmp_path: Path) -> None:
     certificate = {
         "document": "certificate 7",
         "expires": "20261231",
+        "observed": "26,400 lb",
     }  # a day as ISO 8601 has it, too
     decisions = [{"decision": "Correct"}, {"row_key": "HP-4", "rule": ABOVE} | certificate]
     done = apply_decisions(report_of(), _file(tmp_path, *decisions), today=TODAY)
@@ -226,13 +232,129 @@ def test_what_was_decided_stands_on_the_finding(tmp_path: Path) -> None:
     ]
 
 
+CONTRADICT = "decisions-contradict-each-other"
+UNSAID = "decision-does-not-say-what-it-accepts"
+IDLE = "decision-matches-nothing"
+WITHOUT = "danger-is-accepted-without-a-document"
+DANGER = {"row_key": "HP-4", "rule": ABOVE, "observed": "26,400 lb", "document": "certificate 7"}
+
+
 @pytest.mark.parametrize("order", [("accept", "correct"), ("correct", "accept")])
-def test_what_is_accepted_needs_no_correction(tmp_path: Path, order: tuple[str, str]) -> None:
+def test_to_accept_and_to_correct_one_finding_holds_for_neither(
+    tmp_path: Path, order: tuple[str, str]
+) -> None:
+    left, taken = _decided(tmp_path, *({"decision": word} for word in order))
+    assert left == [(ABOVE, 5), (BELOW, 6), (CONTRADICT, None), (CONTRADICT, None)]
+    assert taken == []
+
+
+@pytest.mark.parametrize("terms", [{"document": "certificate 8"}, {"expires": "2027-01-01"}])
+def test_two_accepts_on_different_terms_contradict_each_other(
+    tmp_path: Path, terms: dict[str, str]
+) -> None:
+    left, taken = _decided(tmp_path, DANGER, DANGER | terms)
+    assert taken == [] and left[-2:] == [(CONTRADICT, None)] * 2
+    # the same said twice is no contradiction
+    assert len(_decided(tmp_path, DANGER, DANGER | {"who": "Bob"})[1]) == 1
+
+
+def test_two_accepts_of_different_numbers_are_told_and_the_exact_one_holds(tmp_path: Path) -> None:
+    left, taken = _decided(tmp_path, DANGER, DANGER | {"observed": "264,000 lb"})
+    assert [t[:2] for t in taken] == [(ABOVE, 5)]
+    assert left == [(BELOW, 6), (CONTRADICT, None), (CONTRADICT, None)]
+
+
+def test_decisions_of_two_rows_of_one_part_do_not_contradict(tmp_path: Path) -> None:
+    rows = [*ROWS, ROWS[3] | {"lb": 30_000}]
+    left, taken = _decided(tmp_path, DANGER, DANGER | {"observed": "30,000 lb"}, rows=rows)
+    assert sorted(t[1] for t in taken) == [5, 9]
+    assert CONTRADICT not in [name for name, _ in left]
+
+
+# --- a decision holds for what was decided (silent.md 4)
+
+
+def test_a_danger_is_accepted_for_its_observed_value_alone(tmp_path: Path) -> None:
+    older = DANGER | {"observed": ""}
+    left, taken = _decided(tmp_path, older)
+    assert left == [(ABOVE, 5), (BELOW, 6), (UNSAID, None)] and taken == []
+    mistyped = [r | {"lb": 264_000} if r["part"] == "HP-4" else r for r in ROWS]
+    left, taken = _decided(tmp_path, DANGER, rows=mistyped)
+    assert left == [(ABOVE, 5), (BELOW, 6), (IDLE, None)] and taken == []
+
+
+def test_a_column_key_takes_no_finding_of_one_row(tmp_path: Path) -> None:
+    column = DANGER | {"row_key": "column WLL (lb)"}
+    for observed in ("", "26,400 lb"):
+        left, taken = _decided(tmp_path, column | {"observed": observed})
+        assert left == [(ABOVE, 5), (BELOW, 6), (IDLE, None)] and taken == []
+
+
+# kilograms under pounds are 0.45 times the rating; pounds under kilograms 2.2 times
+TOO_MUCH = [
+    r | {"lb": round(r["lb"] * 2.2046), "part": f"K{n}"} for n, r in enumerate(ROWS[:3] * 4)
+]
+
+
+def test_a_danger_of_several_rows_is_accepted_part_by_part(tmp_path: Path) -> None:
+    (shared,) = report_of(TOO_MUCH).stock_findings.to_dicts()
+    assert (shared["rule"], shared["rows"]) == (ABOVE, list(range(2, 14)))
+    paper = {"rule": ABOVE, "document": "certificate 7"}
+    whole = paper | {"row_key": "column WLL (lb)", "observed": shared["observed"]}
+    left, taken = _decided(tmp_path, whole, rows=TOO_MUCH)
+    assert [name for name, _ in left] == [ABOVE, UNSAID] and taken == []
+    # K4 is 3/8 grade 70: 6,600 lb, listed at 14,550 lb
+    of_part = paper | {"row_key": "K4"}
+    for wrong, told in (("", UNSAID), (shared["observed"], IDLE), ("14,551 lb", IDLE)):
+        left, taken = _decided(tmp_path, of_part | {"observed": wrong}, rows=TOO_MUCH)
+        assert [name for name, _ in left] == [ABOVE, told] and taken == [], wrong
     done = apply_decisions(
-        report_of(), _file(tmp_path, *({"decision": word} for word in order)), today=TODAY
+        report_of(TOO_MUCH), _file(tmp_path, of_part | {"observed": "14,550 lb"}), today=TODAY
     )
-    assert [f["decision"]["decision"] for f in done.accepted.to_dicts()] == ["accept"]
-    assert done.report.stock_findings.select("row", "decision").rows() == [(5, None)]
+    assert [list(r) for r in done.accepted["rows"]] == [[6]]
+    changed = [r | {"lb": 15_653} if r["part"] == "K4" else r for r in TOO_MUCH]
+    left, taken = _decided(tmp_path, of_part | {"observed": "14,550 lb"}, rows=changed)
+    assert taken == []
+
+
+@pytest.mark.parametrize("without", [{"observed": ""}, {"item": ""}, {"observed": "", "item": ""}])
+def test_a_row_is_accepted_with_what_stands_in_it(tmp_path: Path, without: dict[str, str]) -> None:
+    left, taken = _decided(tmp_path, {"row_key": "row 6"} | OF_ROW_6 | without)
+    assert left == [(ABOVE, 5), (BELOW, 6), (UNSAID, None)] and taken == []
+
+
+def test_a_row_covers_nothing_else_after_sorting(tmp_path: Path) -> None:
+    # another chain of the same number listed now stands in row 6, and HP-5 in row 5
+    other = ROWS[4] | {"part": "HP-9"}
+    turned = [*ROWS[:3], ROWS[4], other, *ROWS[5:]]
+    left, taken = _decided(tmp_path, {"row_key": "row 6"} | OF_ROW_6, rows=turned)
+    assert left == [(BELOW, 5), (BELOW, 6), (IDLE, None)] and taken == []
+
+
+def test_an_item_that_is_named_holds_for_a_part_too(tmp_path: Path) -> None:
+    assert _decided(tmp_path, {"item": "HP-5 chain,  1/2 in, grade 43"})[1] != []
+    left, taken = _decided(tmp_path, {"item": "HP-5 chain, 3/8 in, grade 43"})
+    assert taken == [] and left[-1] == (IDLE, None)
+
+
+@pytest.mark.parametrize(
+    "document",
+    ["-", "--", "–", "no", "No.", "none", "NONE", "n/a", "tbd", "?", "x", "yes", "ja", "nein", "ohne",
+     "no certificate", "not seen", "without", "kein Zertifikat", "sans certificat", "sin", ".", "ok"],
+)  # fmt: skip
+def test_what_is_no_document_accepts_no_danger(tmp_path: Path, document: str) -> None:
+    assert not names_a_document(document)
+    left, taken = _decided(tmp_path, DANGER | {"document": document})
+    assert left == [(ABOVE, 5), (BELOW, 6), (WITHOUT, None)] and taken == []
+
+
+@pytest.mark.parametrize(
+    "document",
+    ["certificate 88231", "No. 88231", "Nr. 7", "88231", "maker's sheet", "C7", "Zertifikat",
+     "certificat n° 12", "no 4711"],
+)  # fmt: skip
+def test_what_names_a_document_accepts_a_danger(tmp_path: Path, document: str) -> None:
+    assert [t[:2] for t in _decided(tmp_path, DANGER | {"document": document})[1]] == [(ABOVE, 5)]
 
 
 def test_only_the_rows_of_a_column_that_were_decided_on_are_marked(tmp_path: Path) -> None:
@@ -255,7 +377,7 @@ def test_a_decision_that_does_not_hold_marks_nothing(tmp_path: Path) -> None:
     told = _file(
         tmp_path,
         {"expires": "2026-11-24"},  # yesterday
-        {"row_key": "HP-4", "rule": ABOVE},  # a danger without a document
+        DANGER | {"document": ""},
     )
     found = apply_decisions(report_of(), told, today=TODAY).report.stock_findings
     assert found["decision"].to_list() == [None] * found.height and found.height == 4

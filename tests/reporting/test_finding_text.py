@@ -136,10 +136,15 @@ def test_who_accepted_it(expires: str | None, said: str) -> None:
     assert acceptance(FINDING | {"decision": decision | {"expires": expires}}) == said
 
 
-def test_a_finding_that_will_be_corrected_says_so_wherever_it_is_told() -> None:
-    decision = {"who": "Ann Pike", "date": "2026-01-31", "why": "typed wrong", "expires": None}
-    said = "to be corrected, by Ann Pike on 2026-01-31: typed wrong"
+def test_what_was_decided_on_a_finding_is_said_wherever_it_is_told() -> None:
+    decision: dict[str, Any] = {"who": "Ann Pike", "date": "2026-01-31", "why": "typed wrong"}
+    decision |= {"expires": None, "document": None}
+    said = "by Ann Pike on 2026-01-31: typed wrong"
     for lines in (screen_lines, case_lines, comment_lines):
-        assert lines(FINDING | {"decision": decision | {"decision": "correct"}})[-1] == said
+        to_correct = FINDING | {"decision": decision | {"decision": "correct"}}
+        assert lines(to_correct)[-1] == f"to be corrected, {said}"
         accepted = FINDING | {"decision": decision | {"decision": "accept"}}
-        assert lines(accepted) == lines(FINDING)
+        assert lines(accepted)[-1] == f"accepted {said}"
+        paper = {"decision": decision | {"decision": "accept", "document": "certificate 7"}}
+        assert lines(FINDING | paper)[-1] == f"accepted {said} (certificate 7)"
+    assert comment_lines(accepted)[0] == "ACCEPTED"

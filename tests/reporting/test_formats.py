@@ -226,9 +226,10 @@ def test_the_schema_takes_accepted_findings_and_a_change(tmp_path: Path) -> None
 
     file = tmp_path / "decisions.csv"
     file.write_text(
-        "row_key,rule,decision,who,why,date,expires,document\n"
-        "HP-4,rated-above-every-source,accept,Ann,maker says so,2026-11-20,,certificate 7\n"
-        "HP-99,rated-above-every-source,accept,Ann,gone,2026-11-20,,\n"
+        "row_key,rule,decision,who,why,date,expires,document,observed\n"
+        "HP-4,rated-above-every-source,accept,Ann,maker says so,2026-11-20,,certificate 7,"
+        '"26,400 lb"\n'
+        "HP-99,rated-above-every-source,accept,Ann,gone,2026-11-20,,,\n"
     )
     before = tmp_path / "before.json"
     before.write_text(report_of(ROWS[:4]).to_json())
@@ -265,16 +266,18 @@ def test_pandas_reads_the_items_of_the_csv_as_the_documentation_says(tmp_path: P
     assert items["outcome"].tolist() == report_of().items["outcome"].tolist()
 
 
-def test_junit_passes_what_was_accepted_and_says_who_did(tmp_path: Path) -> None:
+def test_junit_skips_what_was_accepted_and_says_who_did(tmp_path: Path) -> None:
     from tallyhook.reporting.decisions import apply_decisions
 
     path = tmp_path / "decisions.csv"
     path.write_text(
-        "row_key,rule,decision,who,why,date,document\n"
-        "HP-4,rated-above-every-source,accept,Ann,its mark,2026-11-20,certificate 7\n"
+        "row_key,rule,decision,who,why,date,document,observed\n"
+        'HP-4,rated-above-every-source,accept,Ann,its mark,2026-11-20,certificate 7,"26,400 lb"\n'
     )
     report = apply_decisions(report_of(), path, today=date(2026, 11, 25)).report
     (suite,) = _suites(to_junit(report))
     case = next(c for c in suite if (c.get("name") or "").startswith("row 5"))
-    assert case.find("failure") is None
-    assert (case.findtext("system-out") or "").endswith("accepted by Ann on 2026-11-20: its mark")
+    how = "by Ann on 2026-11-20: its mark (certificate 7)"
+    assert [child.tag for child in case] == ["properties", "skipped", "system-out"]
+    assert case[1].get("message") == f"rated-above-every-source accepted {how}"
+    assert (case.findtext("system-out") or "").endswith(f"accepted {how}")

@@ -427,9 +427,9 @@ def test_accepted_findings_and_the_change_have_sections(
     before = tmp_path / "before.json"
     before.write_text(report_of().to_json())
     done = apply_decisions(report_of(), decisions, today=date(2026, 11, 25))
-    change = since(done.report, before, accepted=done.accepted)
+    change = since(done.report, before)
     path = tmp_path / "page.html"
-    path.write_text(page_html(done.report, accepted=done.accepted, change=change), encoding="utf-8")
+    path.write_text(page_html(done.report, change=change), encoding="utf-8")
     seen = Seen(browser, path, width=width)
     assert seen.shown() == [5] and seen.troubles() == []
     groups = _drawn(seen, "ratings", "size", "load")

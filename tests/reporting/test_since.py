@@ -148,7 +148,7 @@ def test_an_accepted_finding_is_gone_for_that_reason(tmp_path: Path) -> None:
         "HP-9,rated-below-every-source,accept,Ann,marked so,2026-11-20\n"
     )
     done = apply_decisions(report_of(), decisions, today=date(2026, 11, 25))
-    change = since(done.report, _saved(tmp_path, report_of()), accepted=done.accepted)
+    change = since(done.report, _saved(tmp_path, report_of()))
     assert [(f["where"], f["because"]) for f in change.gone] == [
         ("6", "it was accepted by a decision")
     ]
@@ -203,7 +203,7 @@ def test_what_was_accepted_before_is_no_finding_of_then(tmp_path: Path) -> None:
     # the decision is dropped: what it had accepted is open again
     change = since(report_of(), _saved(tmp_path, decided.report))
     assert _rows(change.new) == [("rated-below-every-source", "6")]
-    change = since(decided.report, _saved(tmp_path, decided.report), accepted=decided.accepted)
+    change = since(decided.report, _saved(tmp_path, decided.report))
     assert (change.new, change.gone) == ((), ()) and [f["where"] for f in change.still] == ["5"]
 
 

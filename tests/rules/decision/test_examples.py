@@ -8,7 +8,10 @@ import pytest
 from example_tables import example_tables
 from tallyhook.rules import Rule, all_rules
 
-_TEXTS = ("row_key", "rule", "expires", "document", "defect", "who", "with_sheet")
+_TEXTS = (
+    "row_key", "rule", "decision", "expires", "document", "observed", "item", "defect", "who", "with_sheet",
+    "lacks", "shown", "against",
+)  # fmt: skip
 _COUNTS = ("line", "matched", "undocumented")
 _FIELDS = ("item", "column", "observed", "expected", "note")
 

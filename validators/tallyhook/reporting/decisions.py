@@ -1,26 +1,13 @@
 """Decisions remembered: a finding that someone has accepted moves to a section of its own.
 
-The file is a CSV with the columns ``row_key, rule, decision, who, why, date`` and, where needed,
-``expires``, ``document`` and ``observed``. Days are written 2026-11-25.
-
-- ``row_key``: the part number, or ``row 14``, or ``column WLL (lb)`` for a finding about a whole
-  column. A list of several sheets may write ``Chain!row 14``. Where no column was read as part
-  numbers, what a row's words begin with names it (``A2`` of ``A2, Chain 3/8``), if it has a digit
-  and begins no other row.
-- ``decision``: ``accept`` moves the finding to the accepted ones; ``correct`` records that the list
-  will be corrected and leaves it among the open ones. Either is written on the finding.
-- ``document``: the maker's sheet or certificate; without one no danger is accepted.
-- ``observed``: what the finding observed, in the language of the report; the decision then holds
-  for this number only.
-
-What is wrong with a decision is itself a finding (``tallyhook.rules.decision``).
+A decision (`tallyhook.reporting.decision_file`) holds for what was decided: the part or row, the
+rule and, where it says it, the number and the words of the row. Where two decisions contradict each
+other neither holds. What is wrong with a decision is a finding (``tallyhook.rules.decision``).
 """
 
 from __future__ import annotations
 
-import csv
-import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -28,25 +15,27 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
-from tallyhook.errors import StockListError, TallyhookError
-from tallyhook.messages import say
 from tallyhook.model.finding import ACCEPT, CORRECT, DANGER, DECISION, STOCK_FINDING_SCHEMA
-from tallyhook.reading.streams import on_disk
+from tallyhook.reporting.decision_file import DECISION_COLUMNS, names_a_document, read_decisions
 from tallyhook.reporting.finding_text import rows_of
-from tallyhook.rules import all_rules, rule_named
-from tallyhook.wording import or_list
+from tallyhook.rules import all_rules
+from tallyhook.rules.decision import COLUMN_ALONE, NUMBER_MISSING, ROW_ALONE
+from tallyhook.rules.stock import item_words
+from tallyhook.wording import and_list, or_list
 
 if TYPE_CHECKING:
     from tallyhook.reporting.report import Report
 
-__all__ = ["DECISION_COLUMNS", "Decided", "apply_decisions", "read_decisions"]
+__all__ = ["Decided", "apply_decisions"]
 
-DECISION_COLUMNS = (
-    "row_key", "rule", "decision", "who", "why", "date", "expires", "document", "observed",
-)  # fmt: skip
-_NEEDED = ("row_key", "rule", "decision", "who", "why", "date")
-_WORDS = (ACCEPT, CORRECT)
+Finding = dict[str, Any]
+Decision = dict[str, Any]
+Parts = Mapping[tuple[str | None, int], frozenset[str]]
+
 _KEPT = [part.name for part in DECISION.fields]
+_COLUMN, _ROW, _PART = "column", "row", "part"
+_NO_ROW = 0
+"""Stands for a finding without rows."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,16 +68,22 @@ def apply_decisions(report: Report, path: str | Path, *, today: date | None = No
         The file cannot be read, or has no column that it needs.
     """
     decisions = read_decisions(path, today=today or date.today())
-    findings = list(report.stock_findings.iter_rows(named=True))
     parts = _parts(report, {d["row_key"].strip().casefold() for d in decisions})
-    left: list[dict[str, Any]] = []
-    accepted: list[dict[str, Any]] = []
-    for finding in findings:
-        remaining, taken = _decide(
-            finding, decisions, parts, several=report.matched["sheet"].n_unique() > 1
-        )
+    several = report.matched["sheet"].n_unique() > 1
+    of_rule: dict[str, list[Decision]] = {}
+    for decision in decisions:
+        if not decision["defect"] and not decision["expired"]:
+            of_rule.setdefault(decision["rule"], []).append(decision)
+    left: list[Finding] = []
+    accepted: list[Finding] = []
+    for finding in report.stock_findings.iter_rows(named=True):
+        mine = of_rule.get(finding["rule"], [])
+        meant = _meant(finding, mine, parts, report, several=several) if mine else []
+        remaining, taken = _decide(finding, meant)
         accepted += taken
         left += remaining
+    for group in of_rule.values():
+        _compare_numbers(group)
     problems = _problems(decisions, str(path), _rows_of_sheets(report))
     kept = pl.DataFrame(left, schema=STOCK_FINDING_SCHEMA, orient="row")
     return Decided(
@@ -100,84 +95,7 @@ def apply_decisions(report: Report, path: str | Path, *, today: date | None = No
     )
 
 
-def read_decisions(path: str | Path, *, today: date) -> list[dict[str, Any]]:
-    """Read a file of decisions: its columns as text, with line, defect and expired.
-
-    Raises
-    ------
-    StockListError
-        The file cannot be read, or has no column that it needs.
-    """
-    try:
-        with on_disk(path) as file:
-            text = file.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or say("it is not UTF-8 text")
-        raise StockListError(
-            say("the decisions cannot be read ({reason})", reason=reason),
-            where=str(path),
-            next_step=say("check the file"),
-        ) from None
-    first = text.partition("\n")[0]
-    reader = csv.reader(
-        io.StringIO(text), delimiter=";" if first.count(";") > first.count(",") else ","
-    )
-    try:
-        head = [cell.strip().casefold().replace(" ", "_") for cell in next(reader, [])]
-        missing = [name for name in _NEEDED if name not in head]
-        if missing:
-            raise StockListError(
-                say("the decisions have no column '{column}'", column=missing[0]),
-                where=str(path),
-                next_step=say("the columns are {columns}", columns=", ".join(DECISION_COLUMNS)),
-            )
-        return [
-            _decision(dict(zip(head, cells, strict=False)), reader.line_num, today)
-            for cells in reader
-            if any(cell.strip() for cell in cells)
-        ]
-    except csv.Error as error:
-        raise StockListError(
-            say("the decisions are no CSV ({reason})", reason=error),
-            where=str(path),
-            next_step=say("mend the file"),
-        ) from None
-
-
-def _decision(cells: dict[str, str], line: int, today: date) -> dict[str, Any]:
-    record: dict[str, Any] = {n: cells.get(n, "").strip() or None for n in DECISION_COLUMNS}
-    record |= {"line": line, "matched": 0, "undocumented": 0, "defect": None, "expired": False}
-    record["row_key"] = record["row_key"] or ""
-    if empty := [n for n in _NEEDED if not record[n]]:
-        record["defect"] = say("{columns} not filled", columns=", ".join(empty))
-    elif record["decision"].casefold() not in _WORDS:
-        wrong = record["decision"]
-        record["defect"] = say("'{decision}' is neither accept nor correct", decision=wrong)
-    else:
-        record["defect"] = _wrong_date(record) or _unknown_rule(record["rule"])
-    if record["defect"] is None and record["expires"]:
-        record["expired"] = date.fromisoformat(record["expires"]) < today
-    return record
-
-
-def _wrong_date(record: dict[str, Any]) -> str | None:
-    for name in ("date", "expires"):
-        try:
-            if record[name]:
-                date.fromisoformat(record[name])
-        except ValueError:
-            return say(
-                "{column} '{day}' is no day such as 2026-11-25", column=name, day=record[name]
-            )
-    return None
-
-
-def _unknown_rule(name: str) -> str | None:
-    try:
-        rule_named(name)
-    except TallyhookError:
-        return say("there is no rule '{rule}'", rule=name)
-    return None
+# --- which rows of a finding a decision means
 
 
 def _parts(report: Report, keys: set[str]) -> dict[tuple[str | None, int], frozenset[str]]:
@@ -198,43 +116,172 @@ def _parts(report: Report, keys: set[str]) -> dict[tuple[str | None, int], froze
     return {place: frozenset(parts) for place, parts in found.items()}
 
 
-def _decide(
-    finding: dict[str, Any],
-    decisions: list[dict[str, Any]],
-    parts: dict[tuple[str | None, int], frozenset[str]],
+def _meant(
+    finding: Finding,
+    decisions: Sequence[Decision],
+    parts: Parts,
+    report: Report,
     *,
     several: bool,
-) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
-    """Split a finding into what remains of it and what is accepted, and count the matches."""
+) -> list[tuple[list[int], Decision]]:
+    """Give the decisions that are about a finding, each with the rows that it holds for."""
     rows = rows_of(finding)
-    open_rows = set(rows) or {0}  # 0 stands for a finding without rows
-    taken: list[dict[str, Any]] = []
-    corrections = []
+    found = []
     for decision in decisions:
-        if decision["defect"] or decision["expired"] or decision["rule"] != finding["rule"]:
-            continue
-        if decision["observed"] and decision["observed"] != finding["observed"]:
-            continue
-        hit = _fits(decision["row_key"], finding, rows, parts, several=several)
-        if not hit:
+        kind, hit = _named(decision["row_key"], finding, rows, parts, several=several)
+        if kind == _COLUMN or not finding["rows"]:
+            own = {row: [(finding["item"], finding["observed"])] for row in hit}
+        else:
+            own = _own(finding, hit, report)
+        fits = [row for row in hit if any(_says(decision, *each) for each in own[row])]
+        if not fits:
             continue
         decision["matched"] += 1
-        if decision["decision"].casefold() == CORRECT:
-            corrections.append((hit, decision))
-        elif finding["severity"] == DANGER and not decision["document"]:
-            decision["undocumented"] += 1
+        if decision["decision"].casefold() == ACCEPT and not _may_accept(
+            decision, finding, kind, own[fits[0]][0]
+        ):
+            continue
+        found.append((fits, decision))
+    return found
+
+
+def _named(
+    key: str, finding: Finding, rows: Sequence[int], parts: Parts, *, several: bool
+) -> tuple[str, list[int]]:
+    """Give the rows of a finding that a row key names, and how it names them.
+
+    A column is that of a finding about several rows, or about none, alone. In a list of `several`
+    sheets a bare ``row 14`` names none: each sheet has one.
+    """
+    wanted = key.strip().casefold()
+    if wanted == f"column {finding['column'] or ''}".casefold():
+        return _COLUMN, [] if finding["row"] is not None else (list(rows) or [_NO_ROW])
+    sheet = finding["sheet"]
+    row_key = wanted.removeprefix(f"{sheet or ''}!".casefold())
+    by_number = [r for r in rows if row_key == f"row {r}" and (wanted != row_key or not several)]
+    if by_number:
+        return _ROW, by_number
+    return _PART, [r for r in rows if wanted in parts.get((sheet, r), frozenset())]
+
+
+def _own(
+    finding: Finding, rows: Sequence[int], report: Report
+) -> dict[int, list[tuple[str | None, str | None]]]:
+    """Give the words and the load of each item of some rows, as a finding about it alone has them.
+
+    A finding about many rows says what it observed in one of them.
+    """
+    found: dict[int, list[tuple[str | None, str | None]]] = {row: [] for row in rows}
+    if not rows:
+        return found
+    items = report.matched.filter(
+        pl.col("sheet").eq_missing(pl.lit(finding["sheet"], dtype=pl.String))
+        & pl.col("row").is_in(list(rows))
+    )
+    told = items.select("row", item_words(), "wll_column", "wll_text", "wll2_column", "wll2_text")
+    for row, item, column, load, column2, load2 in told.iter_rows():
+        if finding["column"] == column or finding["column"] != column2:
+            found[row].append((item, load))
         else:
-            taken += _marked(finding, open_rows, hit, decision)
-    # what is accepted needs no correction, wherever its decision stands in the file
-    left: list[dict[str, Any]] = []
-    for hit, decision in corrections:
-        left += _marked(finding, open_rows, hit, decision)
+            found[row].append((item, load2))
+    return found
+
+
+def _says(decision: Decision, item: str | None, observed: str | None) -> bool:
+    """Whether what a decision says of the row is what stands there."""
+    return all(
+        decision[name] is None or _one_space(decision[name]) == _one_space(value or "")
+        for name, value in (("item", item), ("observed", observed))
+    )
+
+
+def _one_space(text: str) -> str:
+    return " ".join(text.split())
+
+
+def _may_accept(
+    decision: Decision, finding: Finding, kind: str, own: tuple[str | None, str | None]
+) -> bool:
+    """Whether a decision says enough to accept a finding; what it lacks is written on it."""
+    danger = finding["severity"] == DANGER
+    item, observed = own
+    if danger and kind == _COLUMN:
+        decision["lacks"] = COLUMN_ALONE
+    elif kind == _ROW and not (decision["item"] and decision["observed"]):
+        decision["lacks"] = ROW_ALONE
+        decision["shown"] = f"{item or ''}; {observed or ''}"
+    elif danger and not decision["observed"]:
+        decision["lacks"], decision["shown"] = NUMBER_MISSING, observed or ""
+    elif danger and not names_a_document(decision["document"]):
+        decision["undocumented"] += 1
+    else:
+        return True
+    return False
+
+
+# --- what is decided
+
+
+def _decide(
+    finding: Finding, meant: Sequence[tuple[list[int], Decision]]
+) -> tuple[list[Finding], list[Finding]]:
+    """Split a finding into what remains of it and what is accepted; marked where decided on."""
+    contradicted = _contradicted(meant)
+    open_rows = set(rows_of(finding)) or {_NO_ROW}
+    taken: list[Finding] = []
+    left: list[Finding] = []
+    for rows, decision in meant:
+        hit = [row for row in rows if row not in contradicted]
+        to_correct = decision["decision"].casefold() == CORRECT
+        (left if to_correct else taken).extend(_marked(finding, open_rows, hit, decision))
     return ([_of_rows(finding, sorted(open_rows))] if open_rows else []) + left, taken
 
 
+def _contradicted(meant: Sequence[tuple[list[int], Decision]]) -> set[int]:
+    """Give the rows on which two decisions contradict each other; each is told of the other."""
+    found: set[int] = set()
+    for number, (rows, decision) in enumerate(meant):
+        for others, other in meant[number + 1 :]:
+            both = set(rows).intersection(others)
+            if both and _contradict(decision, other):
+                found |= both
+                _tell(decision, other)
+    return found
+
+
+def _contradict(one: Decision, other: Decision) -> bool:
+    """One accepts what the other will correct, or they accept the same on different terms."""
+    if one["decision"].casefold() != other["decision"].casefold():
+        return True
+    same_key = one["row_key"].casefold() == other["row_key"].casefold()
+    return same_key and any(one[name] != other[name] for name in ("document", "expires"))
+
+
+def _compare_numbers(decisions: Sequence[Decision]) -> None:
+    """Tell of each other the decisions that accept one thing at several numbers, one not there."""
+    groups: dict[tuple[str, str | None], list[Decision]] = {}
+    for decision in decisions:
+        if decision["decision"].casefold() == ACCEPT:
+            groups.setdefault((decision["row_key"].casefold(), decision["item"]), []).append(
+                decision
+            )
+    for group in groups.values():
+        for stale in [d for d in group if not d["matched"]]:
+            for other in group:
+                if other["observed"] != stale["observed"]:
+                    _tell(stale, other)
+
+
+def _tell(one: Decision, other: Decision) -> None:
+    for decision, against in ((one, other), (other, one)):
+        lines = decision["against"] or []
+        if against["line"] not in lines:
+            decision["against"] = [*lines, against["line"]]
+
+
 def _marked(
-    finding: dict[str, Any], open_rows: set[int], hit: Iterable[int], decision: dict[str, Any]
-) -> list[dict[str, Any]]:
+    finding: Finding, open_rows: set[int], hit: Iterable[int], decision: Decision
+) -> list[Finding]:
     """Write a decision on the open rows of a finding that it names, which are open no more."""
     fresh = sorted(open_rows.intersection(hit))
     if not fresh:
@@ -246,35 +293,12 @@ def _marked(
     return [_of_rows(finding, fresh) | {"decision": mark}]
 
 
-def _fits(
-    key: str,
-    finding: dict[str, Any],
-    rows: Iterable[int],
-    parts: dict[tuple[str | None, int], frozenset[str]],
-    *,
-    several: bool,
-) -> list[int]:
-    """The rows of a finding that a row key names; ``[0]`` stands for a finding without rows.
-
-    In a list of `several` sheets a bare ``row 14`` names none: each sheet has one.
-    """
-    wanted = key.strip().casefold()
-    if wanted == f"column {finding['column'] or ''}".casefold():
-        return list(rows) or [0]
-    sheet = finding["sheet"]
-    prefix = f"{sheet or ''}!".casefold()
-    row_key = wanted.removeprefix(prefix)
-    return [
-        row
-        for row in rows
-        if (row_key == f"row {row}" and (wanted != row_key or not several))
-        or wanted in parts.get((sheet, row), frozenset())
-    ]
-
-
-def _of_rows(finding: dict[str, Any], rows: list[int]) -> dict[str, Any]:
+def _of_rows(finding: Finding, rows: list[int]) -> Finding:
     """The same finding about fewer rows; untouched when it is about one row or none."""
     return finding | {"rows": rows} if finding["rows"] else finding
+
+
+# --- what is wrong with the decisions
 
 
 def _rows_of_sheets(report: Report) -> dict[str, str]:
@@ -288,15 +312,15 @@ def _rows_of_sheets(report: Report) -> dict[str, str]:
     return {key: or_list(names) for key, names in named.items()}
 
 
-def _problems(
-    decisions: list[dict[str, Any]], file: str, of_sheets: dict[str, str]
-) -> pl.DataFrame:
+def _problems(decisions: Sequence[Decision], file: str, of_sheets: dict[str, str]) -> pl.DataFrame:
     schema = dict.fromkeys(DECISION_COLUMNS, pl.String) | {
         "defect": pl.String, "line": pl.Int64, "matched": pl.Int64, "undocumented": pl.Int64,
-        "expired": pl.Boolean, "with_sheet": pl.String,
+        "expired": pl.Boolean, "with_sheet": pl.String, "lacks": pl.String, "shown": pl.String,
+        "against": pl.String,
     }  # fmt: skip
     for decision in decisions:
         decision["with_sheet"] = of_sheets.get(decision["row_key"].strip().casefold())
+        decision["against"] = _line_numbers(decision["against"])
     frame = pl.DataFrame(decisions, schema=schema, orient="row")
     found = [pl.DataFrame(schema=STOCK_FINDING_SCHEMA)]
     for rule in all_rules("decision"):
@@ -311,3 +335,7 @@ def _problems(
             )
         )
     return pl.concat(found)
+
+
+def _line_numbers(lines: Sequence[int] | None) -> str | None:
+    return and_list([str(line) for line in sorted(lines)]) if lines else None

@@ -13,8 +13,6 @@ from tallyhook.reporting.gates import MostNotCompared
 from tallyhook.reporting.report import Report
 
 if TYPE_CHECKING:
-    import polars as pl
-
     from tallyhook.reporting.since import Change
 
 __all__ = ["Delivery", "deliver", "need_writers", "print_records"]
@@ -67,43 +65,39 @@ def deliver(report: Report, wanted: Delivery) -> Report:
     from tallyhook.packages.package import all_packages
 
     packages = all_packages(wanted.extra)
-    accepted: pl.DataFrame | None = None
     change: Change | None = None
     if wanted.decisions is not None:
         from tallyhook.reporting.decisions import apply_decisions
 
-        decided = apply_decisions(report, wanted.decisions)
-        report, accepted = decided.report, decided.accepted
+        report = apply_decisions(report, wanted.decisions).report
     if wanted.since is not None:
         from tallyhook.reporting.since import since
 
-        change = since(report, wanted.since, packages=packages, accepted=accepted)
+        change = since(report, wanted.since, packages=packages)
     if wanted.html is not None:
         from tallyhook.files import write_whole
         from tallyhook.packages.reference import reference_ratings
         from tallyhook.reporting.page import page_html
 
         ratings = reference_ratings(packages) if wanted.extra else None
-        page = page_html(report, ratings=ratings, accepted=accepted, change=change)
+        page = page_html(report, ratings=ratings, change=change)
         write_whole(wanted.html, page)
     if wanted.xlsx is not None:
         from tallyhook.reporting.workbook import write_workbook
 
-        write_workbook(report, wanted.xlsx, wanted.source, accepted=accepted)
-    _print(report, wanted, accepted, change)
+        write_workbook(report, wanted.xlsx, wanted.source)
+    _print(report, wanted, change)
     for path in (wanted.html, wanted.xlsx):
         if path is not None:
             print(f"tallyhook: wrote {path}", file=sys.stderr)
     return report
 
 
-def _print(
-    report: Report, wanted: Delivery, accepted: pl.DataFrame | None, change: Change | None
-) -> None:
+def _print(report: Report, wanted: Delivery, change: Change | None) -> None:
     if wanted.format == "text":
         from tallyhook.reporting.terminal import report_text
 
-        print(report_text(report, accepted=accepted, change=change), end="")
+        print(report_text(report, change=change), end="")
     elif wanted.format == "json":
         more: dict[str, Any] = {}
         if change is not None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from tallyhook.messages import say, to_say
-from tallyhook.model.finding import CORRECT
+from tallyhook.model.finding import ACCEPT, CORRECT
 from tallyhook.reporting.titles import (
     cause_explanation,
     cause_title,
@@ -20,6 +20,7 @@ __all__ = [
     "acceptance",
     "case_lines",
     "comment_lines",
+    "is_accepted",
     "likely_cause",
     "origin_lines",
     "place_on_screen",
@@ -64,6 +65,11 @@ TITLES = {
 """What stands over each field of a finding, of a decision on it, and of an item, in a table."""
 
 _MOST_RANGES = 400  # letters of the rows of one finding that a comment has room for
+
+
+def is_accepted(finding: dict[str, Any]) -> bool:
+    """Whether a decision has accepted a finding."""
+    return bool(finding["decision"]) and finding["decision"]["decision"] == ACCEPT
 
 
 def rows_of(finding: dict[str, Any]) -> list[int]:
@@ -131,13 +137,20 @@ def screen_lines(finding: dict[str, Any]) -> list[str]:
         lines.append(say("or: {cause}", cause=others))
     if finding["note"]:
         lines.append(finding["note"])
-    return [*lines, *_correction(finding)]
+    return [*lines, *_decided(finding)]
 
 
-def _correction(finding: dict[str, Any]) -> list[str]:
-    """Say that the list will be corrected, where somebody has decided so."""
-    decided = (finding["decision"] or {}).get("decision") == CORRECT
-    return [say("to be corrected, {how}", how=acceptance(finding))] if decided else []
+def _decided(finding: dict[str, Any]) -> list[str]:
+    """Say what somebody has decided on it: that it is accepted, or that the list is corrected."""
+    decision = finding["decision"]
+    if not decision:
+        return []
+    parts = {"how": acceptance(finding), "document": decision["document"]}
+    if decision["decision"] == CORRECT:
+        return [say("to be corrected, {how}", **parts)]
+    if decision["document"]:
+        return [say("accepted {how} ({document})", **parts)]
+    return [say("accepted {how}", **parts)]
 
 
 def origin_lines(finding: dict[str, Any]) -> list[str]:
@@ -179,13 +192,14 @@ def case_lines(finding: dict[str, Any]) -> list[str]:
     if finding["source"]:
         named = f"{source_title(finding['source'])}; {finding['locator'] or ''}"
         lines.append(say("source: {source}", source=named))
-    return [*lines, *_correction(finding)]
+    return [*lines, *_decided(finding)]
 
 
 def comment_lines(finding: dict[str, Any]) -> list[str]:
     """Write a finding for the comment of a cell."""
     severity, title = severity_title(finding["severity"]), rule_title(finding["rule"])
-    lines = [f"{severity.upper()}: {title}"]
+    lines = [say("ACCEPTED")] if is_accepted(finding) else []
+    lines.append(f"{severity.upper()}: {title}")
     if finding["rows"]:
         rows = row_ranges(finding["rows"])
         shown = rows if len(rows) < _MOST_RANGES else f"{rows[:_MOST_RANGES]} ..."
@@ -202,7 +216,7 @@ def comment_lines(finding: dict[str, Any]) -> list[str]:
         lines.append(say("Note: {note}", note=finding["note"]))
     if finding["source"]:
         lines.append(say("Source: {source}", source=source_of(finding)))
-    return [*lines, *_correction(finding)]
+    return [*lines, *_decided(finding)]
 
 
 def acceptance(finding: dict[str, Any]) -> str:

@@ -10,9 +10,9 @@ from xml.etree import ElementTree as ET
 import polars as pl
 
 from tallyhook.messages import say
-from tallyhook.model.finding import ACCEPT, SEVERITIES
+from tallyhook.model.finding import SEVERITIES
 from tallyhook.model.sheet import RATINGS
-from tallyhook.reporting.finding_text import acceptance, case_lines, rows_of
+from tallyhook.reporting.finding_text import acceptance, case_lines, is_accepted, rows_of
 from tallyhook.reporting.left_out import place_of
 from tallyhook.wording import row_ranges
 
@@ -131,8 +131,8 @@ def _item_case(
     if case.find("failure") is not None:
         return
     contradicted = item["outcome"] == "contradicted"
-    accepted = [f for f in (*found, *many) if _is_accepted(f)]
-    severe = [f for f in many if f["severity"] in failing and not _is_accepted(f)]
+    accepted = [f for f in (*found, *many) if is_accepted(f)]
+    severe = [f for f in many if f["severity"] in failing and not is_accepted(f)]
     if contradicted and severe:
         rows = row_ranges(severe[0]["rows"])
         text = say("contradicted, see the case of rows {rows}", rows=rows)
@@ -169,10 +169,6 @@ def _properties(case: ET.Element, item: dict[str, Any]) -> None:
             ET.SubElement(properties, "property", name=name, value=_xml(value))
 
 
-def _is_accepted(finding: Finding) -> bool:
-    return bool(finding["decision"]) and finding["decision"]["decision"] == ACCEPT
-
-
 def _accepted_text(finding: Finding) -> str:
     """Say what was accepted, by whom and why, and which document allows it."""
     parts = {"rule": finding["rule"], "how": acceptance(finding)}
@@ -185,7 +181,7 @@ def _accepted_text(finding: Finding) -> str:
 def _finding_case(suite: ET.Element, name: str, finding: Finding, failing: tuple[str, ...]) -> None:
     case = _case(suite, name)
     _write(case, [finding], failing)
-    if _is_accepted(finding):
+    if is_accepted(finding):
         _skip(case, [_accepted_text(finding)])
 
 
@@ -235,10 +231,7 @@ def _write(case: ET.Element, findings: list[Finding], failing: tuple[str, ...]) 
     mild = []
     for finding in findings:
         text = "\n".join(case_lines(finding))
-        if _is_accepted(finding):
-            accepted = say("accepted {how}", how=acceptance(finding))
-            mild.append(f"{text}\n{accepted}")
-        elif finding["severity"] in failing:
+        if finding["severity"] in failing and not is_accepted(finding):
             message = say(
                 "{observed}; expected {expected}",
                 observed=finding["observed"] or "",

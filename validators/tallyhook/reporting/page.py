@@ -62,7 +62,6 @@ def page_html(
     report: Report,
     *,
     ratings: pl.DataFrame | None = None,
-    accepted: pl.DataFrame | None = None,
     change: Change | None = None,
 ) -> str:
     """Write the report as one HTML file.
@@ -74,8 +73,6 @@ def page_html(
     ratings : frame, optional
         The ratings it was held against, for the lines of the first picture; the built-in ones
         otherwise.
-    accepted : frame, optional
-        Findings accepted by a decision (`tallyhook.reporting.decisions.Decided.accepted`).
     change : Change, optional
         The change since an earlier report (`tallyhook.reporting.since.since`).
 
@@ -103,7 +100,7 @@ def page_html(
             rules=sorted({f["rule"] for f in findings}),
             causes=sorted({(f["cause_title"], f["cause"]) for f in findings if f["cause"]}),
             uncompared=_reasons(not_compared(report)),
-            accepted=[] if accepted is None else _worst_first(accepted),
+            accepted=_worst_first(report.accepted),
             change=change,
             **_words(),
             **_drawn(pictures),

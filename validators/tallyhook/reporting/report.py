@@ -70,9 +70,14 @@ class Report:
         if rows.height <= LONG_LIST:
             return self._struck_out(self.listed.items())
         wrong = self.listed.distinct.filter(pl.col("outcome") != "agree")["key"]
-        found = self.stock_findings["row"].drop_nulls().unique().cast(pl.UInt32)
+        found = self._all_findings["row"].drop_nulls().unique().cast(pl.UInt32)
         kept = pl.col("key").is_in(wrong.implode()) | pl.col("row").is_in(found.implode())
         return self._struck_out(self.listed.items(rows.filter(kept)))
+
+    @property
+    def _all_findings(self) -> pl.DataFrame:
+        """The open findings, then the accepted ones."""
+        return pl.concat([self.stock_findings, self.accepted.select(self.stock_findings.columns)])
 
     @cached_property
     def _serious(self) -> pl.DataFrame:
@@ -82,7 +87,8 @@ class Report:
         the row may stand under the same heading.
         """
         serious = pl.col("severity").is_in(SEVERITIES[:2])
-        found = self.stock_findings.filter(serious & ~pl.col("rule").is_in(RATING_RULES))
+        # what was accepted is still contradicted: somebody has looked at it, no table agrees
+        found = self._all_findings.filter(serious & ~pl.col("rule").is_in(RATING_RULES))
         each = pl.when(pl.col("rows").is_not_null()).then("rows").otherwise(pl.concat_list("row"))
         return (
             found.select("sheet", each.alias("row"), pl.col("column").alias("struck"))
@@ -189,9 +195,8 @@ class Report:
     @property
     def told_findings(self) -> pl.DataFrame:
         """The findings, each field as a program gets it."""
-        found = pl.concat([self.stock_findings, self.accepted.select(self.stock_findings.columns)])
         loads = ("observed_kg", "expected_kg")
-        return self._reported(found, REPORTED_FINDING).with_columns(
+        return self._reported(self._all_findings, REPORTED_FINDING).with_columns(
             pl.col("other_causes").fill_null([]), pl.col("ratio").round(4), pl.col(loads).round(3)
         )
 

@@ -25,7 +25,6 @@ from tallyhook.rules import all_rules, rule_named
 from tallyhook.wording import row_ranges
 
 if TYPE_CHECKING:
-    import polars as pl
 
     from tallyhook.reporting.report import Report
 
@@ -75,7 +74,6 @@ def since(
     previous: str | Path,
     *,
     packages: Mapping[str, Package] | None = None,
-    accepted: pl.DataFrame | None = None,
 ) -> Change:
     """Compare a report with an earlier one.
 
@@ -87,8 +85,6 @@ def since(
         The JSON of an earlier report (``check --format json``).
     packages : mapping of str to Package, optional
         The packages of today, for their changelogs; the built-in ones otherwise.
-    accepted : frame, optional
-        The findings accepted today (`tallyhook.reporting.decisions.Decided.accepted`).
 
     Raises
     ------
@@ -105,7 +101,7 @@ def since(
     )
     old, new = _records(before), _records(now)
     pairs, gone, fresh = _pair(old, new)
-    taken = [] if accepted is None else accepted.select(_WORDS).rows()
+    taken = report.accepted.select(_WORDS).rows()
     reason = _Reasons(before, now, changes, frozenset(taken))
     still = [_with(b, reason.altered(a, b) if _said(a) != _said(b) else "") for a, b in pairs]
     return Change(

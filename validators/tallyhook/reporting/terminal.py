@@ -17,11 +17,9 @@ from tallyhook.model.finding import SEVERITIES
 from tallyhook.model.layout import Layout
 from tallyhook.recognising.rows import HIDDEN_ROW
 from tallyhook.reporting.finding_text import (
-    acceptance,
     origin_lines,
     place_on_screen,
     screen_lines,
-    where,
 )
 from tallyhook.reporting.list_text import counts_text, passed_over, unchecked
 from tallyhook.reporting.report import Report
@@ -38,12 +36,10 @@ _PLAIN = ("blank", "heading", "title above the heading", HIDDEN_ROW)  # the last
 _MOST_SHOWN = 200  # findings of a severity that differ in more than their row
 
 
-def report_text(
-    report: Report, *, accepted: pl.DataFrame | None = None, change: Change | None = None
-) -> str:
-    """Write a report for people, with what was accepted and what changed if that was asked."""
+def report_text(report: Report, *, change: Change | None = None) -> str:
+    """Write a report for people, with what changed if that was asked."""
     out = _console()
-    _print_report(out, report, accepted, change)
+    _print_report(out, report, change)
     return _text(out)
 
 
@@ -63,12 +59,7 @@ def report_screen(report: Report, *, width: int) -> str:
     return _text(out)
 
 
-def _print_report(
-    out: Console,
-    report: Report,
-    accepted: pl.DataFrame | None = None,
-    change: Change | None = None,
-) -> None:
+def _print_report(out: Console, report: Report, change: Change | None = None) -> None:
     several = len(report.layouts) > 1
     parts = {"file": report.file, "n": report.counts["rows"], "sheets": len(report.layouts)}
     out.print(
@@ -84,8 +75,8 @@ def _print_report(
         found = report.stock_findings.filter(pl.col("severity") == severity)
         if found.height:
             _print_severity(out, severity, found)
-    if accepted is not None and accepted.height:
-        _print_accepted(out, accepted)
+    if report.accepted.height:
+        _print_accepted(out, report.accepted)
     _print_uncompared(out, report)
     _print_passed_over(out, report)
     if change is not None:
@@ -197,10 +188,15 @@ def _print_finding(out: Console, finding: dict[str, Any]) -> None:
 def _print_accepted(out: Console, accepted: pl.DataFrame) -> None:
     out.print()
     _heading(out, say("ACCEPTED"), accepted.height, say("decided on, with a reason"))
-    for finding in accepted.iter_rows(named=True):
-        document = finding["decision"]["document"]
-        paper = f" ({document})" if document else ""
-        _indent(out, 2, f"{where(finding)}: {finding['rule']}, {acceptance(finding)}{paper}")
+    once = _each_once(accepted)
+    for finding in once.head(_MOST_SHOWN).iter_rows(named=True):
+        _print_finding(out, finding)
+    if once.height > _MOST_SHOWN:
+        rest = say(
+            "and {n} more accepted ones: --html, --xlsx or --format csv lists them all",
+            n=once.slice(_MOST_SHOWN)["times"].sum(),
+        )
+        _indent(out, 2, Text(rest, style="bold"))
 
 
 def _print_change(out: Console, change: Change) -> None:

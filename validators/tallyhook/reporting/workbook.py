@@ -26,6 +26,7 @@ from tallyhook.reading.lists import read_list
 from tallyhook.reporting.finding_text import (
     TITLES,
     comment_lines,
+    is_accepted,
     likely_cause,
     rows_of,
     source_of,
@@ -69,7 +70,14 @@ MOST_COMMENTS = 5_000
 _MOST_ROWS = 1_048_576
 """Rows of a sheet (ECMA-376)."""
 
-_FILL = {"danger": "FFC7C9", "error": "FFD9B3", "warning": "DDD6FE", "note": "D6E4EA"}
+_ACCEPTED = "accepted"
+_FILL = {
+    _ACCEPTED: "E6E6E6",
+    "danger": "FFC7C9",
+    "error": "FFD9B3",
+    "warning": "DDD6FE",
+    "note": "D6E4EA",
+}
 _PLAIN = re.compile(r"-?(0|[1-9]\d{0,14})(\.\d{1,15})?")
 
 # the columns of the sheets of findings, and how wide they are
@@ -86,14 +94,8 @@ _DECISION_WIDTHS = {"who": 18, "date": 12, "expires": 12, "why": 34, "document":
 Place = tuple[str | None, int, int]  # sheet of the list, row, column counted from 1
 
 
-def write_workbook(
-    report: Report,
-    path: str | Path,
-    source: Path | None,
-    *,
-    accepted: pl.DataFrame | None = None,
-) -> None:
-    """Write the list as a workbook with its findings marked.
+def write_workbook(report: Report, path: str | Path, source: Path | None) -> None:
+    """Write the list as a workbook with its findings marked, the accepted ones as such.
 
     Parameters
     ----------
@@ -104,8 +106,6 @@ def write_workbook(
     source : path or None
         The list's file: an XLSX or XLSM keeps its own sheets and formats. Any other list, and
         a data frame (None), is laid out anew from its cells as they were read.
-    accepted : frame, optional
-        Findings accepted by a decision, for a sheet of their own.
 
     Raises
     ------
@@ -128,14 +128,14 @@ def write_workbook(
     findings = sorted(
         report.stock_findings.iter_rows(named=True), key=lambda f: rank[f["severity"]]
     )
-    places = _places(findings, report)
-    uncommented = _mark(book, titles, findings, places)
+    taken = list(report.accepted.iter_rows(named=True))
+    places = _places([*findings, *taken], report)
+    uncommented = _mark(book, titles, [*findings, *taken], places)
     _summary(book, report, uncommented)
     _findings(book, say("Findings"), findings, places, titles)
     _uncompared(book, report, titles)
     _items(book, report, titles)
-    if accepted is not None and accepted.height:
-        taken = list(accepted.iter_rows(named=True))
+    if taken:
         _findings(book, say("Accepted"), taken, _places(taken, report), titles)
     with whole_file(path) as draft:
         save_workbook(book, draft)
@@ -302,7 +302,8 @@ def _mark(
     fills = {s: PatternFill("solid", start_color=c, end_color=c) for s, c in _FILL.items()}
     for count, ((sheet, row, column), numbers) in enumerate(worst_first):
         cell = _anchor(book[titles[sheet]], row, column)
-        cell.fill = fills[findings[numbers[0]]["severity"]]
+        worst = findings[numbers[0]]  # the accepted ones stand last
+        cell.fill = fills[_ACCEPTED if is_accepted(worst) else worst["severity"]]
         if count >= MOST_COMMENTS:
             continue
         own = [cell.comment.text] if cell.comment else []
@@ -445,6 +446,7 @@ def _summary_of_list(report: Report) -> list[list[Any]]:
         [outcome_title("agree"), counts["agree"]],
         [outcome_title("contradicted"), counts["contradicted"]],
         [outcome_title("not compared"), counts["not_compared"]],
+        *([[say("Accepted findings"), counts["accepted"]]] if counts["accepted"] else []),
     ]
 
 

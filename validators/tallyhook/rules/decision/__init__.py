@@ -1,10 +1,12 @@
 """Rules on a file of decisions; each takes the decisions with what they matched.
 
 The frame has a row for each decision: ``line``, ``row_key``, ``rule``, ``decision``, ``who``,
-``why``, ``date``, ``expires``, ``document``, ``observed`` as written, ``defect`` (what makes it
+``why``, ``date``, ``expires``, ``document``, ``observed``, ``item`` as written, ``defect`` (what makes it
 unreadable, or null), ``matched`` (findings it fits), ``undocumented`` (dangers among them that it
-cannot accept), ``expired`` (true when its last day is over) and ``with_sheet`` (in a list of
-several sheets, what a bare row of theirs is to be called; null otherwise).
+cannot accept for want of a document), ``expired`` (true when its last day is over), ``with_sheet``
+(in a list of several sheets, what a bare row of theirs is to be called; null otherwise), ``lacks``
+(`NUMBER_MISSING`, `ROW_ALONE`, `COLUMN_ALONE`, or null: why it cannot accept what it fits),
+``shown`` (what stands there) and ``against`` (the lines of decisions that contradict it, or null).
 """
 
 from __future__ import annotations
@@ -13,7 +15,11 @@ import polars as pl
 
 from tallyhook.messages import say_each
 
-__all__ = ["decision_findings"]
+__all__ = ["COLUMN_ALONE", "NUMBER_MISSING", "ROW_ALONE", "decision_findings"]
+
+NUMBER_MISSING, ROW_ALONE, COLUMN_ALONE = "number", "row", "column"
+"""What a decision lacks that accepts a danger without its number, a row without what stands in it,
+or a danger for a whole column."""
 
 
 def decision_findings(

@@ -2,7 +2,7 @@
 
 ## What it checks
 Decisions that accept a finding of severity danger: the column document must name the maker's
-sheet or certificate that allows it.
+sheet or certificate that allows it. A dash, "none", "no certificate" or "yes" names none.
 
 ## Why it matters
 Someone would lift more than any published table allows on nobody's word. The danger stays in the

@@ -9,7 +9,7 @@ from tallyhook.model.finding import STOCK_FINDING_SCHEMA
 from tallyhook.vocabulary.grade_marks import grade_words
 from tallyhook.wording import rating_text
 
-__all__ = ["findings", "plain", "rating_findings"]
+__all__ = ["findings", "item_words", "plain", "rating_findings"]
 
 _OF_THE_RUN = ("rule", "severity", "file", "confidence", "other_causes", "rows", "decision")
 _FOUND = {c: t for c, t in STOCK_FINDING_SCHEMA.items() if c not in _OF_THE_RUN}
@@ -20,8 +20,8 @@ def plain(column: str, *, per: int = 1) -> pl.Expr:
     return (pl.col(column) / per).cast(pl.String).str.strip_suffix(".0")
 
 
-def _named() -> pl.Expr:
-    """The row's own words, with size and grade where they stand in other columns."""
+def item_words() -> pl.Expr:
+    """Give the row's own words, with size and grade where they stand in other columns: ``item``."""
     in_inches = pl.col("size_in").is_not_null()
     bare = pl.when(in_inches).then("size_in").otherwise(plain("size_mm"))
     size = pl.format("{} {}", bare, pl.when(in_inches).then(pl.lit("in")).otherwise(pl.lit("mm")))
@@ -73,7 +73,7 @@ def findings(
         "sheet",
         "row",
         "part",
-        _named(),
+        item_words(),
         number(ratio, "ratio"),
         number(observed_kg, "observed_kg"),
         number(expected_kg, "expected_kg"),
