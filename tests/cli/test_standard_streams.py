@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import os
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -94,3 +96,49 @@ def test_without_docstrings_the_answer_is_the_same(folder: Path) -> None:
         )
         assert stripped.stderr == b""
         assert (plain.stdout, plain.returncode) == (stripped.stdout, stripped.returncode)
+
+
+@pytest.mark.parametrize("after", [0.05, 0.15, 0.3, 0.6, 1.0])
+def test_whoever_stops_it_gets_one_sentence_however_early(after: float, folder: Path) -> None:
+    # long enough that it is still at work; what is stopped before Python has begun is Python's
+    (folder / "long.csv").write_text(
+        "".join(f"Code{n},Item,Size,Grade,WLL (lb)\nP,Chain,3/8,80,7100\n" for n in range(900))
+    )
+    run = subprocess.Popen(
+        [sys.executable, "-m", "tallyhook", "tidy", "long.csv", "-o", "tidied"],
+        cwd=folder,
+        env=os.environ | {"PYTHONPATH": str(ROOT / "validators")},
+        stderr=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+    )
+    time.sleep(after)
+    run.send_signal(signal.SIGINT)
+    _, told = run.communicate(timeout=60)
+    begun = b"KeyboardInterrupt" not in told  # the interpreter's own start
+    # Python ends by the signal itself where it came while a library was being made
+    assert run.returncode in ((2, -signal.SIGINT) if begun else (-signal.SIGINT,)), told
+    assert not begun or told == b"tallyhook: Stopped.\n"
+    assert not (folder / "tidied").exists()
+
+
+def test_a_tidy_that_is_told_to_end_leaves_no_draft(folder: Path) -> None:
+    program = """
+import os, signal
+from tallyhook.__main__ import run
+from tallyhook.reporting import tidied
+write = tidied._write_tables
+def told_to_end(*arguments):
+    write(*arguments)
+    os.kill(os.getpid(), signal.SIGTERM)
+tidied._write_tables = told_to_end
+run()
+"""
+    run = subprocess.run(
+        [sys.executable, "-c", program, "tidy", "list.csv", "-o", "tidied"],
+        cwd=folder,
+        env=os.environ | {"PYTHONPATH": str(ROOT / "validators")},
+        capture_output=True,
+        check=False,
+    )
+    assert (run.returncode, run.stderr) == (128 + signal.SIGTERM, b"")
+    assert {path.name for path in folder.iterdir()} == {"list.csv"}

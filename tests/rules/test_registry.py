@@ -24,6 +24,7 @@ SEVERITY = {
     ),
     "warning": (
         "agrees-only-with-another-scheme", "angle-reference-is-not-said", "assembly-mixes-grades",
+        "cell-could-not-be-read", "column-of-loads-holds-none",
         "grade-is-called-a-lifting-grade", "hoist-hook-is-not-in-the-series",
         "latch-on-a-form-that-has-none", "no-source-rates-this-size-and-grade",
         "rating-does-not-belong-in-its-series", "ton-is-ambiguous",
@@ -40,6 +41,7 @@ DECISIONS = {
 
 # the more specific rule -> those whose finding on the same row and column it replaces
 INSTEAD_OF = {
+    "column-of-loads-holds-none": ("cell-could-not-be-read",),
     "grab-hook-without-cradle-is-not-reduced": (
         "rated-above-every-source",
         "rated-between-the-sources",
@@ -84,4 +86,4 @@ def test_a_name_that_is_none_is_refused_with_the_way_to_the_list() -> None:
 
 def test_a_severity_that_is_none_is_refused() -> None:
     with pytest.raises(ValueError, match="severity is one of"):
-        rule(severity="terrible", reads="items", since=FIRST)
+        rule(severity="terrible", reads="items", since="0.2.0")

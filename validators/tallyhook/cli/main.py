@@ -21,6 +21,8 @@ from tallyhook.messages import say, to_say
 
 __all__ = ["app_for", "main"]
 
+_INTERRUPTED = 130  # what typer gives back for Ctrl-C
+
 COMMANDS = (
     "check", "tidy", "audit", "ratings", "export", "diff", "explain", "schema",
     "in-use", "leg-tensions", "suit", "fit", "limits",
@@ -79,6 +81,8 @@ def main() -> None:
         guard_streams()
         # typer.run would print a traceback for our own errors
         code = app_for(sys.argv[1:])(standalone_mode=False)
+        if code == _INTERRUPTED:
+            _refuse(say("Stopped."))
         sys.stdout.flush()  # what cannot be written is told here, and not after the end
     except OutputError as error:
         abandon_output()
