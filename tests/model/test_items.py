@@ -69,7 +69,7 @@ def test_the_json_of_a_report_has_these_fields_in_this_order() -> None:
     items = json.loads(tallyhook.check(DEMO).to_json())["items"]
     # the contract of the design, schema 2.0, with the sheet and the index of a frame
     assert list(items[0]) == [
-        "sheet", "row", "column", "part", "index", "rating_id", "kind", "size_mm", "grade", "form", "connection", "legs", "wll_kg", "outcome",
+        "sheet", "row", "column", "part", "index", "rating_id", "rating_known_by", "kind", "size_mm", "grade", "form", "connection", "legs", "wll_kg", "outcome",
     ]  # fmt: skip
 
 

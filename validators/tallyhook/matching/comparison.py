@@ -14,6 +14,7 @@ from tallyhook.matching.tolerances import (
     SHORT_POUND,
 )
 from tallyhook.messages import say, to_say
+from tallyhook.packages.descriptors import PRACTICE
 from tallyhook.units import factor
 
 __all__ = ["ANGLE_UNSAID", "compare"]
@@ -39,7 +40,9 @@ def compare(cases: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         Columns of `tallyhook.packages.reference.REFERENCE_SCHEMA`.
     """
     open_cases = cases.with_columns(why_not_compared(cases).alias("why"))
-    held = _held(pairs(open_cases.filter(pl.col("why").is_null()), reference))
+    # practice rates nothing that a named document of its scheme rates
+    counted = reference.filter(~pl.col("outranked").fill_null(value=False))
+    held = _held(pairs(open_cases.filter(pl.col("why").is_null()), counted))
     from_memory = pl.col("known_by") == RECALLED
     summary = _summary(held.filter(~from_memory))
     compared = open_cases.join(summary, on="case", how="left", maintain_order="left")
@@ -132,6 +135,8 @@ def _summary(known: pl.DataFrame) -> pl.DataFrame:
         "locator": "nearest_locator",
         "rating_id": "nearest_rating_id",
     }
+    lets_pass = pl.col("agrees") & pl.col("strict")
+    practice = pl.col("known_by") == PRACTICE
     return nearest.group_by("case", maintain_order=True).agg(
         pl.col("agrees").any().alias("agrees"),
         (pl.col("agrees") & pl.col("strict")).any().alias("agrees_strictly"),
@@ -140,7 +145,11 @@ def _summary(known: pl.DataFrame) -> pl.DataFrame:
         pl.col("counts_as").n_unique().alias("schemes"),
         pl.col("counts_as").filter("agrees").unique().alias("agreeing"),
         # a rating that holds for one reading of an angle only lets no row pass
-        pl.col("rating_id").filter(pl.col("agrees") & pl.col("strict")).first().alias("agreed_id"),
+        # of several, practice comes last
+        *(
+            pl.col(column).filter(lets_pass).sort_by(practice.filter(lets_pass)).first().alias(name)
+            for column, name in (("rating_id", "agreed_id"), ("known_by", "agreed_known_by"))
+        ),
         *(pl.col(column).first().alias(name) for column, name in first.items()),
     )
 
@@ -171,7 +180,10 @@ def _outcomes(compared: pl.DataFrame) -> pl.DataFrame:
         .then(pl.lit("agree"))
         .otherwise(pl.lit("contradicted"))
         .alias("outcome"),
-        pl.when(pl.col("why").is_null() & pl.col("agrees")).then("agreed_id").alias("agreed_id"),
+        *(
+            pl.when(pl.col("why").is_null() & pl.col("agrees")).then(column).alias(column)
+            for column in ("agreed_id", "agreed_known_by")
+        ),
         (pl.col("wll_kg") / pl.col("nearest_kg")).alias("off_by"),
         pl.when((pl.col("schemes") > 1) & (agreeing.list.len() == 1))
         .then(agreeing.list.first())

@@ -61,6 +61,7 @@ _COMPARED = {
     "off_by": pl.Float64,
     "agrees_with": pl.String,
     "agreed_id": pl.String,
+    "agreed_known_by": pl.String,
 }
 _OF_THE_ROW = {"by_second": pl.Boolean, "as_smaller_ton": pl.Boolean, "set_aside": pl.Boolean}
 
@@ -84,7 +85,8 @@ def match(items: pl.DataFrame, reference: pl.DataFrame) -> pl.DataFrame:
         `items` with `MATCH_COLUMNS` added: ``outcome`` (``agree``, ``contradicted``,
         ``not compared``), ``why`` it was not compared, the lowest and highest load that any
         source gives [kg], and the rating nearest to the item's with its source. ``agreed_id`` is
-        the ``rating_id`` of a rating that lets the item pass, null unless it agrees. ``off_by`` is
+        the ``rating_id`` of a rating that lets the item pass, null unless it agrees, and
+        ``agreed_known_by`` how that rating is known. ``off_by`` is
         the item's load over the nearest rating; ``agrees_with`` the one scheme that it agrees
         with where several rate the item and only one agrees. A load in bare tons that is above
         every source as short tons, the smaller ton, too, is held against them as short tons, and

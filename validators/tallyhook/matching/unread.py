@@ -26,6 +26,7 @@ def set_aside(matched: pl.DataFrame) -> pl.DataFrame:
         "why": say_each("what stands under '{column}' could not be read", column=heading),
         "agrees_with": pl.lit(None, dtype=pl.String),
         "agreed_id": pl.lit(None, dtype=pl.String),
+        "agreed_known_by": pl.lit(None, dtype=pl.String),
     }
     return marked.with_columns(
         pl.when("set_aside").then(new).otherwise(name).alias(name) for name, new in why.items()

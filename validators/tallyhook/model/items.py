@@ -263,13 +263,13 @@ UNREAD_CELLS = pl.List(
 """What the JSON of ``unread_cells`` holds: the role and heading of each cell, its text, and why."""
 
 REPORTED_ITEM = (
-    "sheet", "row", "column", "part", "index", "rating_id", "kind", "size_mm", "grade", "form",
-    "connection", "legs", "wll_kg", "outcome",
+    "sheet", "row", "column", "part", "index", "rating_id", "rating_known_by", "kind", "size_mm",
+    "grade", "form", "connection", "legs", "wll_kg", "outcome",
 )  # fmt: skip
 """The fields that a report gives of every item, in order.
 
 ``column`` is the heading that its rating stands under where its row holds several items, ``index``
-of the list's frame, ``rating_id`` that of the rating it agrees with.
+of the list's frame, ``rating_id`` that of the rating it agrees with and ``rating_known_by`` how that is known.
 """
 
 REPORTED_UNCOMPARED = ("sheet", "row", "column", "part", "index", "item", "why")

@@ -15,7 +15,7 @@ from typing import Any
 from tallyhook.errors import PackageError
 from tallyhook.messages import say
 
-__all__ = ["KNOWN_BY", "RATING_ID", "check_descriptor", "template_columns"]
+__all__ = ["KNOWN_BY", "NAMED", "PRACTICE", "RATING_ID", "check_descriptor", "template_columns"]
 
 KNOWN_BY = ("published", "restated", "computed", "maker", "practice", "recalled")
 """How a number can be known, from strong to weak; DEVELOPERS.md says what each word means.
@@ -24,6 +24,12 @@ This order is the only one: what weakens a number (`levels.py`) and what may pas
 from it. A maker's figure stands above practice, since somebody puts a name to it, and below the
 first three, since no document beside the maker's own says it.
 """
+
+NAMED = KNOWN_BY[:3]
+"""How a number is known that a named document gives, or a named rule from one."""
+
+PRACTICE = "practice"
+"""How a number is known that no named document gives."""
 
 RATING_ID = "rating_id"
 """The column that holds the name of a rating."""

@@ -13,10 +13,11 @@ import polars as pl
 
 from tallyhook.errors import PackageError
 from tallyhook.messages import say
+from tallyhook.packages.descriptors import NAMED, PRACTICE
 from tallyhook.packages.package import Package, built_in_packages
 from tallyhook.units import factor
 
-__all__ = ["REFERENCE_SCHEMA", "reference_ratings"]
+__all__ = ["REFERENCE_SCHEMA", "reference_ratings", "with_rank"]
 
 REFERENCE_SCHEMA: dict[str, type[pl.DataType]] = {
     "rating_id": pl.String,  # null where a maker's package names none
@@ -34,6 +35,7 @@ REFERENCE_SCHEMA: dict[str, type[pl.DataType]] = {
     "low_kg": pl.Float64,  # the printed units of one rating need not convert exactly:
     "high_kg": pl.Float64,  # any load between them is that rating
     "known_by": pl.String,
+    "outranked": pl.Boolean,  # practice, where a named document of its scheme rates the thing
     "source": pl.String,
     "locator": pl.String,
     "deduction": pl.String,  # grab hooks: which document's deduction
@@ -44,6 +46,9 @@ REFERENCE_SCHEMA: dict[str, type[pl.DataType]] = {
 }
 
 
+_THING = (
+    "kind", "scheme", "grade", "size_mm", "cradle", "legs", "angle_from_deg", "angle_to_deg",
+)  # fmt: skip
 _NEEDED = ("scheme", "grade", "size_mm", "wll_kg", "source", "locator", "known_by")
 _LOADS = ("grade", "size_mm", "wll_kg", "wll_lb", "legs", "angle_from_deg", "angle_to_deg")
 
@@ -74,7 +79,8 @@ def reference_ratings(packages: Mapping[str, Package]) -> pl.DataFrame:
         for table, kind in _tables_of(package)
     ]
     empty = pl.DataFrame(schema=REFERENCE_SCHEMA)
-    return _with_deductions(pl.concat([empty, *parts], how="vertical"), packages)
+    rated = _with_deductions(pl.concat([empty, *parts], how="vertical"), packages)
+    return with_rank(rated, packages)
 
 
 def _with_deductions(ratings: pl.DataFrame, packages: Mapping[str, Package]) -> pl.DataFrame:
@@ -93,6 +99,31 @@ def _with_deductions(ratings: pl.DataFrame, packages: Mapping[str, Package]) -> 
         )
         .select(REFERENCE_SCHEMA.keys())
     )
+
+
+def with_rank(ratings: pl.DataFrame, packages: Mapping[str, Package]) -> pl.DataFrame:
+    """Say of practice where a named document of its scheme rates the same thing.
+
+    A document is of a scheme whose part of the world is its own: an Australian standard rates no
+    European hook. The pounds and the kilograms of one rating do not outrank each other.
+    """
+    have = packages if {"sources", "vocabulary"} <= packages.keys() else built_in_packages()
+    family = pl.col("family")
+    documents = have["sources"]["documents"].select("source", family)
+    schemes = have["vocabulary"]["schemes"].select("scheme", family.alias("scheme_family"))
+    named = (
+        ratings.filter(pl.col("known_by").is_in(NAMED))
+        .join(documents, on="source")
+        .join(schemes, on="scheme")
+        .filter(family == pl.col("scheme_family"))
+        .select(*_THING, pl.col("rating_id").alias("of"))
+    )
+    practice = ratings.with_row_index("line").filter(pl.col("known_by") == PRACTICE)
+    above = practice.join(named, on=_THING, nulls_equal=True).filter(
+        pl.col("of").ne_missing(pl.col("rating_id"))
+    )
+    outranked = pl.int_range(pl.len()).is_in(above["line"].unique().implode())
+    return ratings.with_columns(outranked.alias("outranked"))
 
 
 def _tables_of(package: Package) -> list[tuple[str, str]]:

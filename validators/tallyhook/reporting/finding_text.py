@@ -61,6 +61,7 @@ TITLES = {
     "legs": to_say("Legs"),
     "wll_kg": to_say("WLL [kg]"),
     "rating_id": to_say("Agrees with the rating"),
+    "rating_known_by": to_say("That rating is known by"),
 }
 """What stands over each field of a finding, of a decision on it, and of an item, in a table."""
 

@@ -9,6 +9,7 @@ import polars as pl
 
 from tallyhook.messages import say, say_count, say_values
 from tallyhook.model.sheet import HIDDEN, LEFT_OUT, LeftOut
+from tallyhook.packages.descriptors import PRACTICE
 from tallyhook.recognising.rows import HIDDEN_ROW
 from tallyhook.reporting.left_out import place_of
 from tallyhook.wording import and_list, or_list, row_ranges
@@ -17,7 +18,14 @@ if TYPE_CHECKING:
     from tallyhook.model.layout import Layout
     from tallyhook.reporting.report import Report
 
-__all__ = ["checked_sheets", "counts_text", "not_compared", "passed_over", "unchecked"]
+__all__ = [
+    "checked_sheets",
+    "counts_text",
+    "not_compared",
+    "passed_over",
+    "practice_text",
+    "unchecked",
+]
 
 
 def counts_text(counts: Mapping[str, object]) -> str:
@@ -26,6 +34,20 @@ def counts_text(counts: Mapping[str, object]) -> str:
         "{agree} agree, {contradicted} contradicted, {not_compared} not compared, "
         "{rows} items in all",
         **{name: counts[name] for name in ("agree", "contradicted", "not_compared", "rows")},
+    )
+
+
+def practice_text(report: Report) -> str | None:
+    """Say how many of the items that agree do so with common practice alone; None for none."""
+    by_practice = report.matched.filter(
+        (pl.col("outcome") == "agree") & (pl.col("agreed_known_by") == PRACTICE)
+    )
+    if by_practice.is_empty():
+        return None
+    return say_count(
+        "{n} agrees with common practice only: no named document of its scheme rates it",
+        "{n} agree with common practice only: no named document of their scheme rates them",
+        by_practice.height,
     )
 
 

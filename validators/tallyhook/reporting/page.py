@@ -29,7 +29,7 @@ from tallyhook.reporting.finding_text import (
     rows_of,
     sure_percent,
 )
-from tallyhook.reporting.list_text import checked_sheets, not_compared, unchecked
+from tallyhook.reporting.list_text import checked_sheets, not_compared, practice_text, unchecked
 from tallyhook.reporting.pictures import draw
 from tallyhook.reporting.points import group_titles, line_table
 from tallyhook.reporting.titles import (
@@ -99,6 +99,7 @@ def page_html(
             left_out=max(report.stock_findings.height - MOST_FINDINGS, 0),
             rules=sorted({f["rule"] for f in findings}),
             causes=sorted({(f["cause_title"], f["cause"]) for f in findings if f["cause"]}),
+            practice=practice_text(report),
             uncompared=_reasons(not_compared(report)),
             accepted=_worst_first(report.accepted),
             change=change,

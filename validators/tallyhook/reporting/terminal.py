@@ -21,7 +21,7 @@ from tallyhook.reporting.finding_text import (
     place_on_screen,
     screen_lines,
 )
-from tallyhook.reporting.list_text import counts_text, passed_over, unchecked
+from tallyhook.reporting.list_text import counts_text, passed_over, practice_text, unchecked
 from tallyhook.reporting.report import Report
 from tallyhook.reporting.titles import severity_title, to_do_with_these
 from tallyhook.wording import CAUTION, row_list, terminal_width
@@ -86,6 +86,8 @@ def _print_report(out: Console, report: Report, change: Change | None = None) ->
     _print_unchecked(out, report.layouts)
     for reason in report.incomplete:
         out.print(Text(say("INCOMPLETE: {why}", why=reason), style="bold"))
+    if said := practice_text(report):
+        out.print(Text(said))
     out.print(Text(counts_text(report.counts), style="bold"))
 
 

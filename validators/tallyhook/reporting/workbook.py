@@ -88,6 +88,7 @@ _FINDING_WIDTHS = {
 _ITEM_WIDTHS = {
     "outcome": 14, "row": 10, "sheet": 14, "column": 16, "part": 16, "item": 40, "kind": 12,
     "size_mm": 10, "grade": 8, "legs": 8, "wll_kg": 12, "rating_id": 40,
+    "rating_known_by": 12,
 }  # fmt: skip
 _DECISION_WIDTHS = {"who": 18, "date": 12, "expires": 12, "why": 34, "document": 26}
 
