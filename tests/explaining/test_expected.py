@@ -112,7 +112,7 @@ def test_the_usual_deduction_is_shown_and_never_the_rarer_one(said: Any) -> None
     bare = GRAB | {"cradle": "no", "scheme": "european"}
     assert said(bare, 9000.0).expected == "2,520 kg"
     assert said(bare, 100.0, meant=2362.5).expected == "2,520 kg"
-    assert said(bare, 9000.0).source == "single-page-practice"
+    assert said(bare, 9000.0).source == "common-practice"
 
 
 def test_a_sling_without_an_angle_says_for_which_the_rating_is(said: Any) -> None:

@@ -150,7 +150,7 @@ def test_value_without_source() -> None:
 """,
     ) == [
         (3, "source", "", "a source"),
-        (5, "known_by", "", "published or restated or computed or recalled"),
+        (5, "known_by", "", "published or restated or computed or maker or practice or recalled"),
     ]
 
 

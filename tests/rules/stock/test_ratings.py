@@ -114,15 +114,15 @@ def test_both_readings_of_a_bare_angle_are_told(
         "angle_if_vertical_deg": vertical, "angle_if_horizontal_deg": horizontal,
     }  # fmt: skip
     (found,) = ask("angle-reference-is-not-said", row)
-    assert (found["expected"], found["source"]) == (expected, "en-818-4")
-    assert found["locator"] == "table 3, working load limits"
+    assert (found["expected"], found["source"]) == (expected, "dguv-209-021")
+    assert found["locator"] == "section 3, chain slings of grade 8"
     # a European list counts from the vertical: nothing is open
     assert ask("angle-reference-is-not-said", row | {"scheme": "european"}) == []
 
 
 def test_a_scheme_that_fits_the_lax_reading_gives_both_figures(ask: Any) -> None:
     # 10 mm is 3/8 in, 7,100 lb: two legs at 60 degrees to the horizontal 12,300 lb, at 30 7,100 lb
-    # (legs x sine x one leg; common practice of American sling tables)
+    # (OSHA, Guidance on Safe Sling Use, table 1)
     row = {
         "kind": "sling", "grade": "80", "size_mm": "10", "size_in": "3/8", "legs": "2",
         "wll": "12,300 lb", "angle_if_vertical_deg": "60", "angle_if_horizontal_deg": "30",
@@ -131,7 +131,7 @@ def test_a_scheme_that_fits_the_lax_reading_gives_both_figures(ask: Any) -> None
     assert found["expected"] == (
         "7,100 lb if its legs stand at 60 degrees to the vertical, 12,300 lb if at 30"
     )
-    assert found["source"] == "common-practice"
+    assert found["source"] == "osha-sling-guidance"
 
 
 # --- sizes that nobody rates ---

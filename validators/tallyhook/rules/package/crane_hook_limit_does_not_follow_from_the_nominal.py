@@ -5,7 +5,7 @@
   15405-1: seat height 0.95, throat and gauge length 1.1).
 - A nominal dimension has at most one decimal.
 - Within one family of documents a dimension has one factor.
-- A factor or an angle without a nominal dimension is the one that the inspection limits give for
+- A factor or an angle without a limit in millimetres is the one that the inspection limits give for
   the same document and criterion.
 
 ## Why it matters
@@ -23,7 +23,8 @@ A digit, or the limit of the next hook number.
 | 3   | din-15401   | single    | 4           | seat-height    | 67         | 63.7     | 0.95         |           |              |
 | 4   | din-15401   | single    | 6           | seat-height    | 85         | 83       | 0.95         |           | limit_mm     |
 | 5   | din-15405-1 | any       | any         | seat-height    |            |          | 0.9          |           | limit_factor |
-| 6   | gb-t-10051  | any       | any         | twist          |            |          |              | 10        |              |
+| 6   | din-15401   | single    | 8           | seat-height    |            | 90.3     | 0.95         |           |              |
+| 7   | gb-t-10051  | any       | any         | twist          |            |          |              | 10        |              |
 
 `inspection.limits`
 
@@ -49,10 +50,10 @@ def crane_hook_limit_does_not_follow_from_the_nominal(
     expected = hooks["nominal_mm"] * hooks["limit_factor"]
     wrong = (hooks["limit_mm"] - expected).abs() > 0.0501
     fine = (hooks["nominal_mm"] - hooks["nominal_mm"].round(1)).abs() > 1e-6
-    sized = hooks[hooks["nominal_mm"].notna()]
+    sized = hooks[hooks["limit_mm"].notna()]
     usual = sized.groupby(["source", "dimension"])["limit_factor"].transform("median")
     unlike = (sized["limit_factor"] - usual).abs() > 1e-9
-    general = hooks[hooks["nominal_mm"].isna()].rename(columns={"dimension": "criterion"})
+    general = hooks[hooks["limit_mm"].isna()].rename(columns={"dimension": "criterion"})
     crane = limits[limits["item"].isin(["crane-hook", "double-crane-hook"])]
     both = beside(general, crane, ["source", "criterion"], ["value_percent", "value_deg"])
     share = both["value_percent"] / 100

@@ -17,6 +17,7 @@ The factor of the other material or of the other side of 30 t.
 | --- | -------- | ------ | ----------------- | -------------------------- | ----------------- |
 | 2   | carbon   | 5000   | 5                 | 4.5                        |                   |
 | 3   | alloy    | 30000  | 5                 | 4.5                        | design_factor_eye |
+| 4   | alloy    | 2000   |                   |                            |                   |
 
 `hooks.design-factors`
 
@@ -53,6 +54,7 @@ def hoist_hook_design_factor_disagrees(hooks: pd.DataFrame, factors: pd.DataFram
     }
     parts = []
     for column, wanted in expected.items():
-        broken = hooks[column] != wanted
+        # a factor that one range alone would give is not listed
+        broken = hooks[column].notna() & (hooks[column] != wanted)
         parts.append(findings(hooks[broken], column=column, expected=wanted[broken]))
     return pd.concat(parts)

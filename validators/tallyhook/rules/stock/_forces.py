@@ -124,4 +124,8 @@ def with_hoist_factor(read: pl.DataFrame, series: pl.DataFrame) -> pl.DataFrame:
         .then("design_factor_shank_swivel")
         .otherwise("design_factor_eye")
         .alias("hoist_factor")
+    ).with_columns(
+        # of a factor that is not listed there is no source
+        pl.when(pl.col("hoist_factor").is_not_null()).then(column).alias(column)
+        for column in ("hoist_source", "hoist_locator")
     )

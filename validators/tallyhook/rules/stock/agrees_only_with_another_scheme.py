@@ -28,7 +28,7 @@ The `findings`, whole:
 
 | row | observed                                  | expected                                                  | source            | locator                   | cause        | note                                                                                     |
 | --- | ----------------------------------------- | --------------------------------------------------------- | ----------------- | ------------------------- | ------------ | ---------------------------------------------------------------------------------------- |
-| 7   | 21.6 t, the rating of the scheme us-chain | the rating of the scheme european, as in most of the list | us-chain-practice | table of grade 80 (alloy) | other-scheme | no error if the part is made to that scheme: its mark or its maker's certificate says so |
+| 7   | 21.6 t, the rating of the scheme us-chain | the rating of the scheme european, as in most of the list | osha-sling-guidance | table 1, vertical and bridle hitches | other-scheme | no error if the part is made to that scheme: its mark or its maker's certificate says so |
 """
 
 from __future__ import annotations

@@ -25,7 +25,7 @@ The `findings`, whole:
 
 | row | observed | expected                                                                    | source   | locator                      |
 | --- | -------- | --------------------------------------------------------------------------- | -------- | ---------------------------- |
-| 3   | 4,250 kg | 3,150 kg if its legs stand at 60 degrees to the vertical, 4,250 kg if at 30 | en-818-4 | table 3, working load limits |
+| 3   | 4,250 kg | 3,150 kg if its legs stand at 60 degrees to the vertical, 4,250 kg if at 30 | dguv-209-021 | section 3, chain slings of grade 8 |
 """
 
 from __future__ import annotations

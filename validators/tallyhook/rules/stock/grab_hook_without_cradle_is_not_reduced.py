@@ -22,7 +22,7 @@ The `findings`, whole; 5,680 lb is 7,100 lb less a fifth:
 
 | row | observed | expected            | ratio | source               | locator                                                                                     | cause                   |
 | --- | -------- | ------------------- | ----- | -------------------- | ------------------------------------------------------------------------------------------- | ----------------------- |
-| 4   | 3,150 kg | 2,576 kg (5,680 lb) | 1.223 | single-page-practice | rating of the chain less the deduction, not rounded: article on grab hooks without a cradle | shortening-not-deducted |
+| 4   | 3,150 kg | 2,576 kg (5,680 lb) | 1.223 | common-practice | rating of the chain less the deduction, not rounded: articles on grab hooks without a cradle | shortening-not-deducted |
 """
 
 from __future__ import annotations

@@ -24,8 +24,8 @@ The `findings`, whole; the highest rating of 10 mm grade 80 is 7,100 lb:
 
 | row | observed  | expected                   | ratio | source            | locator                   | note |
 | --- | --------- | -------------------------- | ----- | ----------------- | ------------------------- | ---- |
-| 3   | 12,600 kg | 3,220 kg (7,100 lb)        | 3.912 | us-chain-practice | table of grade 80 (alloy) |      |
-| 4   | 7.1 tons  | 3.55 short tons (7,100 lb) | 2     | us-chain-practice | table of grade 80 (alloy) | '7.1 tons' may be short tons (6,441 kg) or metric tons (7,100 kg), above every source in both readings |
+| 3   | 12,600 kg | 3,220 kg (7,100 lb)        | 3.912 | osha-sling-guidance | table 1, vertical and bridle hitches |      |
+| 4   | 7.1 tons  | 3.55 short tons (7,100 lb) | 2     | osha-sling-guidance | table 1, vertical and bridle hitches | '7.1 tons' may be short tons (6,441 kg) or metric tons (7,100 kg), above every source in both readings |
 """
 
 from __future__ import annotations

@@ -20,7 +20,7 @@ The `findings`, whole:
 
 | row | observed | expected            | ratio | source          | locator                                                                                     | note                                     |
 | --- | -------- | ------------------- | ----- | --------------- | ------------------------------------------------------------------------------------------- | ---------------------------------------- |
-| 3   | 4,000 kg | 3,220 kg (7,100 lb) | 1.242 | common-practice | legs x sine of the angle to the horizontal x single-leg rating; three legs counted for four | an assembly is rated by its weakest part |
+| 3   | 4,000 kg | 3,220 kg (7,100 lb) | 1.242 | osha-sling-guidance | table 1, vertical and bridle hitches | an assembly is rated by its weakest part |
 """
 
 from __future__ import annotations
