@@ -220,13 +220,11 @@ def test_a_load_that_no_size_carries_is_said_so() -> None:
     assert all("carries it" in s.why for s in found)
 
 
-def test_drum_hooks_are_rated_by_the_pair() -> None:
-    # one catalogue: 1,000 lb a pair
+def test_drum_hooks_are_rated_by_their_mark_alone() -> None:
+    # one maker's catalogue rated a pair; no document does
     job: dict[str, Any] = {"takes": "drum", "hooks": "pair"}
-    [light] = suit(**job, load_kg=450).smallest
-    assert light.wll_kg == pytest.approx(1000 * 0.45359237) and "pair" in light.why
-    [heavy] = suit(**job, load_kg=460).smallest
-    assert heavy.wll_kg is None and "marked rating" in heavy.why
+    [found] = suit(**job, load_kg=450).smallest
+    assert found.wll_kg is None and "marked rating" in found.why
 
 
 def test_open_questions_are_those_that_could_turn_it() -> None:
