@@ -155,16 +155,27 @@ def _sample(text: str) -> str:
     return text[: end if end > 0 else _SAMPLE]
 
 
-_OTHER = re.escape("".join(mark for mark in _SEPARATORS if mark != "\t"))
-_BLANK_TABULATOR = re.compile(
-    rf"(?<=[{_OTHER}])[ \t]*\t|\t[ \t]*(?=[{_OTHER}])|^\t+|\t+$", re.MULTILINE
-)
+_BLANKS = re.compile(r"[ \t]++")
 
 
 def _tabulators_are_blanks(sample: str) -> bool:
     """Whether every tabulator only stands around the cells that something else separates."""
-    beside = rf"[{_OTHER}] *\t|\t *[{_OTHER}]"
-    return bool(re.search(beside, sample)) and "\t" not in _BLANK_TABULATOR.sub("", sample)
+    others, ends = set(_SEPARATORS) - {"\t"}, {"", "\n", "\r"}
+    found = False
+    for blanks in _BLANKS.finditer(sample):
+        if "\t" not in blanks.group():
+            continue
+        start, end = blanks.span()
+        # a quotation mark may stand between
+        beside = {
+            sample[max(0, start - 2) : start].rstrip('"')[-1:],
+            sample[end : end + 2].lstrip('"')[:1],
+        }
+        if beside & others:
+            found = True
+        elif not beside & ends:
+            return False
+    return found
 
 
 _THOUSANDS = re.compile(r"(?<!\d)\d{1,3},\d{3}(?!\d)")
