@@ -30,6 +30,8 @@ def contradicting_rows(rows: pl.DataFrame, column: str) -> pl.DataFrame:
     ordered = rows[column].drop_nulls().hash().sort()
     repeated = ordered.filter(ordered == ordered.shift()).unique()
     rows = rows_with_hashes(rows, column, repeated)
+    if rows.is_empty():
+        return rows
     shares = (keys_by_hash(rows, column, share, _SHARES) for share in range(_SHARES))
     hashes = [contradicting_hashes([summary]) for summary in shares]
     return rows_with_hashes(rows, column, pl.concat(hashes))
