@@ -59,8 +59,8 @@ def failed_cells(path: Path) -> Mapping[str, Failures]:
 
 _FAILED = re.compile(rb"""\bt\s*=\s*["']e["']""")
 _WITHOUT_VALUE = re.compile(
-    rb"(?:[/:]f>|[<:]f(?:\s[^<>]*)?/>)\s*(?:<(?:\w+:)?v\s*/>|<(?:\w+:)?v></(?:\w+:)?v>)?"
-    rb"\s*</(?:\w+:)?c>"
+    rb"(?:[/:]f>|<(?:\w{1,9}:)?f(?:\s[^<>]*)?/>)\s*+"
+    rb"(?:<(?:\w{1,9}:)?v(?:\s*+/>|></(?:\w{1,9}:)?v>)\s*+)?</(?:\w{1,9}:)?c>"
 )
 _OVERLAP = 200  # bytes in which the end of a formula's cell stands
 
