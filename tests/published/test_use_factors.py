@@ -105,7 +105,7 @@ def test_a_sharp_choke_is_half_a_choke(angle: float) -> None:
 
 
 def test_grab_hook_without_cradle() -> None:
-    # an article by a chain engineer: minus 20 percent; AS 3775.2, note: minus 25; with cradle none
+    # several independent pages, no document: minus 20 percent; AS 3775.2, note: minus 25; with cradle none
     for told, less in ((EN, 0.8), (US, 0.8), ({"by": "australian", "grade": 80, "size": 10}, 0.75)):
         whole, bare = in_use(**told).wll_kg, in_use(**told, shortened="no-cradle").wll_kg
         assert whole is not None
@@ -142,27 +142,23 @@ def test_symmetry_conditions_of_en_818_6(angles: list[float], uneven: bool) -> N
     assert left.wll_kg == pytest.approx(4250 / 2 if uneven else 4250)
 
 
-def test_sorting_hook() -> None:
-    # one trade article: full rating at full depth from 30 to 45 deg, 2.0 of 7.5 tons at the tip
+def test_a_sorting_hook_is_rated_by_its_maker_and_nowhere_on_its_tip() -> None:
+    # no named document rates one by the size of its chain, or says what is left at its tip; loads
+    # are applied to the throat (29 CFR 1915.113(b)(2))
     told: dict[str, Any] = {"grade": 80, "size": 10, "form": "sorting"}
-    for angle in (30, 40, 45):
-        assert in_use("hook", **told, load_angle=angle).wll_kg == pytest.approx(3150)
-    for way in ({"load_position": "tip"}, {"load_angle": 46}):
-        assert in_use("hook", **told, **way).wll_kg == pytest.approx(3150 * 2 / 7.5, rel=2e-3)
-    with pytest.raises(UseRefused, match="30 deg"):
-        in_use("hook", **told, load_angle=20)
-
-
-def test_sorting_hook_beyond_40_degrees_is_marked_common_practice() -> None:
-    # 30 to 40 deg at full depth: common practice, no source
-    told: dict[str, Any] = {"grade": 80, "size": 10, "form": "sorting"}
-    assert "no source (unverified)" in in_use("hook", **told, load_angle=43).steps[1].note
-    assert "unverified" not in in_use("hook", **told, load_angle=40).steps[1].note
+    with pytest.raises(UseRefused, match="give the marked rating"):
+        in_use("hook", **told, load_angle=35)
+    marked = told | {"marked_kg": 3150}
+    assert in_use("hook", **marked, load_angle=35).wll_kg == pytest.approx(3150)
+    with pytest.raises(UseRefused, match="ask the maker"):
+        in_use("hook", **marked, load_angle=46)
+    with pytest.raises(UseRefused, match=r"1915.113\(b\)\(2\)"):
+        in_use("hook", **marked, load_position="tip")
 
 
 @pytest.mark.parametrize("position", ["tip", "side", "back"])
 def test_other_hooks_are_loaded_in_the_throat_only(position: str) -> None:
-    with pytest.raises(UseRefused, match="1915"):  # 29 CFR 1915.113(b)(3)
+    with pytest.raises(UseRefused, match=r"1915.113\(b\)\(2\)"):
         in_use("hook", grade=80, size=10, form="self-closing", load_position=position)
 
 

@@ -21,7 +21,7 @@ from tallyhook.use.ratings import (
 )
 from tallyhook.use.result import Factor, UseRefused
 from tallyhook.use.terms import as_load, grade_number, nominal_size
-from tallyhook.wording import and_list, number_text
+from tallyhook.wording import and_list
 
 __all__ = ["Part", "part_of", "weaker_step"]
 
@@ -130,8 +130,8 @@ def _left_by_position(form: Any, case: Case) -> tuple[float, str]:
     """Give the share that is left of a sorting hook by how it is loaded, and why; else all."""
     if form != "sorting":
         return 1.0, ""
-    step = position_steps(form, case.load_position, case.load_angle)[0]
-    return step.value, f"x {number_text(step.value)}: {step.name}"
+    position_steps(form, case.load_position, case.load_angle)
+    return 1.0, say("sorting hook, load at full depth")
 
 
 def _rated(component: Mapping[str, Any], name: str, *, kind: str) -> Rated:

@@ -48,6 +48,16 @@ def heat_steps(heat: Heat, grade: int, family: Family) -> list[Factor]:
     if heat.before is not None:
         # outside the table of use the exposure itself takes the sling out of service
         _heat_row(family, family.heat, grade, heat.before, heat.scale)
+        if grade not in family.after_heat:
+            raise UseRefused(
+                say(
+                    "no {family} document read here says what heat leaves of grade {grade} for "
+                    "good",
+                    family=family.name,
+                    grade=grade,
+                ),
+                next_step=say("ask the maker"),
+            )
         row = _heat_row(family, family.after_heat, grade, heat.before, heat.scale)
         if row["factor_after"] is None:
             raise UseRefused(

@@ -28,11 +28,11 @@ def position_steps(form: str | None, position: str, angle: float | None) -> list
     UseRefused
         No document says what is left of such a hook loaded there.
     """
-    if form == "sorting":
-        return [_sorting_step(position, angle)]
     if form == "double" and position in ("equal-shares", "unequal-shares"):
         return [_double_step(position)]
     if position == "full-depth":
+        if form == "sorting":
+            _refuse_steep_sorting(angle)
         return []
     if position not in ("tip", "side", "back"):
         raise UseRefused(
@@ -55,60 +55,35 @@ def position_steps(form: str | None, position: str, angle: float | None) -> list
 
 
 def _double_step(position: str) -> Factor:
-    row = records("use", "load-position-factors", form="double", position=position)[0]
+    wanted = {"form": "double", "position": "equal-shares"}
+    row = records("use", "load-position-factors", **wanted)[0]
     if position == "equal-shares":
         return Factor.of_row(say("double hook, both sides alike"), 1.0, row)
     raise UseRefused(
         say(
-            "{document} ({locator}): the larger share is at most {share:g} percent, and what that "
-            "leaves of the rating is not said",
+            "{document} ({locator}) proves a double hook with the same load on both sides, and "
+            "what other shares leave of the rating is not said",
             document=short(row["source"]),
             locator=row["locator"],
-            share=row["larger_share_percent"],
         ),
         next_step=say("ask the maker"),
     )
 
 
-def _sorting_step(position: str, angle: float | None) -> Factor:
-    rows = {r["position"]: r for r in records("use", "load-position-factors", form="sorting")}
-    deep, tip = rows["full-depth"], rows["tip"]
-    if position == "tip":
-        return Factor.of_row(say("sorting hook, load may come on the tip"), tip["factor"], tip)
-    if position != "full-depth":
-        raise UseRefused(
-            say(
-                "no document read here rates a sorting hook loaded on its {position}",
-                position=position,
-            )
-        )
+def _refuse_steep_sorting(angle: float | None) -> None:
+    """Refuse a sorting hook whose load may come on the tip: what is left there its maker says."""
+    usual = records("hooks", "forms", form="sorting")[0]["load_angle_to_deg"]
     if angle is None:
         raise UseRefused(
-            say(
-                "a sorting hook is rated by its load angle ({condition})",
-                condition=deep["condition"],
-            ),
+            say("a sorting hook is rated by its load angle"),
             next_step=say("give the load angle"),
         )
-    if angle > deep["load_angle_to_deg"]:
-        name = say(
-            "sorting hook above {limit:g} deg, load may come on the tip",
-            limit=deep["load_angle_to_deg"],
-        )
-        return Factor.of_row(name, tip["factor"], tip)
-    if angle < deep["load_angle_from_deg"]:
+    if angle > usual:
         raise UseRefused(
             say(
-                "{document} ({locator}) rates a sorting hook from {least:g} deg of load angle up, "
-                "and this is {angle:g}",
-                document=short(deep["source"]),
-                locator=deep["locator"],
-                least=deep["load_angle_from_deg"],
-                angle=angle,
-            )
+                "above {usual:g} deg of load angle (common practice, no source) the load may come "
+                "on the tip of a sorting hook, and no document read here says what is left there",
+                usual=usual,
+            ),
+            next_step=say("ask the maker"),
         )
-    usual = records("hooks", "forms", form="sorting")[0]["load_angle_to_deg"]
-    note = ""
-    if angle > usual:
-        note = say("common practice, no source (unverified), stops at {usual:g} deg", usual=usual)
-    return Factor.of_row(say("sorting hook, load at full depth"), deep["factor"], deep, note)

@@ -203,10 +203,7 @@ def refuse_for_lifting(family: Family, grade: int, what: str = "") -> None:
 
 
 def refuse_form(form: Any, *, marked: bool) -> None:
-    """Refuse a form that is none, and one that no table rates as its chain unless it is marked.
-
-    A sorting hook is left to the factors of its own.
-    """
+    """Refuse a form that is none, and one that no table rates as its chain unless it is marked."""
     if form is None:
         return
     forms = [r["form"] for r in records("hooks", "forms")]
@@ -215,8 +212,7 @@ def refuse_form(form: Any, *, marked: bool) -> None:
             say("'{form}' is no form of a hook", form=form),
             next_step=say("use one of {names}", names=", ".join(forms)),
         )
-    own = ("sorting", *forms_rated_as_chain(less_a_deduction=True))
-    if not marked and form not in own:
+    if not marked and form not in forms_rated_as_chain(less_a_deduction=True):
         raise UseRefused(
             say("no table rates a {form} hook as the chain of its size: its maker does", form=form),
             next_step=say("give the marked rating"),
