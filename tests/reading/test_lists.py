@@ -299,7 +299,7 @@ def test_no_list_at_all(tmp_path: Path) -> None:
 def test_tabulators_around_cells_are_blanks(tmp_path: Path) -> None:
     path = tmp_path / "list.csv"
     path.write_text(
-        "Part ,\tDescription, Size\t,\"WLL (lb)\t\"\n"
+        'Part ,\tDescription, Size\t,"WLL (lb)\t"\n'
         "\tP1,Chain grade 80 ,\t3/8, 7100\n"
         "P2\t,Chain grade 80,1/2 \t, 12000\t\n",
         encoding="utf-8",

@@ -211,9 +211,7 @@ class Report:
             pl.col("wll_kg").round(3),
             pl.col("outcome").str.replace(" ", "_", literal=True),  # as `counts` calls it
             pl.when(pl.col("outcome") == "agree").then("agreed_id").alias("rating_id"),
-            pl.when(pl.col("outcome") == "agree")
-            .then("agreed_known_by")
-            .alias("rating_known_by"),
+            pl.when(pl.col("outcome") == "agree").then("agreed_known_by").alias("rating_known_by"),
         )
         return self._reported(items, REPORTED_ITEM)
 

@@ -25,7 +25,6 @@ from tallyhook.rules import all_rules, rule_named
 from tallyhook.wording import row_ranges
 
 if TYPE_CHECKING:
-
     from tallyhook.reporting.report import Report
 
 __all__ = ["Change", "PackageChange", "changelog_between", "since"]

@@ -127,9 +127,22 @@ def read_flag(text: str, flag: str) -> tuple[str | None, str | None]:
         return "yes" if answer == SAID else "no", None
     if is_blank(cell):
         return None, None
-    scan = Scan(cell, Context())
-    value = None if any(t.text in "?~" for t in scan.tokens) else find_flags(scan, [])[flag]
-    return value, None if value else say("'{cell}' is neither yes nor no", cell=cell)
+    if any(t.text in "?~" for t in Scan(cell, Context()).tokens):
+        return None, say("'{cell}' is neither yes nor no", cell=cell)
+    for words in (cell, f"{flag} {cell}"):  # the heading says what it is that is "not fitted"
+        scan = Scan(words, Context())
+        value = find_flags(scan, [])[flag]
+        start = len(scan.tokens) - len(Scan(cell, Context()).tokens)
+        if value is None and start and flag_of(scan, flag)[1] and flag in _FITTED:
+            return None, None  # "optional": which it is, is left open
+        if value is not None and (not start or _answers(scan, start)):
+            return value, None
+    return None, say("'{cell}' is neither yes nor no", cell=cell)
+
+
+def _answers(scan: Scan, start: int) -> bool:
+    """Tell whether the tokens from `start` on say or deny something of what stands before them."""
+    return scan.denials.verdict(0, start).approved or scan.denials.inside(start, len(scan.tokens))
 
 
 def read_swivel(text: str) -> tuple[str | None, str | None]:

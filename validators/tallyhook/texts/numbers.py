@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from tallyhook.texts.scan import Context, Scan
 from tallyhook.vocabulary.tokens import FRACTIONS
 
 __all__ = ["Number", "number_at", "numeral", "read_number"]
+
+_GROUP = re.compile(r"(\d{3})(?:[.,](\d{1,2}))?")
+"""A group of thousands; one or two digits behind a mark are decimals, whatever the mark is."""
 
 _DENOMINATORS = frozenset({2, 4, 8, 16, 32, 64})
 
@@ -202,19 +206,24 @@ def _fraction(
 
 
 def _spaced(scan: Scan, i: int) -> Number | None:
-    """Read thousands grouped by spaces from token `i` on."""
+    """Read thousands grouped by spaces from token `i` on; the last group may have decimals."""
     end, digits = i + 1, scan.tokens[i].text
+    decimals = ""
     if digits.startswith("0"):
         return None
     while (
-        scan.is_number(end)
+        not decimals
+        and scan.is_number(end)
         and not scan.adjacent(end)
         and not scan.used[end]
-        and len(scan.tokens[end].text) == 3
-        and scan.tokens[end].text.isdigit()
+        and (group := _GROUP.fullmatch(scan.tokens[end].text))
     ):
-        digits += scan.tokens[end].text
+        digits += group[1]
+        decimals = group[2] or ""
         end += 1
     if end == i + 1 or len(digits) > 9:
         return None
+    if decimals:
+        value, step, _ = _decimal(digits, decimals)
+        return Number(value=value, step=step, spaced=True, start=i, end=end)
     return Number(value=float(digits), step=_step(digits), spaced=True, start=i, end=end)

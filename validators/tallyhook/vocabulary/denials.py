@@ -126,7 +126,7 @@ def _determiners() -> frozenset[tuple[str, str]]:
 @cache
 def _answers() -> Mapping[str, str]:
     """The whole cells that say yes or no."""
-    yes = ("yes", "cell yes", "with")
+    yes = ("yes", "cell yes", "with", "there")
     no = ("no", "cell no", "without", "none", "not", "lacking")
     found = {word: DENIED for manner in no for word, _ in _by_manner()[manner]}
     return found | {word: SAID for manner in yes for word, _ in _by_manner()[manner]}

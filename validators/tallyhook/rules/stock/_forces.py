@@ -117,15 +117,17 @@ def with_hoist_factor(read: pl.DataFrame, series: pl.DataFrame) -> pl.DataFrame:
     hoist = pl.when(
         pl.col("size_mm").is_null() & pl.col("grade").is_null() & (pl.col("kind") == "hook")
     ).then("material")
-    return read.join(
-        of_hooks, left_on=hoist, right_on="material", how="left", maintain_order="left"
-    ).with_columns(
-        pl.when(turns_on_a_shank())
-        .then("design_factor_shank_swivel")
-        .otherwise("design_factor_eye")
-        .alias("hoist_factor")
-    ).with_columns(
-        # of a factor that is not listed there is no source
-        pl.when(pl.col("hoist_factor").is_not_null()).then(column).alias(column)
-        for column in ("hoist_source", "hoist_locator")
+    return (
+        read.join(of_hooks, left_on=hoist, right_on="material", how="left", maintain_order="left")
+        .with_columns(
+            pl.when(turns_on_a_shank())
+            .then("design_factor_shank_swivel")
+            .otherwise("design_factor_eye")
+            .alias("hoist_factor")
+        )
+        .with_columns(
+            # of a factor that is not listed there is no source
+            pl.when(pl.col("hoist_factor").is_not_null()).then(column).alias(column)
+            for column in ("hoist_source", "hoist_locator")
+        )
     )
