@@ -6,7 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from tallyhook.recognising import thresholds
 from tallyhook.recognising.unit_words import measures_load, unit_of
@@ -169,42 +169,13 @@ def describe_cells(values: Sequence[str], heading: str = "") -> ColumnCells:
     count: Counter[str] = Counter()
     numbers: list[tuple[float, int]] = []
     for cell in cells:
-        whole, rows = whole_number(cell), filled[cell]
-        low = fold(whole)
-        number = is_number(cell)
-        if number:
+        rows, (forms, named) = filled[cell], _forms_of(cell)
+        if is_number(cell):
             numbers.append((_rough(cell), rows))
-        bare = cell.lstrip("<>≤~≈ ")
-        match = _load_unit().match(bare)
-        rest = bare[match.end() :].strip(" .") if match else ""
-        if match and (not rest or rest[0] in "(/|,;" or unit_of(rest)):
-            count["load"] += rows
-            units[str(unit_of(match[2]))] += rows
-        marked = holds_size(cell)
-        if _size_cell().fullmatch(cell):
-            count["size"] += rows
-            count["size_marked"] += marked * rows
-        grade = _grade_cell().fullmatch(low) is not None
-        worded = _grade_word().fullmatch(low) is not None
-        unit = unit_of(cell)
-        if unit is not None:
+        for unit in named:
             units[unit] += rows
-        count.update(
-            number=number * rows,
-            load_inside=(_load_unit().search(cell) is not None) * rows,
-            size_inside=marked * rows,
-            grade=(grade or worded) * rows,
-            grade_marked=(worded or (grade and not cell[0].isdigit())) * rows,
-            unit=(unit is not None or low.strip(". ") in column_words("sale-unit")) * rows,
-            load_units=(unit is not None and measures_load(unit)) * rows,
-            small_integer=(whole in ("1", "2", "3", "4")) * rows,
-            words=(len(_WORD.findall(cell)) >= 2) * rows,
-            long=(len(_LONG_WORD.findall(cell)) >= 4) * rows,
-            code=(not number and _CODE_CELL.fullmatch(cell) is not None) * rows,
-            short=(len(cell) <= thresholds.LONGEST_SHORT_CELL) * rows,
-            angle=(_angle_cell().fullmatch(cell) is not None) * rows,
-            factor=(_factor_cell().fullmatch(cell) is not None) * rows,
-        )
+        for form in forms:
+            count[form] += rows
     total = sum(filled[cell] for cell in cells)
     return ColumnCells(
         filled=sum(filled.values()),
@@ -214,6 +185,43 @@ def describe_cells(values: Sequence[str], heading: str = "") -> ColumnCells:
         units=dict(units),
         **{name: n / total for name, n in count.items()},
     )
+
+
+@lru_cache(maxsize=8192)
+def _forms_of(cell: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Give the forms of one cell, by the names of `ColumnCells`, and the units that it names."""
+    whole = whole_number(cell)
+    low, number, unit = fold(whole), is_number(cell), unit_of(cell)
+    bare = cell.lstrip("<>≤~≈ ")
+    match = _load_unit().match(bare)
+    rest = bare[match.end() :].strip(" .") if match else ""
+    load = bool(match) and (not rest or rest[0] in "(/|,;" or unit_of(rest) is not None)
+    marked = holds_size(cell)
+    size = _size_cell().fullmatch(cell) is not None
+    grade = _grade_cell().fullmatch(low) is not None
+    worded = _grade_word().fullmatch(low) is not None
+    found = dict(  # noqa: C408 - names of fields
+        number=number,
+        load=load,
+        load_inside=_load_unit().search(cell) is not None,
+        size=size,
+        size_marked=size and marked,
+        size_inside=marked,
+        grade=grade or worded,
+        grade_marked=worded or (grade and not cell[0].isdigit()),
+        unit=unit is not None or low.strip(". ") in column_words("sale-unit"),
+        load_units=unit is not None and measures_load(unit),
+        small_integer=whole in ("1", "2", "3", "4"),
+        words=len(_WORD.findall(cell)) >= 2,
+        long=len(_LONG_WORD.findall(cell)) >= 4,
+        code=not number and _CODE_CELL.fullmatch(cell) is not None,
+        short=len(cell) <= thresholds.LONGEST_SHORT_CELL,
+        angle=_angle_cell().fullmatch(cell) is not None,
+        factor=_factor_cell().fullmatch(cell) is not None,
+    )
+    named = [str(unit_of(match[2]))] if match and load else []
+    named += [unit] if unit is not None else []
+    return tuple(name for name, holds in found.items() if holds), tuple(named)
 
 
 def _above(numbers: Sequence[tuple[float, int]], share: float) -> float:
