@@ -10,7 +10,7 @@ from tallyhook.vocabulary.blanks import is_blank
 from tallyhook.vocabulary.context import phrases_for
 from tallyhook.vocabulary.denials import DENIED, OPEN, SAID, affixed, answer_of
 from tallyhook.vocabulary.lexicon import Phrases, rows
-from tallyhook.vocabulary.tokens import fold
+from tallyhook.vocabulary.tokens import WORD, fold, words_of
 
 __all__ = ["FLAGS", "find_flags", "flag_of", "read_flag", "read_swivel", "says", "turns_under_load"]
 
@@ -133,16 +133,28 @@ def read_flag(text: str, flag: str) -> tuple[str | None, str | None]:
         scan = Scan(words, Context())
         value = find_flags(scan, [])[flag]
         start = len(scan.tokens) - len(Scan(cell, Context()).tokens)
+        if start and not _answers(scan, start):
+            break
         if value is None and start and flag_of(scan, flag)[1] and flag in _FITTED:
             return None, None  # "optional": which it is, is left open
-        if value is not None and (not start or _answers(scan, start)):
+        if value is not None:
             return value, None
     return None, say("'{cell}' is neither yes nor no", cell=cell)
 
 
 def _answers(scan: Scan, start: int) -> bool:
-    """Tell whether the tokens from `start` on say or deny something of what stands before them."""
+    """Tell whether the tokens from `start` on say or deny what stands before them, and no more."""
+    for token in scan.tokens[start:]:
+        known = token.fold in _denying() if token.kind == WORD else token.text in ".,-/()'"
+        if not known:
+            return False
     return scan.denials.verdict(0, start).approved or scan.denials.inside(start, len(scan.tokens))
+
+
+@cache
+def _denying() -> frozenset[str]:
+    """The words of the phrases that deny a thing, leave it open or say that it is there."""
+    return frozenset(w for row in rows("denial-words") for w in words_of(str(row["word"])))
 
 
 def read_swivel(text: str) -> tuple[str | None, str | None]:
