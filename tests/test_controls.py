@@ -51,7 +51,7 @@ def evil_list(folder: Path) -> Path:
     path.write_text(
         f"Part,Item {EVIL},Size,Grade,WLL (lb),Note {EVIL}\n"
         f"P{EVIL},Chain {EVIL},3/8,70,26400,{EVIL}\nP-2,Chain,3/8,70,6600,\n"
-        f"P-3,Chain,3/8,70,{EVIL},\n" + "P-4,Chain,3/8,70,6600,\n" * 300,
+        f"P-3,Chain,3/8,70,{EVIL},\nP-5,Chain,3/8,70,26400,\n" + "P-4,Chain,3/8,70,6600,\n" * 299,
         encoding="utf-8",
     )
     return path
@@ -63,6 +63,7 @@ def folder(tmp_path: Path) -> Path:
     (tmp_path / "decisions.csv").write_text(
         "row_key,rule,decision,who,why,date,document,observed\n"
         f"row 2,rated-above-every-source,accept,{EVIL},{EVIL},2026-11-01,{EVIL},\n"
+        f"P-5,rated-above-every-source,accept,{EVIL},{EVIL},2026-11-01,{EVIL},26400 lb\n"
         f"row 77 {EVIL},{EVIL},{EVIL},me,x,2026-11-01,,\n",
         encoding="utf-8",
     )

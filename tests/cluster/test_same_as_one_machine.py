@@ -58,6 +58,7 @@ OPTIONS: dict[str, tuple[tuple[str, ...], ...]] = {
         ("--with", "{folder}/not-there"),
         ("--with", "{folder}/maker", "--scheme", "nonsense"),
     ),
+    "--minutes": (("--minutes", "5"),),
     "--most-not-compared": tuple(
         ("--most-not-compared", bound) for bound in ("0", "0%", "100%", "101%", "-1", "few")
     ),
@@ -67,6 +68,7 @@ OPTIONS: dict[str, tuple[tuple[str, ...], ...]] = {
 
 LISTS_ONLY: dict[str, tuple[str, ...]] = {
     "--leave-out": ("row 3",),
+    "--bound": ("rows=1000000",),
     "--show-columns": (),
     "--save-profile": ("{folder}/saved.toml",),
     "--format": ("json",),
