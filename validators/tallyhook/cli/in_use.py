@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from tallyhook.cli.exit_codes import FOUND, OK
-from tallyhook.cli.options import By, Format, Grade, Load, Out, Size, write_answer
+from tallyhook.cli.options import ByOrLaw, Format, Grade, Load, Out, Size, write_answer
 from tallyhook.cli.values import component as component_of
 from tallyhook.cli.values import length, temperatures
 from tallyhook.cli.values import load as load_of
@@ -20,7 +20,7 @@ def in_use(
     grade: Grade,
     size: Size,
     kind: Annotated[str, typer.Argument(help=to_say("sling, chain, hook or grab-hook."))] = "sling",
-    by: By = "european",
+    by: ByOrLaw = "european",
     legs: Annotated[str, typer.Option(help=to_say("1 to 4, or endless."))] = "1",
     angle: Annotated[
         list[float] | None,

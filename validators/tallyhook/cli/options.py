@@ -15,6 +15,7 @@ __all__ = [
     "Answer",
     "Bound",
     "By",
+    "ByOrLaw",
     "Columns",
     "Format",
     "Grade",
@@ -91,6 +92,9 @@ With = Annotated[
 ]
 
 By = Annotated[str, typer.Option(help=to_say("european, us, australian or us-tiedown."))]
+ByOrLaw = Annotated[
+    str, typer.Option("--by", help=to_say("european, us, australian, us-tiedown; or a law."))
+]
 Grade = Annotated[str, typer.Option(help=to_say("Such as 80 or 100."))]
 Size = Annotated[str, typer.Option(help=to_say("Nominal chain size: '10 mm' or '3/8 in'."))]
 Load = Annotated[str | None, typer.Option(help=to_say("The load, such as '3 t' or '6500 lb'."))]

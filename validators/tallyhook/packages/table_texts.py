@@ -44,6 +44,7 @@ TEXT_COLUMNS: dict[tuple[str, str], tuple[str, ...]] = {
     ("use", "leg-factors"): ("note",),
     ("use", "load-position-factors"): ("condition", "note"),
     ("use", "rules-of-thumb"): ("note",),
+    ("use", "law-factors"): ("title", "note"),
     ("use", "shortening-factors"): ("note",),
     ("use", "sling-rules"): ("text", "note"),
     ("inspection", "intervals"): ("note",),

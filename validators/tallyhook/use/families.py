@@ -5,7 +5,7 @@ The figures stand in the rating packages; here is only where each family looks.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -116,8 +116,8 @@ FAMILIES = {
 _OTHER_NAMES = {"us-chain": "us", "american": "us", "en": "european", "eu": "european"}
 
 
-def family_named(name: str) -> Family:
-    """Find a family.
+def family_named(name: str, others: Sequence[str] = ()) -> Family:
+    """Find a family; `others` are what could have been named in its place.
 
     Raises
     ------
@@ -129,7 +129,7 @@ def family_named(name: str) -> Family:
     except KeyError:
         raise UseRefused(
             say("no in-use factors are known by '{name}'", name=name),
-            next_step=say("use one of {names}", names=", ".join(FAMILIES)),
+            next_step=say("use one of {names}", names=", ".join([*FAMILIES, *others])),
         ) from None
 
 

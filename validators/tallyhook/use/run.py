@@ -26,6 +26,7 @@ from tallyhook.use.factors import edge_steps, shortening_steps, uneven_steps
 from tallyhook.use.families import FAMILIES, Family, family_named
 from tallyhook.use.heat import heat_steps
 from tallyhook.use.hook_position import position_steps
+from tallyhook.use.laws import families_of_tables, is_law, law_names, law_notes, law_step
 from tallyhook.use.legs import hitch_steps, leg_steps
 from tallyhook.use.ratings import (
     Doubt,
@@ -90,8 +91,9 @@ def in_use(
     kind : str
         ``sling``, ``chain``, ``hook`` or ``grab-hook``.
     by : str
-        The document family: ``european``, ``us``, ``australian`` or ``us-tiedown``. The answers
-        of the others stand beside.
+        The document family: ``european``, ``us``, ``australian`` or ``us-tiedown``; or a law that
+        asks for a design factor (``alberta``, ``japan`` ...: the table ``use.law-factors``), which
+        brings the lowest rating of the tables down. The answers of the others stand beside.
     grade : int or str
         80, 100, ... (8 and 10 are read as 80 and 100).
     size : float or str
@@ -159,7 +161,8 @@ def in_use(
     >>> in_use(grade=80, size=10, legs=2, angle=45).wll_kg
     4250.0
     """
-    chosen = family_named(by)
+    law = by if is_law(by) else ""
+    chosen = FAMILIES["european"] if law else family_named(by, others=law_names())
     require_kind(kind)
     size_mm, size_name = nominal_size(size)
     configuration = configuration_of(kind, legs)
@@ -198,12 +201,43 @@ def in_use(
         _require_reference(case, chosen, angle, plan_angles, asymmetric=asymmetric)
     # the tie-down law has nothing to say beside a lift
     beside = [f for f in FAMILIES.values() if f.lifts or not case.lifting]
-    others = tuple(_beside(case, f) for f in beside if f is not chosen)
+    others = tuple(_beside(case, f) for f in beside if law or f is not chosen)
     try:
-        return replace(_answer(case, chosen), others=others)
+        answer = _by_law(law, case) if law else _answer(case, chosen)
+        return replace(answer, others=others)
     except UseRefused as refusal:
         refusal.others = others
         raise
+
+
+def _by_law(law: str, case: Case) -> InUse:
+    """Give the lowest rating that a table has for the case, as far as a law lets it stand."""
+    if not case.lifting:
+        raise UseRefused(say("the laws that were read rate what is lifted"))
+    answers, refused = [], []
+    for family in families_of_tables():
+        try:
+            answer = _answer(case, family)
+        except UseRefused as refusal:
+            refused.append(refusal)
+            continue
+        last = answer.steps[-1].left_kg
+        steps = [*answer.steps, *_applied(last, [law_step(law, case, family)])]
+        kg = steps[-1].left_kg
+        answers.append(
+            replace(
+                answer,
+                by=law,
+                wll_kg=round(kg, 6),
+                wll_lb=round(kg * factor("kg", "lb"), 6),
+                steps=tuple(steps),
+                basis=basis_of(steps),
+                notes=(*answer.notes, *law_notes(law, case)),
+            )
+        )
+    if not answers:
+        raise refused[0]
+    return min(answers, key=lambda a: a.wll_kg or 0.0)
 
 
 def _require_reference(

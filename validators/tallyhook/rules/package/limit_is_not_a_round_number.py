@@ -54,6 +54,7 @@ COLUMNS = {
     "use.edge-factors": ("factor", "radius_from_diameters", "radius_to_diameters"),
     "use.hitch-factors": ("factor",),
     "use.hook-use-rules": ("ratio", "count", "value_mm", "to_mm", "value_c"),
+    "use.law-factors": ("design_factor", "most_leg_angle_deg"),
     "use.load-position-factors": ("larger_share_percent",),
     "use.rules-of-thumb": ("factor_of_safety",),
     "use.shortening-factors": ("factor",),
