@@ -1,4 +1,7 @@
-"""Many relations in one process: counts the differences and shows each, the smallest first."""
+"""Many relations in one process: counts the differences and shows each, the smallest first.
+
+Each is told on standard error as it is found, and in its smallest form at the end.
+"""
 
 from __future__ import annotations
 
@@ -165,6 +168,7 @@ class Tally:
             self.tried[name] += 1
             if found is not None:
                 self.differences.append(found)
+                print(found.text, file=sys.stderr, flush=True)
 
     def text(self, took: float) -> str:
         """The figures."""
