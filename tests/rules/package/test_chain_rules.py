@@ -477,3 +477,42 @@ def test_size_and_its_name_disagree() -> None:
         (4, "value_in", 0.4376, 0.4375),
         (5, "size_mm", 13, 12.0),
     ]
+
+
+def test_hitch_rating_does_not_follow_from_the_straight_one() -> None:
+    # DGUV Information 209-021, section 2: 13 mm 2,650 kg straight, 2,120 and 2,960 in a choke,
+    # 10,600 doubled; OSHA, table 3: 2,800 lb for the 3,500 of 9/32 in, 5,000 for two legs of 6,100
+    assert found(
+        "hitch-rating-does-not-follow-from-the-straight-one",
+        """
+`chain.hitch-slings`
+
+| row | scheme   | grade | size_mm | configuration | hitch   | angle_from_deg | angle_to_deg | wll_kg | wll_lb |
+| --- | -------- | ----- | ------- | ------------- | ------- | -------------- | ------------ | ------ | ------ |
+| 2   | european | 40    | 13      | 1-leg         | choke   | 0              | 0            | 2120   |        |
+| 3   | european | 40    | 13      | 2-leg         | choke   | 0              | 45           | 2960   |        |
+| 4   | european | 40    | 13      | 2-leg         | choke   | 45             | 60           | 2120   |        |
+| 5   | european | 40    | 13      | endless       | doubled | 0              | 0            | 10600  |        |
+| 6   | european | 40    | 13      | 1-leg         | choke   | 0              | 0            | 2130   |        |
+| 7   | european | 40    | 13      | 2-leg         | choke   | 45             | 60           | 2960   |        |
+| 8   | european | 40    | 13      | endless       | doubled | 0              | 0            | 10500  |        |
+| 9   | european | 40    | 14      | 1-leg         | choke   | 0              | 0            | 2120   |        |
+| 10  | us-chain | 80    | 7       | 1-leg         | choke   | 0              | 0            |        | 2800   |
+| 11  | us-chain | 80    | 7       | 2-leg         | choke   | 0              | 30           |        | 4980   |
+| 12  | us-chain | 80    | 7       | 2-leg         | choke   | 0              | 30           |        | 4981   |
+
+`chain.slings`
+
+| row | scheme   | grade | size_mm | configuration | angle_from_deg | angle_to_deg | wll_kg | wll_lb |
+| --- | -------- | ----- | ------- | ------------- | -------------- | ------------ | ------ | ------ |
+| 2   | european | 40    | 13      | 1-leg         | 0              | 0            | 2650   |        |
+| 3   | us-chain | 80    | 7       | 1-leg         | 0              | 0            | 1570   | 3500   |
+| 4   | us-chain | 80    | 7       | 2-leg         | 0              | 30           | 2760   | 6100   |
+""",
+    ) == [
+        (12, "wll_lb", 4981.0, 4880.0),
+        (6, "wll_kg", 2130.0, 2120.0),
+        (7, "wll_kg", 2960.0, 2120.0),
+        (8, "wll_kg", 10500.0, 10600.0),
+        (9, "wll_kg", 2120.0, None),
+    ]
