@@ -337,6 +337,17 @@ def test_an_item_that_is_named_holds_for_a_part_too(tmp_path: Path) -> None:
     assert taken == [] and left[-1] == (IDLE, None)
 
 
+def test_one_number_of_several_items_of_a_part_is_accepted_with_its_item(tmp_path: Path) -> None:
+    # the same part and load on a smaller chain, typed later: 26,400 lb on 1/4 in
+    rows = [*ROWS, ROWS[3] | {"size_in": "1/4", "size_mm": 7.0}]
+    left, taken = _decided(tmp_path, DANGER, rows=rows)
+    assert taken == [] and [name for name, _ in left] == [ABOVE, ABOVE, BELOW, UNSAID]
+    named = DANGER | {"item": "HP-4 chain, 3/8 in, grade 70"}
+    assert [t[:2] for t in _decided(tmp_path, named, rows=rows)[1]] == [(ABOVE, 5)]
+    # the same item twice is one thing
+    assert len(_decided(tmp_path, DANGER, rows=[*ROWS, ROWS[3]])[1]) == 2
+
+
 @pytest.mark.parametrize(
     "document",
     ["-", "--", "–", "no", "No.", "none", "NONE", "n/a", "tbd", "?", "x", "yes", "ja", "nein", "ohne",

@@ -111,7 +111,7 @@ def read_decisions(path: str | Path, *, today: date) -> list[dict[str, Any]]:
 def _decision(cells: dict[str, str], line: int, today: date) -> dict[str, Any]:
     record: dict[str, Any] = {n: cells.get(n, "").strip() or None for n in DECISION_COLUMNS}
     record |= {"line": line, "matched": 0, "undocumented": 0, "defect": None, "expired": False}
-    record |= {"lacks": None, "shown": None, "against": None}
+    record |= {"lacks": None, "shown": None, "against": None, "items": set()}
     record["row_key"] = record["row_key"] or ""
     if empty := [n for n in _NEEDED if not record[n]]:
         record["defect"] = say("{columns} not filled", columns=", ".join(empty))

@@ -19,7 +19,7 @@ from tallyhook.model.finding import ACCEPT, CORRECT, DANGER, DECISION, STOCK_FIN
 from tallyhook.reporting.decision_file import DECISION_COLUMNS, names_a_document, read_decisions
 from tallyhook.reporting.finding_text import rows_of
 from tallyhook.rules import all_rules
-from tallyhook.rules.decision import COLUMN_ALONE, NUMBER_MISSING, ROW_ALONE
+from tallyhook.rules.decision import COLUMN_ALONE, ITEM_MISSING, NUMBER_MISSING, ROW_ALONE
 from tallyhook.rules.stock import item_words
 from tallyhook.wording import and_list, or_list
 
@@ -76,10 +76,17 @@ def apply_decisions(report: Report, path: str | Path, *, today: date | None = No
             of_rule.setdefault(decision["rule"], []).append(decision)
     left: list[Finding] = []
     accepted: list[Finding] = []
+    found: list[tuple[Finding, list[tuple[list[int], Decision]]]] = []
     for finding in report.stock_findings.iter_rows(named=True):
         mine = of_rule.get(finding["rule"], [])
         meant = _meant(finding, mine, parts, report, several=several) if mine else []
-        remaining, taken = _decide(finding, meant)
+        found.append((finding, meant))
+    for decision in decisions:
+        if len(decision["items"]) > 1:
+            decision["lacks"], decision["shown"] = ITEM_MISSING, or_list(sorted(decision["items"]))
+    for finding, meant in found:
+        sure = [(rows, decision) for rows, decision in meant if decision["lacks"] != ITEM_MISSING]
+        remaining, taken = _decide(finding, sure)
         accepted += taken
         left += remaining
     for group in of_rule.values():
@@ -141,6 +148,11 @@ def _meant(
             decision, finding, kind, own[fits[0]][0]
         ):
             continue
+        if decision["decision"].casefold() == ACCEPT and finding["severity"] == DANGER:
+            # one number may stand with several things: nobody knows which of them was looked at
+            decision["items"] |= {
+                item or "" for row in fits for item, load in own[row] if _says(decision, item, load)
+            }
         found.append((fits, decision))
     return found
 

@@ -5,7 +5,7 @@ The frame has a row for each decision: ``line``, ``row_key``, ``rule``, ``decisi
 unreadable, or null), ``matched`` (findings it fits), ``undocumented`` (dangers among them that it
 cannot accept for want of a document), ``expired`` (true when its last day is over), ``with_sheet``
 (in a list of several sheets, what a bare row of theirs is to be called; null otherwise), ``lacks``
-(`NUMBER_MISSING`, `ROW_ALONE`, `COLUMN_ALONE`, or null: why it cannot accept what it fits),
+(`NUMBER_MISSING`, `ITEM_MISSING`, `ROW_ALONE`, `COLUMN_ALONE`, or null: why it cannot accept what it fits),
 ``shown`` (what stands there) and ``against`` (the lines of decisions that contradict it, or null).
 """
 
@@ -15,11 +15,11 @@ import polars as pl
 
 from tallyhook.messages import say_each
 
-__all__ = ["COLUMN_ALONE", "NUMBER_MISSING", "ROW_ALONE", "decision_findings"]
+__all__ = ["COLUMN_ALONE", "ITEM_MISSING", "NUMBER_MISSING", "ROW_ALONE", "decision_findings"]
 
-NUMBER_MISSING, ROW_ALONE, COLUMN_ALONE = "number", "row", "column"
-"""What a decision lacks that accepts a danger without its number, a row without what stands in it,
-or a danger for a whole column."""
+NUMBER_MISSING, ITEM_MISSING, ROW_ALONE, COLUMN_ALONE = "number", "item", "row", "column"
+"""What a decision lacks that accepts a danger without its number, or one number of several items, a
+row without what stands in it, or a danger for a whole column."""
 
 
 def decision_findings(
