@@ -41,9 +41,15 @@ def test_another_column_is_the_rating() -> None:
 def test_of_two_in_one_unit_neither_is_sure() -> None:
     given = Evidence(("Load (kg)", NUMBERS), ("Loads (kg)", NUMBERS))
     first, second = headed_load(given.columns, given.table)
-    assert first.why == "headed as some load, as another column is"
-    # the first is out: the second is the only one left
-    assert second.role == "wll"
+    assert first.why == second.why == "headed as some load, as another column is"
+    assert roles((first, second)) == ["ignore", "ignore"]
+
+
+@pytest.mark.parametrize("at", [0, 1])
+def test_one_that_is_out_by_itself_leaves_the_other_sure(at: int) -> None:
+    columns = [("Load (kg)", NUMBERS), ("Loads (kg)", ("red", "blue", "black"))][:: 1 - 2 * at]
+    given = Evidence(*columns)
+    assert roles(headed_load(given.columns, given.table)).index("wll") == at
 
 
 @pytest.mark.parametrize("cells", [LOADS, NUMBERS])

@@ -41,9 +41,28 @@ def test_below_headings_codes_and_units_are_left_alone() -> None:
     assert [(c.role, c.why) for c in found] == [("ignore", "nothing says what it is")] * 2
 
 
-def test_the_first_column_of_sizes_is_the_one() -> None:
+def test_of_two_columns_of_sizes_neither_is_taken_unless_they_are_equal() -> None:
     given = Evidence(("Wibble", SIZES), ("Wobble", SIZES))
-    assert roles(others_by_cells(given.columns, given.table)) == ["size", "ignore"]
+    assert roles(others_by_cells(given.columns, given.table)) == ["size", "size"]
+    given = Evidence(("Wibble", SIZES), ("Wobble", SIZES[::-1]))
+    found = others_by_cells(given.columns, given.table)
+    assert roles(found) == ["ignore", "ignore"]
+    assert {c.why for c in found} == {"in doubt: 'Wibble' and 'Wobble' could each be the size"}
+
+
+def test_of_two_columns_of_grades_neither_is_taken() -> None:
+    for order in (1, -1):
+        columns = [("Wibble", ("G80", "G100", "G80")), ("Wobble", ("G70", "G80", "G43"))][::order]
+        given = Evidence(*columns)
+        assert roles(others_by_cells(given.columns, given.table)) == ["ignore", "ignore"]
+
+
+@pytest.mark.parametrize("order", [1, -1])
+def test_without_a_heading_the_codes_that_differ_most_are_the_part(order: int) -> None:
+    columns = [("", ("BIN-1", "BIN-2", "BIN-2", "BIN-3")), ("", ("P-1", "P-2", "P-3", "P-4"))]
+    given = Evidence(*columns[::order])
+    found = others_by_cells(given.columns, given.table)
+    assert [c.role for c in found][::order] == ["ignore", "part"]
 
 
 def test_what_is_decided_stays() -> None:

@@ -25,13 +25,13 @@ def headed_load(columns: Columns, table: TableEvidence) -> Columns:
         for c in columns
         if c.role == "ignore" and not c.named and c.reading.role(table.language) == "load"
     ]
-    # one after the other: a column that is out leaves the others less doubtful
-    for name in names:
-        loads = [c for c in columns if c.column in names]
-        column = next(c for c in loads if c.column == name)
-        why_not = _why_not(column, loads, columns, table)
-        if why_not:
-            columns = replaced(columns, column.doubted(why_not))
+    # what each is by itself comes first: a column that is out leaves the others less doubtful
+    for why_not in (_why_not, _why_not_beside_others):
+        loads = [c for c in columns if c.column in names and not c.why]
+        reasons = {c.column: why_not(c, loads, columns, table) for c in loads}
+        columns = replaced(
+            columns, *(c.doubted(why) for c in loads if (why := reasons[c.column]) is not None)
+        )
     taken = [
         c.decided(
             "wll",
@@ -48,6 +48,7 @@ def headed_load(columns: Columns, table: TableEvidence) -> Columns:
 def _why_not(
     column: ColumnEvidence, loads: list[ColumnEvidence], columns: Columns, table: TableEvidence
 ) -> str | None:
+    del loads
     reading, cells = column.reading, column.cells
     if having(columns, "wll"):
         return say("headed as some load; the rated load is another column")
@@ -55,9 +56,6 @@ def _why_not(
         return say("headed as a load but its cells are not loads")
     if unit_of(reading.word) is not None and not reading.gives:
         return say("headed by a unit alone, which can as well be a weight")
-    several = len([c for c in loads if not c.why]) > 1
-    if several and len({c.reading.unit for c in loads}) < len(loads):
-        return say("headed as some load, as another column is")
     if not (
         reading.unit
         or cells.load >= thresholds.SOME_LOAD_WITH_UNIT
@@ -65,4 +63,13 @@ def _why_not(
         or any(holds_load_units(c) for c in columns)
     ):
         return say("headed as some load, without a unit")
+    return None
+
+
+def _why_not_beside_others(
+    column: ColumnEvidence, loads: list[ColumnEvidence], columns: Columns, table: TableEvidence
+) -> str | None:
+    del column, columns, table
+    if len({c.reading.unit for c in loads}) < len(loads):
+        return say("headed as some load, as another column is")
     return None

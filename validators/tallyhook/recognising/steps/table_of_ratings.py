@@ -38,7 +38,9 @@ def table_of_ratings(columns: Columns, table: TableEvidence) -> Columns:
     with_unit = [c for c in fixing if _has_unit(c)]
     if priced and not titled and not with_unit:
         return columns
-    beside = bool(ratings) and all(set(c.gives) & set(fixing[0].reading.gives) for c in ratings)
+    beside = bool(ratings) and all(
+        set(c.gives) & set(f.reading.gives) for c in ratings for f in fixing
+    )
     chart = len(fixing) >= 2 and all(
         set(c.reading.gives) & {"legs", "angle", "hitch"} for c in fixing
     )
