@@ -16,6 +16,7 @@ from tallyhook.errors import StockListError
 from tallyhook.messages import say
 from tallyhook.model.items import TEXT_ROLES
 from tallyhook.model.layout import FORCES, Column, Layout
+from tallyhook.recognising.headings import read_heading
 from tallyhook.vocabulary.blanks import blanks
 
 __all__ = [
@@ -222,7 +223,13 @@ def _filled(columns: list[Column]) -> pl.Expr:
 
 
 def first_filled(layout: Layout, role: str) -> pl.Expr:
-    """Give the first filled cell of a role's columns."""
-    cells = [pl.col(c.column).str.strip_chars() for c in layout.columns if c.role == role]
+    """Give the first filled cell of a role's columns.
+
+    First is the column headed so and nothing more ("SKU", "Vendor part no"), wherever it stands.
+    """
+    columns = sorted(
+        layout.having(role), key=lambda c: (not read_heading(c.heading).whole, c.heading)
+    )
+    cells = [pl.col(c.column).str.strip_chars() for c in columns]
     filled = [pl.when(c != "").then(c) for c in cells]
     return pl.coalesce(filled) if filled else pl.lit(None, dtype=pl.String)
