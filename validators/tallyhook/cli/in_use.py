@@ -32,7 +32,10 @@ def in_use(
     plan_angle: Annotated[
         list[float] | None, typer.Option(help=to_say("Angle between neighbouring legs from above."))
     ] = None,
-    hitch: Annotated[str | None, typer.Option(help=to_say("straight, choke or basket."))] = None,
+    hitch: Annotated[
+        str | None,
+        typer.Option(help=to_say("straight, choke or basket; doubled for an endless sling.")),
+    ] = None,
     load_shape: Annotated[str | None, typer.Option(help=to_say("round or square."))] = None,
     choke_angle: Annotated[
         float | None, typer.Option(help=to_say("Angle of choke in degrees."))

@@ -29,7 +29,7 @@ __all__ = [
 ]
 
 _KINDS = ("sling", "chain", "hook", "grab-hook")
-_HITCHES = ("straight", "choke", "basket")
+_HITCHES = ("straight", "choke", "basket", "doubled")
 _EPS = 1e-9
 
 
@@ -60,7 +60,8 @@ class Case:
     largest_angle : float or None
         The largest leg angle [deg to the vertical]; none when no angle was given.
     hitch, load_shape, choke_angle
-        ``straight``, ``choke`` or ``basket``; ``round`` or ``square``; angle of choke [deg].
+        ``straight``, ``choke``, ``basket`` or ``doubled``; ``round`` or ``square``; angle of
+        choke [deg].
     edge_radius_mm : float or None
         Radius of the sharpest edge under the chain [mm].
     heat : Heat
@@ -138,7 +139,11 @@ def hitch_of(hitch: str | None, configuration: str) -> str:
     if known not in _HITCHES:
         raise UseRefused(
             say("'{hitch}' is no hitch", hitch=known),
-            next_step=say("use straight, choke or basket"),
+            next_step=say("use straight, choke or basket, or doubled for an endless sling"),
+        )
+    if known == "doubled" and configuration != "endless":
+        raise UseRefused(
+            say("only an endless sling is doubled"), next_step=say("say endless for its legs")
         )
     return known
 

@@ -29,6 +29,8 @@ def leg_steps(case: Case, family: Family) -> list[Factor]:
     UseRefused
         The family has no factor for such a sling, or none for so flat a leg.
     """
+    if case.hitch == "doubled":
+        return []  # no factor was read: its table has it or nothing does
     if case.configuration == "endless":
         return [_endless_step(case, family)]
     basket = case.hitch == "basket"
@@ -182,7 +184,7 @@ def hitch_steps(case: Case, family: Family) -> list[Factor]:
     The shape of the load is asked for by Australian documents only. The angle of choke is that
     between the two parts of the chain; from 120 deg up a choke has drawn itself tight.
     """
-    if case.hitch == "straight":
+    if case.hitch in ("straight", "doubled"):
         return []
     if case.load_shape not in (None, "round", "square"):
         raise UseRefused(

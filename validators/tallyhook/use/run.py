@@ -45,6 +45,7 @@ from tallyhook.use.sling_tables import (
     basis_of,
     chokes_by_printed_rating,
     cut_step,
+    is_tabulated,
     lowest_step,
     table_step,
 )
@@ -109,7 +110,8 @@ def in_use(
     plan_angles : sequence of float, optional
         Angles between neighbouring legs seen from above [deg], for three and four legs.
     hitch : str, optional
-        ``straight``, ``choke`` or ``basket``; straight unless the sling is endless.
+        ``straight``, ``choke`` or ``basket``; straight unless the sling is endless; ``doubled`` for
+        an endless one.
     load_shape : str, optional
         ``round`` or ``square``, where a document tells them apart.
     choke_angle : float, optional
@@ -361,7 +363,9 @@ def _neighbours(case: Case) -> list[tuple[Family, Factor]]:
 def _as_slung(case: Case, family: Family, parts: Sequence[Part]) -> tuple[list[Factor], str]:
     """Give the lines from the rating to that of the sling in its hitch, and its weakest part."""
     start = _start(case, family)
-    if chokes_by_printed_rating(case, family):
+    if case.hitch == "doubled":
+        _refuse_doubled(case, family)
+    if chokes_by_printed_rating(case, family) or case.hitch == "doubled":
         start = printed_start(start)
     steps = [start.step]
     weakest = say("the chain") if case.kind in ("sling", "chain") else say("the hook")
@@ -388,6 +392,21 @@ def _as_slung(case: Case, family: Family, parts: Sequence[Part]) -> tuple[list[F
         steps += cut_step(case, family, steps[-1].left_kg)
     governs = not (lower or capped)
     return [*steps, *table_step(case, family, steps[-1].left_kg, governs=governs)], weakest
+
+
+def _refuse_doubled(case: Case, family: Family) -> None:
+    """Refuse a doubled endless sling that no table has: no factor for it was read."""
+    if case.marked_kg is None and is_tabulated(case, family):
+        return
+    raise UseRefused(
+        say(
+            "no {family} table read here has an endless sling doubled in grade {grade}, {size}",
+            family=family.name,
+            grade=case.grade,
+            size=case.size,
+        ),
+        next_step=say("rate it as choked, or ask the maker"),
+    )
 
 
 def _start(case: Case, family: Family) -> Start:

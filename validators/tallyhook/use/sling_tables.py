@@ -19,12 +19,20 @@ from tallyhook.use.families import Family, records
 from tallyhook.use.result import Factor
 from tallyhook.wording import number_text
 
-__all__ = ["basis_of", "chokes_by_printed_rating", "cut_step", "lowest_step", "table_step"]
+__all__ = [
+    "basis_of",
+    "chokes_by_printed_rating",
+    "cut_step",
+    "is_tabulated",
+    "lowest_step",
+    "table_step",
+]
 
 _EPS = 1e-9
 _CUT_KG = 10
 _CUT_LB = 100
 _LEGS_OF_THE_TABLE = 2
+_TABLES = ("slings", "hitch-slings")
 _STRENGTH = ("published", "restated", "computed", "maker", "practice", "recalled")
 
 
@@ -81,6 +89,11 @@ def _ceiling(case: Case, family: Family) -> float:
     if straight is None or not factors:
         return math.inf
     return float(straight["wll_kg"]) * float(factors[0]["factor"])
+
+
+def is_tabulated(case: Case, family: Family) -> bool:
+    """Whether a table of the family has this very sling in its hitch."""
+    return _row(case, family) is not None
 
 
 def table_step(case: Case, family: Family, kg: float, *, governs: bool) -> list[Factor]:
@@ -152,9 +165,11 @@ def basis_of(steps: Sequence[Factor]) -> str:
 
     A number that a factor has changed is no table's any more: at best it is computed.
     """
-    last = max(i for i, step in enumerate(steps) if step.unit != "1")
+    # a rounded number rests on what it was rounded of
+    stated = [i for i, s in enumerate(steps) if s.unit != "1" and s.known_by != "computed"]
+    last = max(stated, default=0)
     words = [steps[last].known_by]
-    words += [s.known_by for s in steps[last + 1 :] if abs(s.value - 1) > _EPS]
+    words += [s.known_by for s in steps[last + 1 :] if s.unit != "1" or abs(s.value - 1) > _EPS]
     if len(words) > 1:
         words.append("computed")
     known = [w for w in words if w in _STRENGTH]
@@ -171,10 +186,11 @@ def _row(case: Case, family: Family) -> dict[str, Any] | None:
         if family.unit != "lb" or configuration != "1-leg":
             return None
         configuration, hitch = "2-leg", "straight"
-    rows = records(
-        "chain", "slings", scheme=family.scheme, grade=case.grade, size_mm=case.size_mm,
-        configuration=configuration, hitch=hitch,
-    )  # fmt: skip
+    wanted = {
+        "scheme": family.scheme, "grade": case.grade, "size_mm": case.size_mm,
+        "configuration": configuration, "hitch": hitch,
+    }  # fmt: skip
+    rows = [r for table in _TABLES for r in records("chain", table, **wanted)]
     column = "wll_lb" if family.unit == "lb" else "wll_kg"
     angle = case.largest_angle or 0.0
     if configuration in ("1-leg", "endless"):
