@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import json
+
 from tallyhook.interpreting.notes import Notes
+from tallyhook.model.layout import Column
 
 
 def test_a_ton_that_is_settled_leaves_a_contradiction_standing() -> None:
@@ -19,3 +22,18 @@ def test_the_same_clause_stands_once() -> None:
     notes.take([("size", "too far"), ("legs", "which?"), ("size", "too far")], "size")
     assert notes.unread() == "size: too far"
     assert Notes().unread() is None
+
+
+def test_a_cell_that_two_readers_could_not_read_is_told_once() -> None:
+    column = Column(column="c4", heading="MBF kN", role="breaking", why="its heading")
+    notes = Notes()
+    notes.unread_cell("breaking", "'#VALUE!' is an error of a spreadsheet", column, "#VALUE!")
+    notes.unread_cell("breaking", "no number could be read from '#VALUE!'", column, "#VALUE!")
+    assert json.loads(notes.unread_cells() or "") == [
+        {
+            "role": "breaking",
+            "column": "MBF kN",
+            "cell": "#VALUE!",
+            "why": "'#VALUE!' is an error of a spreadsheet",
+        }
+    ]

@@ -100,10 +100,13 @@ class Notes:
 
         Its shape is `tallyhook.model.items.UNREAD_CELLS`.
         """
+        whys: dict[Cell, str] = {}
+        for clause in self.clauses:
+            if clause.cell:
+                whys.setdefault(clause.cell, clause.why)  # a cell is told once
         found = [
-            {"role": c.cell.role, "column": c.cell.column, "cell": c.cell.text, "why": c.why}
-            for c in dict.fromkeys(self.clauses)
-            if c.cell
+            {"role": cell.role, "column": cell.column, "cell": cell.text, "why": why}
+            for cell, why in whys.items()
         ]
         return json.dumps(found, ensure_ascii=False) if found else None
 
