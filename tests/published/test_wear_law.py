@@ -46,3 +46,13 @@ def test_the_package_has_the_law_s_table(
     rows = packages["chain"][table].filter(source=source)
     stored = dict(rows.select("size_in", column).iter_rows())
     assert stored == pytest.approx({size: float(row[place]) for size, row in LAW.items()})
+
+
+def test_tables_g_2_and_c_2_print_nine_thirty_seconds_beside_a_quarter(
+    packages: dict[str, Package],
+) -> None:
+    # 29 CFR 1915.118, table G-2, and 1917.42, table C-2: "1/4 (9/32)"; table H-1 prints "1/4"
+    wear = packages["chain"]["link-wear"].filter(size_in="1/4")
+    printed = dict(wear.select("source", "size_printed").iter_rows())
+    assert printed["29-cfr-1915"] == printed["29-cfr-1917"] == "1/4 (9/32)"
+    assert printed["29-cfr-1926-251"] == "1/4"
