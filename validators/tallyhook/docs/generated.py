@@ -1,4 +1,4 @@
-"""The generated files under docs/: a page a rule and a rating package, the demo as a picture."""
+"""The generated files under docs/: a page a rule and a package, the truth, the demo's picture."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from pathlib import Path
 from tallyhook.checking import check
 from tallyhook.docs.pages import RULE_KINDS, package_page, rule_list_page, rule_page
 from tallyhook.docs.picture import screen_svg
+from tallyhook.docs.truth import truth_page
 from tallyhook.files import write_whole
 from tallyhook.packages.package import built_in_packages, datasets_folder
 from tallyhook.reporting.terminal import report_screen
@@ -27,6 +28,7 @@ def generated_pages() -> dict[str, str]:
         pages[f"rules/{kind}.md"] = rule_list_page(kind)
     for package in built_in_packages().values():
         pages[f"packages/{package.name}.md"] = package_page(package)
+    pages["truth.md"] = truth_page(built_in_packages())
     pages["demo.svg"] = _demo_picture()
     return pages
 
