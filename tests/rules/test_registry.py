@@ -35,8 +35,10 @@ SEVERITY = {
 DECISIONS = {
     "danger-is-accepted-without-a-document": "error",
     "decision-cannot-be-read": "error",
+    "decision-does-not-say-what-it-accepts": "error",
     "decision-is-past-its-date": "warning",
     "decision-matches-nothing": "warning",
+    "decisions-contradict-each-other": "error",
 }
 
 # the more specific rule -> those whose finding on the same row and column it replaces
