@@ -347,3 +347,25 @@ def test_ten_times_the_rating_agrees_in_no_spelling(cell: str, heading: str) -> 
     assert report.items["outcome"].to_list()[:3] == ["agree"] * 3
     assert report.items["outcome"].iloc[3] in ("contradicted", "not_compared")
     assert 5 in set(report.findings["row"])
+
+
+@pytest.mark.parametrize(
+    ("heading", "loads", "unit", "odd", "agreed"),
+    [
+        ("WLL (lb)", "{}", "lb", "lbs", True),
+        ("WLL (lb)", "{}", "lb", "see cert", False),
+        ("WLL (lb)", "{}", "lb", "lb/kg", False),
+        ("WLL (lb)", "{}", "lb", "kg", False),
+        ("WLL", "{} lb", "lb", "pounds", True),
+        ("WLL", "{} lb", "lb", "see cert", False),
+    ],
+)
+def test_a_unit_beside_a_load_that_has_its_unit_from_elsewhere(
+    heading: str, loads: str, unit: str, odd: str, agreed: bool
+) -> None:
+    frame = pd.DataFrame([line.split(",")[1:5] for line in (*LINES[1:3], LINES[4], LINES[6])])
+    frame.columns = ["Item", "Size", "Grade", heading]
+    frame[heading] = [loads.format(load) for load in frame[heading]]
+    frame["WLL unit"] = [unit, unit, odd, unit]
+    outcomes = tallyhook.check(frame).items["outcome"].to_list()
+    assert outcomes == ["agree", "agree", "agree" if agreed else "not_compared", "agree"]

@@ -34,7 +34,21 @@ def test_what_may_be_had_or_not_is_read_and_says_neither(cell: str, flag: str) -
 
 @FLAGS
 @pytest.mark.parametrize(
-    "cell", ["maybe", "yes?", "included?", "red", "7", "see drawing", "***", "y/n", "lifting", "?"]
+    "cell",
+    [
+        "maybe",
+        "yes?",
+        "included?",
+        "red",
+        "7",
+        "see drawing",
+        "***",
+        "y/n",
+        "yes/no",
+        "yes no",
+        "lifting",
+        "?",
+    ],
 )
 def test_what_says_neither_is_told(cell: str, flag: str) -> None:
     value, note = read_flag(cell, flag)

@@ -24,6 +24,7 @@ __all__ = [
     "columns_read",
     "distinct_texts_of",
     "first_filled",
+    "idle_units",
     "is_matrix",
     "join_combinations",
     "join_distinct_texts",
@@ -176,12 +177,19 @@ def columns_read(layout: Layout) -> list[str]:
     return list(dict.fromkeys([*used, *(c.column for c in layout.having("supplier"))]))
 
 
+def idle_units(layout: Layout) -> list[Column]:
+    """Give the columns of units beside loads that have their unit from elsewhere."""
+    owned = {c.unit_column for c in layout.columns}
+    return [c for c in layout.having("unit") if c.column not in owned]
+
+
 def _used(layout: Layout, columns: list[Column]) -> list[str]:
     """Name the columns that an item of a group of rating columns is read from."""
     used = [c.column for c in layout.columns if c.role in TEXT_ROLES or c.refused_role]
     used += [column.column for column in columns]
     beside = (c.unit_column for c in layout.columns if c in columns or c.role in FORCES[1:])
     used += [unit for unit in beside if unit]
+    used += [c.column for c in idle_units(layout)]
     return list(dict.fromkeys(used))
 
 

@@ -13,12 +13,14 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+from tallyhook.interpreting.distinct_texts import idle_units
 from tallyhook.interpreting.notes import Notes
 from tallyhook.interpreting.reader import Reader
 from tallyhook.interpreting.row import Row
 from tallyhook.messages import say
 from tallyhook.model.layout import FORCES
 from tallyhook.texts.scan import LONGEST
+from tallyhook.texts.units import AMBIGUOUS_TON
 from tallyhook.texts.words import NO_WORDS
 from tallyhook.vocabulary.blanks import is_blank
 
@@ -56,6 +58,17 @@ def note_unread_units(reader: Reader, row: Row, notes: Notes) -> None:
         if not is_blank(row.record.get(column.column, "")):
             why = say("'{cell}' is no unit of a load", cell=text)
             notes.unread_cell("unit", why, replace(beside, role="unit"), text)
+
+    known = {column.unit for column in columns.values() if column.unit}
+    for column in idle_units(reader.layout):
+        text = row.record.get(column.column, "").strip()
+        unit = reader.unit(text)
+        # which ton a heading means, its cells may say
+        other = known and AMBIGUOUS_TON not in known and unit not in known
+        if not is_blank(text) and (unit is None or other):
+            notes.unread_cell(
+                "unit", say("'{cell}' is not the unit of a load here", cell=text), column, text
+            )
 
 
 def _note_words(reader: Reader, row: Row, notes: Notes) -> None:

@@ -127,7 +127,9 @@ def read_flag(text: str, flag: str) -> tuple[str | None, str | None]:
         return "yes" if answer == SAID else "no", None
     if is_blank(cell):
         return None, None
-    if any(t.text in "?~" for t in Scan(cell, Context()).tokens):
+    tokens = Scan(cell, Context()).tokens
+    both = all(_answering(manner).intersection(t.fold for t in tokens) for manner in ("yes", "no"))
+    if both or any(t.text in "?~" for t in tokens):
         return None, say("'{cell}' is neither yes nor no", cell=cell)
     for words in (cell, f"{flag} {cell}"):  # the heading says what it is that is "not fitted"
         scan = Scan(words, Context())
@@ -145,10 +147,16 @@ def read_flag(text: str, flag: str) -> tuple[str | None, str | None]:
 def _answers(scan: Scan, start: int) -> bool:
     """Tell whether the tokens from `start` on say or deny what stands before them, and no more."""
     for token in scan.tokens[start:]:
-        known = token.fold in _denying() if token.kind == WORD else token.text in ".,-/()'"
+        known = token.fold in _denying() if token.kind == WORD else token.text in ".-()'"
         if not known:
             return False
     return scan.denials.verdict(0, start).approved or scan.denials.inside(start, len(scan.tokens))
+
+
+@cache
+def _answering(manner: str) -> frozenset[str]:
+    """The words that say yes, or no, by themselves."""
+    return frozenset(str(r["word"]) for r in rows("denial-words") if r["manner"] == manner)
 
 
 @cache

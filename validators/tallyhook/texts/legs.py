@@ -171,9 +171,20 @@ def read_angle(text: str, heading: str = "", *, context: Context | None = None) 
     found = _find(scan, signed=False)
     cell = Scan(text, context or Context())
     unread = any(scan.is_number(i) and not scan.used[i] for i in range(len(cell.tokens)))
-    if found == Angle() or hedged(cell) or unread:
+    if found == Angle() or hedged(cell) or unread or _slips(cell):
         return Angle(note=say("'{shown}' is no angle", shown=text))
     return found
+
+
+def _slips(cell: Scan) -> bool:
+    """Tell whether a letter stands where a digit should: "O-45", "4S", "l5-45"."""
+    for i, token in enumerate(cell.tokens):
+        if token.kind != WORD or len(token.text) > 1 or not token.text.isascii():
+            continue
+        joined = cell.adjacent(i) or cell.adjacent(i + 1)
+        if joined and not cell.means(i, "degree", "temperature"):
+            return True
+    return False
 
 
 def find_angle(scan: Scan) -> Angle:

@@ -167,14 +167,20 @@ def _pieces(scan: Scan, start: int, unit: str | None) -> list[_Piece] | None:
             token = scan.tokens[i]
             if token.text in "-/(":
                 join = token.text
-            elif token.text == "&" or token.fold in words_for("range", "and", "or"):
+            elif token.text == "&" or _joins(scan, i):
                 join = "-"
             elif token.text not in ")=~,.*" and token.fold not in words_for("beside a size"):
                 return None
             i += 1
         if len(pieces) > 3:
             return None
-    return pieces
+    return None if join and join in "-/" else pieces  # "10-" and "1O" go on with what is not there
+
+
+def _joins(scan: Scan, i: int) -> bool:
+    """Tell whether a word joins two sizes; in "1O" the letter is a slip for a digit."""
+    slip = len(scan.tokens[i].text) == 1 and scan.adjacent(i)
+    return not slip and scan.means(i, "range", "and", "or")
 
 
 def _from_pieces(
