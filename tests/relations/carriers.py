@@ -7,8 +7,7 @@ import io
 import json
 import os
 import threading
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +17,9 @@ import polars as pl
 
 from relations.tables import Table
 
-__all__ = ["CARRIERS", "Carrier", "csv_text"]
+__all__ = ["CARRIERS", "WINDOWS", "Carrier", "csv_text"]
+
+WINDOWS = "csv of Windows-1252"
 
 Carrier = Callable[[Table, Path], Any]
 """Writes a table into a folder and gives what `check` takes."""
@@ -35,7 +36,7 @@ def csv_text(table: Table, *, separator: str = ",", end: str = "\n", quoting: in
 def _text(encoding: str = "utf-8", **how: Any) -> Carrier:
     def carry(table: Table, folder: Path) -> Path:
         path = folder / "list.csv"
-        path.write_bytes(csv_text(table, **how).encode(encoding, errors="replace"))
+        path.write_bytes(csv_text(table, **how).encode(encoding))
         return path
 
     return carry
@@ -119,34 +120,33 @@ def _json(table: Table, folder: Path, *, lines: bool = False) -> Path:
     return path
 
 
-@contextmanager
-def _through_a_pipe(data: bytes) -> Iterator[str]:
-    """Give the path of a pipe that somebody writes into a few bytes at a time."""
-    out, into = os.pipe()
+def _pipe(table: Table, folder: Path) -> Path:
+    """A pipe with a name, into which somebody writes a few bytes at a time."""
+    path = folder / "pipe"
+    path.unlink(missing_ok=True)
+    os.mkfifo(path)
+    data = csv_text(table).encode()
 
     def write() -> None:
-        with os.fdopen(into, "wb", buffering=0) as stream:
+        with path.open("wb", buffering=0) as stream:
             for start in range(0, len(data), 100):
                 stream.write(data[start : start + 100])
 
-    writer = threading.Thread(target=write)
-    writer.start()
-    try:
-        yield f"/dev/fd/{out}"
-    finally:
-        os.close(out)
-        writer.join()
+    threading.Thread(target=write, daemon=True).start()
+    return path
 
 
 CARRIERS: dict[str, Carrier] = {
     "csv": _text(),
     "csv with a mark of its encoding": _text("utf-8-sig"),
     "csv of UTF-16": _text("utf-16"),
+    WINDOWS: _text("cp1252"),
     "csv with CRLF": _text(end="\r\n"),
     "csv with CR": _text(end="\r"),
     "csv with semicolons": _text(separator=";"),
     "csv with tabulators": _text(separator="\t"),
     "csv with bars": _text(separator="|"),
+    "csv through a pipe": _pipe,
     "csv with every cell quoted": _text(quoting=csv.QUOTE_ALL),
     "xlsx of texts": _xlsx,
     "xlsx with numbers": lambda table, folder: _xlsx(table, folder, typed=True),

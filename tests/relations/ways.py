@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from random import Random
 
-from relations.carriers import CARRIERS
+from relations.carriers import CARRIERS, WINDOWS, csv_text
 from relations.shops import Case, Manner, draw_manner
 from relations.tables import Line, Table, written
 from relations.words import (
@@ -219,10 +219,20 @@ def _each_cell(table: Table, change: Callable[[str], str]) -> Table:
 # --- another file
 
 
+def _is_of(text: str, encoding: str) -> bool:
+    try:
+        text.encode(encoding)
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
 def _carried(carrier: str) -> Make:
     def make(case: Case, table: Table, random: Random) -> list[Part] | None:
         if carrier == "frame as pandas reads the file" and "." in NUMBERS[case.manner.numbers][0]:
             return None  # pandas itself takes 7.100 for 7.1
+        if carrier == WINDOWS and not _is_of(csv_text(table), "cp1252"):
+            return None
         return [Part(table=table, carrier=carrier)]
 
     return make
