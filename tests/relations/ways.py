@@ -227,10 +227,16 @@ def _is_of(text: str, encoding: str) -> bool:
     return True
 
 
+def _pandas_changes(case: Case, table: Table) -> bool:
+    """Whether pandas itself takes 7.100 for 7.1, or an error of a spreadsheet for no cell."""
+    dots = "." in NUMBERS[case.manner.numbers][0]
+    return dots or any("#N/A" in line.cells for line in table.lines)
+
+
 def _carried(carrier: str) -> Make:
     def make(case: Case, table: Table, random: Random) -> list[Part] | None:
-        if carrier == "frame as pandas reads the file" and "." in NUMBERS[case.manner.numbers][0]:
-            return None  # pandas itself takes 7.100 for 7.1
+        if carrier == "frame as pandas reads the file" and _pandas_changes(case, table):
+            return None
         if carrier == WINDOWS and not _is_of(csv_text(table), "cp1252"):
             return None
         return [Part(table=table, carrier=carrier)]
