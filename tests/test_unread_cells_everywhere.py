@@ -369,3 +369,14 @@ def test_a_unit_beside_a_load_that_has_its_unit_from_elsewhere(
     frame["WLL unit"] = [unit, unit, odd, unit]
     outcomes = tallyhook.check(frame).items["outcome"].to_list()
     assert outcomes == ["agree", "agree", "agree" if agreed else "not_compared", "agree"]
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_another_column_headed_as_a_grade_is_not_the_grade(turned: bool) -> None:
+    frame = pd.DataFrame(
+        [("Alloy chain", "1", "3/8", "80", "7100"), ("Alloy chain", "2", "1/2", "80", "12000")],
+        columns=["Item", "Quality grade", "Size", "Chain grade of sling", "WLL (lb)"],
+    )
+    if turned:
+        frame = frame[frame.columns[::-1]]
+    assert set(tallyhook.check(frame).items["outcome"]) == {"agree"}

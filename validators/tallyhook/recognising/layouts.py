@@ -13,11 +13,18 @@ import polars as pl
 
 from tallyhook.errors import StockListError
 from tallyhook.messages import say, to_say
-from tallyhook.model.layout import ROLES, Column, Layout
+from tallyhook.model.layout import FORCES, ROLES, Column, Layout
 from tallyhook.model.sheet import BY_NAME, LEFT_OUT, RATINGS, LeftOut, Sheet
 from tallyhook.recognising.decimals import decimals_of
 from tallyhook.recognising.ditto import holds_ditto, without_ditto
-from tallyhook.recognising.evidence import Columns, TableEvidence, evidence_of, having, sample_of
+from tallyhook.recognising.evidence import (
+    ColumnEvidence,
+    Columns,
+    TableEvidence,
+    evidence_of,
+    having,
+    sample_of,
+)
 from tallyhook.recognising.heading_rows import Heading, find_heading
 from tallyhook.recognising.left_out import state_of, state_of_tables
 from tallyhook.recognising.lines import said_of_all_rows
@@ -169,7 +176,7 @@ def _layout(columns: Columns, table: TableEvidence) -> Layout:
                 why=c.why,
                 gives=dict(c.gives),
                 decimal=by_column.get(c.column),
-                refused_role=c.refused_role if c.role == "ignore" else None,
+                refused_role=_refused_role(c, columns),
                 decisions=c.decisions,
             )
             for c in columns
@@ -178,6 +185,17 @@ def _layout(columns: Columns, table: TableEvidence) -> Layout:
         skipped=skipped,
         decimal=decimal,
     )
+
+
+def _refused_role(column: ColumnEvidence, columns: Columns) -> str | None:
+    """Give the role of a column that was refused, unless another column is what it is headed as.
+
+    A second load is a load all the same: of a column of loads that holds none, every cell counts.
+    """
+    role = column.refused_role
+    if column.role != "ignore" or role is None:
+        return None
+    return role if role in FORCES or not having(columns, role) else None
 
 
 def _row_evidence(columns: Columns, table: TableEvidence) -> RowEvidence:
