@@ -516,3 +516,33 @@ def test_hitch_rating_does_not_follow_from_the_straight_one() -> None:
         (8, "wll_kg", 10500.0, 10600.0),
         (9, "wll_kg", 2120.0, None),
     ]
+
+
+def test_lashing_capacity_is_not_half_the_breaking_force() -> None:
+    # BGHM-I 108, table 17: 6 mm 2,200 daN, 16 mm 16,000; EN 818-2: 45.2 and 322 kN at break
+    assert found(
+        "lashing-capacity-is-not-half-the-breaking-force",
+        """
+`chain.lashing-chain`
+
+| row | grade | size_mm | lc_dan |
+| --- | ----- | ------- | ------ |
+| 2   | 80    | 6       | 2200   |
+| 3   | 80    | 16      | 16000  |
+| 4   | 80    | 16      | 16200  |
+| 5   | 80    | 6       | 1120   |
+| 6   | 80    | 7       | 3000   |
+
+`chain.forces`
+
+| row | scheme   | grade | size_mm | force    | force_kn |
+| --- | -------- | ----- | ------- | -------- | -------- |
+| 2   | european | 80    | 6       | breaking | 45.2     |
+| 3   | european | 80    | 6       | proof    | 28.3     |
+| 4   | european | 80    | 16      | breaking | 322      |
+""",
+    ) == [
+        (4, "lc_dan", 16200.0, 16100.0),
+        (5, "lc_dan", 1120.0, 2260.0),
+        (6, "lc_dan", 3000.0, None),
+    ]

@@ -242,3 +242,45 @@ def test_hoist_hook_design_factor_disagrees() -> None:
 | 5   | hoist-hook-shank-and-swivel     | 4.5           |
 """,
     ) == [(4, "design_factor_eye", 4.5, 5.0), (5, "design_factor_shank_swivel", 4.0, 4.5)]
+
+
+def test_crane_hook_capacity_is_out_of_its_series() -> None:
+    # DIN 15400, table 3: number 6 in class P and group 2m 10 t, in 3m 8 t
+    assert found(
+        "crane-hook-capacity-is-out-of-its-series",
+        """
+`hooks.crane-hooks`
+
+| row | source    | hook_type     | hook_number | strength_class | duty_group | wll_kg |
+| --- | --------- | ------------- | ----------- | -------------- | ---------- | ------ |
+| 2   | din-15400 | forged        | 025         | P              | 2m         | 400    |
+| 3   | din-15400 | forged        | 1.6         | P              | 2m         | 2500   |
+| 4   | din-15400 | forged        | 4           | P              | 2m         | 6300   |
+| 5   | din-15400 | forged        | 6           | P              | 2m         | 8000   |
+| 6   | din-15400 | forged        | 16          | P              | 2m         | 25000  |
+| 7   | din-15400 | forged        | 25          | P              | 2m         | 4000   |
+| 8   | din-15400 | forged        | 32          | P              | 2m         | 52500  |
+| 9   | din-15400 | forged        | 10          | P              | 2m         | 16000  |
+""",
+    ) == [
+        (5, "wll_kg", 8000.0, 9412.5),
+        (7, "wll_kg", 4000.0, 25000.0),
+        (8, "wll_kg", 52500.0, "a number of the series R10"),
+    ]
+
+
+def test_ladle_hook_is_not_half_of_its_crane() -> None:
+    # DIN 15407-1, table 1: hook 320 t, crane 630 t; hook 25 t, crane 50 t
+    assert found(
+        "ladle-hook-is-not-half-of-its-crane",
+        """
+`hooks.ladle-hooks`
+
+| row | wll_kg | crane_capacity_kg |
+| --- | ------ | ----------------- |
+| 2   | 320000 | 630000            |
+| 3   | 25000  | 50000             |
+| 4   | 50000  | 25000             |
+| 5   | 25000  | 52500             |
+""",
+    ) == [(4, "crane_capacity_kg", 25000.0, 100000.0), (5, "crane_capacity_kg", 52500.0, 50000.0)]
