@@ -25,16 +25,17 @@ def test_items_findings_and_items_not_compared_have_their_part(tmp_path: Path) -
 
 
 def test_an_item_names_the_rating_it_agrees_with_and_a_finding_the_one_it_expects() -> None:
-    # the names are made of scheme, grade and size (chain.ratings)
+    # the names are made of scheme, grade and size (chain.ratings); of two ratings that agree the
+    # law's (49 CFR 393.108) comes before the practice of the chain specifications
     report = report_of()
     assert _told(report, "items", "outcome", "rating_id") == [
-        ("agree", "chain/us-chain/30/7mm"),
-        ("agree", "chain/us-chain/70/10mm"),
+        ("agree", "chain/us-tiedown/30/7mm"),
+        ("agree", "chain/us-tiedown/70/10mm"),
         ("agree", "chain/us-chain/80/10mm"),
         ("contradicted", None),
         ("contradicted", None),
         ("not_compared", None),
-        ("agree", "chain/us-chain/30/8mm"),
+        ("agree", "chain/us-tiedown/30/8mm"),
     ]
     assert _told(report, "findings", "row", "rating_id") == [
         (5, "chain/us-chain/70/10mm"),
