@@ -36,6 +36,7 @@ from tallyhook.reading.lists import read_list
 from tallyhook.rules import Rule, all_rules
 from tallyhook.units import CANONICAL
 from tallyhook.use.families import FAMILIES
+from tallyhook.use.laws import law_names
 from tallyhook.use.limit_card import MEASURES
 from tallyhook.use.suit import suit
 
@@ -89,7 +90,7 @@ def parts_of_packages() -> frozenset[str]:
     # what may be answered is a code, as the command line takes it
     for answers in packages["hooks"]["suit-questions"]["answers"].drop_nulls():
         known |= {answer for answer in answers.split(";") if " " not in answer}
-    known |= {*FAMILIES, *(measure for measure, _, _ in MEASURES.values())}
+    known |= {*FAMILIES, *law_names(), *(measure for measure, _, _ in MEASURES.values())}
     known |= {"sling", "straight", "choke", "basket", "lifting", "yes", "no", "crane-hook", "link"}
     known |= {"length", "wear", "area", "purpose", "takes", "joins", "overhead", "people"}
     known |= {"by european", "by us", *re.split("[ _]", " ".join(signature(suit).parameters))}
@@ -279,6 +280,12 @@ in-use --grade 80 --size 11mm
 {IN_USE} --legs 2 --angle 45 --by australian
 {IN_USE} --temperature 900C
 {IN_USE} --by nobody
+{IN_USE} --by alberta
+{IN_USE} --by namibia-mines
+{IN_USE} --by us --legs 2 --angle 30
+{IN_USE} --by us --hitch choke --choke-angle 60
+{IN_USE} --legs endless --hitch doubled
+{IN_USE} --hitch doubled
 in-use --grade 80 --size x
 {IN_USE} --legs 7
 {IN_USE} --legs 2 --angle 45 --angle-to upwards
@@ -287,6 +294,8 @@ in-use --grade 80 --size x
 {IN_USE} --edge-radius 1mm
 suit --takes sling-eye --joins chain --load 3t
 suit --takes x
+suit --takes sling-eye --joins chain --grade 80 --temperature 600C
+suit --takes sling-eye --grade 70 --by us-tiedown --purpose tie-down --temperature 300C
 ratings chain --where grade=80
 ratings hooks --where scheme=us-chain
 suit
@@ -307,6 +316,8 @@ fit --grab 80
 limits hook --throat 35mm --measured throat=38mm
 limits hook --throat 35mm --section 20mm --measured throat=36mm --measured twist=12 --measured cracks=yes
 limits chain --size 10mm --measured diameter=8.9mm --length 1000mm --measured length=1060mm
+limits chain --size 7/16in --grade 43 --measured link=9.9mm
+limits hook --area 1000 --measured area=900
 limits crane-hook --throat 80mm --seat 60mm
 limits double-crane-hook --area 2000
 limits wheel
