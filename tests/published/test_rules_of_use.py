@@ -62,11 +62,18 @@ def test_no_label_stands_that_nobody_confirmed(packages: dict[str, Package]) -> 
                 assert "hong-kong-lifting-law" not in (row.get("source"), row.get("rating_id"))
 
 
-def test_one_page_alone_is_the_source_of_no_factor_of_use(packages: dict[str, Package]) -> None:
+def test_what_one_page_alone_says_of_use_has_no_number_and_refuses_nothing(
+    packages: dict[str, Package],
+) -> None:
     for package in ("use", "inspection"):
         for name in packages[package].resources:
             for row in packages[package][name].to_dicts():
-                assert row.get("source") != "single-page-practice", row
+                if row.get("source") == "single-page-practice":
+                    numbers = [v for v in row.values() if isinstance(v, int | float)]
+                    assert row["known_by"] == "recalled" and not numbers, row
+    for row in packages["hooks"]["suits"].to_dicts():
+        if row["source"] == "single-page-practice":
+            assert row["known_by"] == "recalled" and row["verdict"] != "refused", row
 
 
 def test_what_heat_leaves_for_good_is_said_by_the_american_table_alone() -> None:
