@@ -182,8 +182,9 @@ def test_since_and_decisions(tmp_path: Path) -> None:
     before.write_text(here("check", DEMO, "--format", "json").stdout)
     decided = tmp_path / "decisions.csv"
     decided.write_text(
-        "row_key,rule,decision,who,why,date,expires,document\n"
-        "row 53,rated-below-every-source,accept,A. Pike,sold as 5400 lb on purpose,2026-11-01,,\n"
+        "row_key,rule,decision,who,why,date,expires,document,observed,item\n"
+        "row 53,rated-below-every-source,accept,A. Pike,sold as 5400 lb on purpose,2026-11-01,,,"
+        '"5,400 lb","Clevis sling hook with latch, 1/2 in, grade 80"\n'
     )
     done = here("check", DEMO, "--since", before, "--decisions", decided)
     assert "ACCEPTED (1)" in done.stdout and "A. Pike" in done.stdout

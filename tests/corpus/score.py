@@ -65,6 +65,8 @@ def read(folder: Path) -> pl.DataFrame:
     """Read the list of a folder to its items."""
     frames = []
     for sheet in read_list(next(folder.glob("list.*"))):
+        if sheet.is_hidden:
+            continue
         try:
             frames += [items_of_layouts([layout]).items() for layout in layouts_of_sheet(sheet)]
         except StockListError:
