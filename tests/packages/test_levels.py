@@ -17,8 +17,11 @@ from typing import Any
 import pytest
 
 from tallyhook.packages.changes import Snapshot, changes
+from tallyhook.packages.descriptors import KNOWN_BY
 from tallyhook.packages.levels import KINDS
 from tallyhook.packages.versions import STEPS
+
+ROOT = Path(__file__).resolve().parents[2]
 
 LOADS = """\
 rating_id,size_mm,grade,wll_kg,least_mm,use,lifting,per,source,locator,known_by,note
@@ -514,3 +517,11 @@ def test_a_note_of_a_given_form_is_a_code() -> None:
     assert lines(edited(formed, text("row 1", "row 7")), edited(formed)) == [
         "MAJOR loads demo/10mm locator: row 1 -> row 7 (what the row says changed)"
     ]
+
+
+def test_the_words_of_knowing_go_from_strong_to_weak() -> None:
+    # docs/promises.md: this order, and no other place has one
+    promised = ("published", "restated", "computed", "maker", "practice", "recalled")
+    assert promised == KNOWN_BY
+    page = " ".join((ROOT / "docs" / "promises.md").read_text(encoding="utf-8").split())
+    assert "`published`, `restated`, `computed`, `maker`, `practice` and `recalled` go from" in page
