@@ -91,7 +91,7 @@ OWN = "own-brand-sheet,page 3,published"
 COPIES = {
     "hooks.chain-hooks": f"chain-hook/own-brand/80/10mm,own-brand,80,10,3/8,3600,,,{OWN},\n",
     "chain.ratings": f"chain/own-brand/80/10mm,own-brand,80,10,3/8,3600,,,kg,{OWN},\n",
-    "chain.slings": f"sling/own-brand/80/10mm/2-leg/0-45deg,own-brand,80,10,2-leg,2,straight,0,45,1.4,5040,,,{OWN}\n",
+    "chain.slings": f"sling/own-brand/80/10mm/2-leg/0-45deg,own-brand,80,10,2-leg,2,straight,0,45,1.4,5040,,,,{OWN}\n",
     "grab-hooks.ratings": f"grab-hook/own-brand/80/10mm/no-cradle/own-15,own-brand,80,10,false,own-15,3/8,3060,,,own-brand-sheet,{OWN}\n",
 }
 

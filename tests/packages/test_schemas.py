@@ -64,7 +64,8 @@ BUILT_IN = {f"{p.name}.{t}": (p, t) for p in built_in_packages().values() for t 
 AS_TEXT = {"dtype": str, "keep_default_na": False}
 LOSSY = {
     # 012 and 025 are hook numbers below 1, and 12 and 25 are others
-    "hooks.printed-din-crane-hooks": "hook_number",
+    "hooks.printed-din-15400": "hook_number",
+    "hooks.crane-hooks": "hook_number",
     "vocabulary.blanks": "mark",  # n/a is one of its words
     "vocabulary.denial-words": "word",
 }
