@@ -69,7 +69,7 @@ def cells_by_table(packages: Mapping[str, Package]) -> pl.DataFrame:
 def truth_page(packages: Mapping[str, Package]) -> str:
     """Write the page: numbers by table, what rates nothing, oddities that wait for a document."""
     lines = [
-        f"# {say('What the numbers rest on')}",
+        "# " + say("What the numbers rest on"),
         "",
         say(
             "Counted from the packages by scripts/docs. DEVELOPERS.md says what the words mean. "
@@ -78,15 +78,15 @@ def truth_page(packages: Mapping[str, Package]) -> str:
         "",
         *_table_lines(cells_by_table(packages)),
         "",
-        f"## {say('Tables that can let a row pass')}",
+        "## " + say("Tables that can let a row pass"),
         "",
         *_passing_lines(packages),
         "",
-        f"## {say('What is rated by nothing')}",
+        "## " + say("What is rated by nothing"),
         "",
         *_unrated_lines(packages),
         "",
-        f"## {say('Known oddities that wait for a document')}",
+        "## " + say("Known oddities that wait for a document"),
         "",
         *_waiting_lines(packages),
     ]
@@ -120,7 +120,7 @@ def _passing_lines(packages: Mapping[str, Package]) -> list[str]:
             share=100 * share,
             n=can_pass,
         )
-        lines.append(f"- {said}" + (f" {say(why)}" if share < LEAST_NAMED else ""))
+        lines.append("- " + said + (" " + say(why) if share < LEAST_NAMED else ""))
     return [*lines, "", say("A recalled number passes nothing.")]
 
 
@@ -131,7 +131,8 @@ def _unrated_lines(packages: Mapping[str, Package]) -> list[str]:
     unrated = [str(grade) for grade in marks if grade not in set(ratings["grade"])]
     sizes = packages["vocabulary"]["sizes"].filter(pl.col("known_by") != "recalled")
     family = {"us-chain": "inch", "european": "metric"}
-    lines = [f"- {say('Grades')}: {', '.join(unrated) or say('none')}"]
+    nothing = say("none")
+    lines = ["- " + say("Grades: {grades}", grades=", ".join(unrated) or nothing)]
     chain = ratings.filter(pl.col("kind") == "chain")
     for (scheme, grade), rows in chain.group_by("scheme", "grade", maintain_order=True):
         if scheme not in family:
@@ -139,7 +140,10 @@ def _unrated_lines(packages: Mapping[str, Package]) -> list[str]:
         of_family = sizes.filter(pl.col("family") == family[str(scheme)])
         lacking = ~pl.col("size_mm").is_in(rows["size_mm"].implode())
         left = ", ".join(of_family.filter(lacking)["name"].unique(maintain_order=True))
-        lines.append(f"- {scheme} {grade}, {say('sizes')}: {left or say('none')}")
+        of_grade = say(
+            "{scheme} {grade}, sizes: {sizes}", scheme=scheme, grade=grade, sizes=left or nothing
+        )
+        lines.append("- " + of_grade)
     of_hooks = (
         ("forms", "form", to_say("Forms of hooks")),
         ("connections", "connection", to_say("Connections of hooks")),
@@ -147,7 +151,7 @@ def _unrated_lines(packages: Mapping[str, Package]) -> list[str]:
     for table, key, title in of_hooks:
         no_chain = pl.col("rated_as_its_chain").cast(pl.String).is_in(["no", "false"])
         names = packages["hooks"][table].filter(no_chain)[key].sort()
-        lines.append(f"- {say(title)}: {', '.join(names)}")
+        lines.append("- " + say(title) + ": " + ", ".join(names))
     return lines
 
 
