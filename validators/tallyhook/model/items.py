@@ -269,7 +269,8 @@ REPORTED_ITEM = (
 """The fields that a report gives of every item, in order.
 
 ``column`` is the heading that its rating stands under where its row holds several items, ``index``
-of the list's frame, ``rating_id`` that of the rating it agrees with and ``rating_known_by`` how that is known.
+of the list's frame, ``rating_id`` that of the rating it agrees with and ``rating_known_by`` how
+that is known.
 """
 
 REPORTED_UNCOMPARED = ("sheet", "row", "column", "part", "index", "item", "why")

@@ -25,7 +25,7 @@ The `findings`, whole:
 | row | observed                | expected                                                                                               | source           | locator                                                                          |
 | --- | ----------------------- | ------------------------------------------------------------------------------------------------------ | ---------------- | -------------------------------------------------------------------------------- |
 | 3   | Foundry hook with latch | None: a latch would be in the way of thick handles. The rigger keeps the load on until it is down.     | asme-b30-10      | 2005 text, scope of chapter 10-2; no latch: one catalogue table of foundry hooks |
-| 4   | Sorting hook with latch | None: the hook must slip in and shake out. Alberta's law excepts it from the latch for skeleton steel. | alberta-ohs-code | 303(3)                                                                           |
+| 4   | Sorting hook with latch | None: the hook must slip in and shake out. Alberta's law allows it without one for skeleton steel and the like where it is safer so. | alberta-ohs-code | 303(3)                                                                           |
 """
 
 from __future__ import annotations
