@@ -136,7 +136,7 @@ def test_no_text_agrees_for_what_stands_beside_it(heading: str) -> None:
 def says_nothing(text: str) -> bool:
     """Whether a cell is a listed blank, or shows nothing at all."""
     shown = "".join(c for c in text if unicodedata.category(c)[0] in "LMNPS")
-    return is_blank(text) or shown == ""
+    return is_blank(text) or is_blank(shown)  # what is not seen takes nothing from a blank
 
 
 def may_be_read(heading: str, text: str) -> bool:

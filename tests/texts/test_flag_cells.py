@@ -70,3 +70,9 @@ def test_thousands_behind_spaces_may_have_decimals(text: str, value: float) -> N
 @pytest.mark.parametrize("text", ["1 176,855", "1 17,8", "1 176,8 5", "0 176,8"])
 def test_what_is_no_group_of_thousands_is_no_number(text: str) -> None:
     assert read_number(text) is None
+
+
+@pytest.mark.parametrize("cell", ["no no", "nein nein", "yes yes no", "no no latch"])
+def test_an_answer_that_is_said_twice_is_told(cell: str) -> None:
+    value, note = read_flag(cell, "latch")
+    assert value == "no" or (value is None and note is not None)

@@ -128,6 +128,8 @@ def read_flag(text: str, flag: str) -> tuple[str | None, str | None]:
     if is_blank(cell):
         return None, None
     tokens = Scan(cell, Context()).tokens
+    # "no no" leaves nothing open, and says neither
+    said = any(_answering(manner).intersection(t.fold for t in tokens) for manner in ("yes", "no"))
     both = all(_answering(manner).intersection(t.fold for t in tokens) for manner in ("yes", "no"))
     if both or any(t.text in "?~" for t in tokens):
         return None, say("'{cell}' is neither yes nor no", cell=cell)
@@ -137,7 +139,7 @@ def read_flag(text: str, flag: str) -> tuple[str | None, str | None]:
         start = len(scan.tokens) - len(Scan(cell, Context()).tokens)
         if start and not _answers(scan, start):
             break
-        if value is None and start and flag_of(scan, flag)[1] and flag in _FITTED:
+        if value is None and start and not said and flag_of(scan, flag)[1] and flag in _FITTED:
             return None, None  # "optional": which it is, is left open
         if value is not None:
             return value, None
