@@ -181,6 +181,16 @@ def test_a_sheet_that_looks_like_ratings_is_checked_or_left_out_by_name(
     assert here("check", path, "--sheet", "Chain").returncode == 0
 
 
+def test_under_headings_that_nobody_knows_the_cells_speak(book: Book) -> None:
+    # 3,500, 4,500 and 7,100 lb are the ratings of these chains (ASTM A391 as restated)
+    strange = [["Ref", "q", "z", "k"], ["A-1", "Grade 80", "9/32 in", "3500 lb"],
+               ["A-2", "Grade 80", "5/16 in", "4500 lb"], ["A-3", "Grade 80", "3/8 in", "7100 lb"]]  # fmt: skip
+    done = here("check", book(Chain=CHAIN, Other=strange))
+    assert done.returncode == 2 and "'Other' looks like ratings" in done.stderr
+    freight = [["Ref", "q", "k"], ["A-1", "pallet", "350 kg"], ["A-2", "crate", "450 kg"]]
+    assert here("check", book(Chain=CHAIN, Other=freight)).returncode == 0
+
+
 @pytest.mark.parametrize("other", [PRICES, NOTES])
 @pytest.mark.parametrize("hidden", ["", "Other"])
 def test_a_sheet_that_holds_no_ratings_needs_no_name(

@@ -54,7 +54,12 @@ def _looks_like_ratings(columns: Columns, table: TableEvidence) -> bool:
         return True
     unknown = [c for c in filled if c.role == "ignore" and not c.named and not c.reading.ignored]
     loads = [c for c in unknown if c.cells.loadlike >= thresholds.COULD_BE_LOADS]
-    return bool(loads) and bool(having(columns, "size", "grade"))
+    if loads and having(columns, "size", "grade"):
+        return True
+    # under headings that nobody knows the cells speak for themselves: 3500 lb beside Grade 80
+    share = thresholds.COULD_BE_LOADS
+    weighed = any(c.cells.load >= share for c in unknown)
+    return weighed and any(max(c.cells.grade_marked, c.cells.size_marked) >= share for c in filled)
 
 
 def _refusal(columns: Columns, table: TableEvidence) -> tuple[str, str]:
