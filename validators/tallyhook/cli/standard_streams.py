@@ -83,6 +83,7 @@ def _guarded(stream: TextIO, kind: type[io.FileIO]) -> TextIO:
     try:
         handle, terminal = stream.fileno(), stream.isatty()
     except (OSError, ValueError):
+        stream.reconfigure(errors="replace")
         return stream
     # an argument may hold half a character
     errors = "replace" if kind is _Output else "backslashreplace"

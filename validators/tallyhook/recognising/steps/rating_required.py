@@ -58,7 +58,8 @@ def _looks_like_ratings(columns: Columns, table: TableEvidence) -> bool:
         return True
     # under headings that nobody knows the cells speak for themselves: 3500 lb beside Grade 80
     share = thresholds.COULD_BE_LOADS
-    weighed = any(c.cells.load >= share for c in unknown)
+    letters = [c for c in filled if c.role == "ignore" and c.reading.ignored == "dimension"]
+    weighed = any(c.cells.load >= share for c in [*unknown, *letters])  # no dimension is in lb
     return weighed and any(max(c.cells.grade_marked, c.cells.size_marked) >= share for c in filled)
 
 
