@@ -13,6 +13,7 @@ from dataclasses import replace
 from typing import Any
 
 from tallyhook.messages import say
+from tallyhook.packages.descriptors import KNOWN_BY
 from tallyhook.units import factor
 from tallyhook.use.case import Case
 from tallyhook.use.families import Family, records
@@ -33,7 +34,6 @@ _CUT_KG = 10
 _CUT_LB = 100
 _LEGS_OF_THE_TABLE = 2
 _TABLES = ("slings", "hitch-slings")
-_STRENGTH = ("published", "restated", "computed", "maker", "practice", "recalled")
 
 
 def chokes_by_printed_rating(case: Case, family: Family) -> bool:
@@ -172,8 +172,8 @@ def basis_of(steps: Sequence[Factor]) -> str:
     words += [s.known_by for s in steps[last + 1 :] if s.unit != "1" or abs(s.value - 1) > _EPS]
     if len(words) > 1:
         words.append("computed")
-    known = [w for w in words if w in _STRENGTH]
-    return max(known, key=_STRENGTH.index, default="computed")
+    known = [w for w in words if w in KNOWN_BY]
+    return max(known, key=KNOWN_BY.index, default="computed")
 
 
 def _row(case: Case, family: Family) -> dict[str, Any] | None:
